@@ -1,0 +1,33 @@
+//! Optics and sky geometry for choosing an imaging telescope before paying for it.
+//!
+//! The picture in words: a *rig* (OTA, corrector, camera, mount) has a focal length and a sensor;
+//! together they cut a [`Frame`] out of the sky. A target is an [`Outline`] of known size on that
+//! same sky. How the one sits in the other is the *fill*; what spills over is covered by the
+//! panels of a [`mosaic`]. Behind the frames stand the stars: the bright ones from a list that the
+//! caller brings, the fainter ones [synthetic](stars).
+//!
+//! Everything here is a pure function of its arguments: no files, no clock, no threads, no globals.
+//!
+//! # Conventions
+//! - Angles are [`Angle`]; every other quantity is an `f64` with its unit in the name.
+//! - Directions are unit vectors with their reference frame in the type, [`Direction<Icrs>`].
+//! - Right ascension and longitude grow eastward, latitude and declination northward.
+//! - A position angle runs from north through east. The *rotation* of a frame is the position
+//!   angle of its up direction.
+//! - Azimuth runs from north through east; east longitude is positive.
+//! - In a picture y points down. A frame that is not turned has north up and east left, as the
+//!   sky is seen. Corners come in the order top-left, top-right, bottom-right, bottom-left.
+//!
+//! A function that differs says so in its first line.
+
+#![forbid(unsafe_code)]
+
+pub mod angle;
+pub mod direction;
+pub mod kit;
+pub mod range;
+pub mod tangent;
+
+pub use angle::Angle;
+pub use direction::{Direction, Icrs};
+pub use tangent::{TangentPlane, TangentPoint};
