@@ -1,1 +1,7 @@
-//! x
+//! The Fieldstop window, and the same work from the command line.
+
+#![forbid(unsafe_code)]
+
+pub mod font;
+pub mod paint;
+pub mod scene;
