@@ -24,10 +24,22 @@
 
 pub mod angle;
 pub mod direction;
+pub mod fit;
+pub mod frame;
+pub mod galactic;
 pub mod kit;
+pub mod mosaic;
+pub mod outline;
 pub mod range;
+pub mod rig;
+pub mod sexagesimal;
 pub mod tangent;
 
 pub use angle::Angle;
 pub use direction::{Direction, Icrs};
+pub use fit::{Fit, Verdict};
+pub use frame::{Field, Frame, Sensor, field_of_view, pixel_scale};
+pub use galactic::{Galactic, galactic_from_icrs};
+pub use outline::Outline;
+pub use rig::ResolvedRig;
 pub use tangent::{TangentPlane, TangentPoint};

@@ -61,10 +61,12 @@ impl<F: Copy> TangentPlane<F> {
     ///
     /// At the centre it is `towards` itself; away from it meridians converge.
     pub fn position_angle_at(&self, point: TangentPoint, towards: Angle) -> Angle {
-        let step = Angle::from_arcsec(1.0).rad() * (1.0 + point.xi.hypot(point.eta));
         let (sin, cos) = towards.sin_cos();
-        let ahead = TangentPoint { xi: point.xi + step * sin, eta: point.eta + step * cos };
-        // OK because a straight line on the plane is a great circle: any step gives its direction.
-        self.direction(point).position_angle(self.direction(ahead))
+        let along = |k: usize| sin * self.east[k] + cos * self.north[k];
+        let along = [along(0), along(1), along(2)];
+        // The direction's part along the line of sight drops out: east and north are at right
+        // angles to it.
+        let (east, north) = self.direction(point).east_and_north();
+        Angle::from_rad(dot(along, east).atan2(dot(along, north))).wrapped()
     }
 }
