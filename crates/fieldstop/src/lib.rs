@@ -24,10 +24,14 @@
 
 pub mod angle;
 pub mod direction;
+pub mod galactic;
 pub mod kit;
 pub mod range;
+pub mod stars;
 pub mod tangent;
 
 pub use angle::Angle;
 pub use direction::{Direction, Icrs};
+pub use galactic::{Galactic, galactic_from_icrs};
+pub use stars::Star;
 pub use tangent::{TangentPlane, TangentPoint};
