@@ -3,3 +3,6 @@
 #![forbid(unsafe_code)]
 
 pub mod files;
+pub mod font;
+pub mod paint;
+pub mod scene;

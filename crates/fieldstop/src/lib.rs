@@ -33,6 +33,7 @@ pub mod outline;
 pub mod range;
 pub mod rig;
 pub mod sexagesimal;
+pub mod stars;
 pub mod tangent;
 
 pub use angle::Angle;
@@ -42,4 +43,5 @@ pub use frame::{Field, Frame, Sensor, field_of_view, pixel_scale};
 pub use galactic::{Galactic, galactic_from_icrs};
 pub use outline::Outline;
 pub use rig::ResolvedRig;
+pub use stars::Star;
 pub use tangent::{TangentPlane, TangentPoint};

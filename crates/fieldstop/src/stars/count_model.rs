@@ -1,0 +1,144 @@
+//! How many stars a square degree holds, by place in the Galaxy and magnitude.
+//!
+//! The logarithm of the count rises with magnitude along a parabola: a little flatter at each
+//! magnitude, as one looks through the nearby stars and out of the disc. The three numbers of the
+//! parabola depend on galactic latitude. Near the plane a factor for longitude goes on top, with a
+//! mean of one.
+//!
+//! # Where the numbers come from
+//! - Count and slope at V 9.5: the list of real stars (Gaia DR3 and Hipparcos 2) that the program
+//!   carries, in rings of latitude.
+//! - Curvature: chosen so that the whole sky holds the totals of Allen 1973, Astrophysical
+//!   Quantities, section 117 (after Seares, van Rhijn and others; from memory), 324,000 stars
+//!   brighter than V 10 to 71 million brighter than 16; and the rings the mean densities of
+//!   Tycho-2 (Høg et al. 2000, A&A 355, L27; from memory) at its limit near V 12: 150, 50 and 25
+//!   a square degree at latitudes 0, 30 and 90. Fainter, the ratio of one ring to the next follows
+//!   Bahcall & Soneira 1980, ApJS 44, 73 (from memory). Their totals are not used: without a
+//!   thick disc they are half of what the list shows at V 9.5 and high latitude.
+
+use crate::galactic::Galactic;
+use crate::{Angle, Direction};
+
+/// The parabola at one latitude: `log10 N = count + slope d - bend d^2`, with `d = V - 9.5`.
+#[derive(Clone, Copy)]
+struct Parabola {
+    latitude_deg: f64,
+    count: f64,
+    slope: f64,
+    bend: f64,
+}
+
+const fn parabola(latitude_deg: f64, count: f64, slope: f64, bend: f64) -> Parabola {
+    Parabola { latitude_deg, count, slope, bend }
+}
+
+/// By absolute latitude; between two rows every number changes evenly.
+const PARABOLAS: [Parabola; 8] = [
+    parabola(0.0, 1.055, 0.462, 0.0066),
+    parabola(5.0, 0.961, 0.460, 0.0068),
+    parabola(10.0, 0.882, 0.452, 0.0072),
+    parabola(20.0, 0.766, 0.440, 0.0082),
+    parabola(30.0, 0.653, 0.425, 0.0090),
+    parabola(45.0, 0.540, 0.405, 0.0100),
+    parabola(60.0, 0.474, 0.392, 0.0104),
+    parabola(90.0, 0.398, 0.380, 0.0106),
+];
+
+const ANCHOR_MAG: f64 = 9.5;
+
+/// Stars brighter than a V magnitude on a square degree of sky, on the average of a few degrees.
+///
+/// # Units
+/// - `longitude`, `latitude`: galactic
+/// - `v_mag`: Johnson V, about 8 to 16. Outside, the figure goes on but means little
+/// - returns: stars brighter than `v_mag` per square degree
+///
+/// # Source
+/// See the top of this file: real counts at V 9.5, published totals (from memory) fainter.
+///
+/// # Example
+/// At the galactic pole a square degree holds some 20 stars to magnitude 12, near the plane six
+/// to eight times as many.
+/// ```
+/// # use fieldstop::{Angle, stars::stars_per_deg2};
+/// let pole = stars_per_deg2(Angle::ZERO, Angle::from_deg(90.0), 12.0);
+/// let plane = stars_per_deg2(Angle::from_deg(90.0), Angle::ZERO, 12.0);
+/// assert!((15.0..25.0).contains(&pole));
+/// assert!((6.0..10.0).contains(&(plane / pole)));
+/// ```
+pub fn stars_per_deg2(longitude: Angle, latitude: Angle, v_mag: f64) -> f64 {
+    CountModel::at(Direction::from_ra_dec(longitude, latitude)).stars_per_deg2(v_mag)
+}
+
+/// The model at one place, ready for any magnitude.
+pub(super) struct CountModel {
+    parabola: Parabola,
+    longitude: Longitude,
+}
+
+impl CountModel {
+    pub(super) fn at(place: Direction<Galactic>) -> Self {
+        let latitude_deg = place.dec().deg().abs();
+        Self { parabola: parabola_at(latitude_deg), longitude: Longitude::new(place, latitude_deg) }
+    }
+
+    pub(super) fn stars_per_deg2(&self, v_mag: f64) -> f64 {
+        let d = v_mag - ANCHOR_MAG;
+        let Parabola { count, slope, bend, .. } = self.parabola;
+        10f64.powf(count + (slope - bend * d) * d) * self.longitude.factor(d)
+    }
+}
+
+fn parabola_at(latitude_deg: f64) -> Parabola {
+    let mut nearer_plane = PARABOLAS[0];
+    for nearer_pole in PARABOLAS {
+        if latitude_deg < nearer_pole.latitude_deg {
+            let span = nearer_pole.latitude_deg - nearer_plane.latitude_deg;
+            let share = (latitude_deg - nearer_plane.latitude_deg) / span;
+            let between = |a: f64, b: f64| a + share * (b - a);
+            return Parabola {
+                latitude_deg,
+                count: between(nearer_plane.count, nearer_pole.count),
+                slope: between(nearer_plane.slope, nearer_pole.slope),
+                bend: between(nearer_plane.bend, nearer_pole.bend),
+            };
+        }
+        nearer_plane = nearer_pole;
+    }
+    nearer_plane
+}
+
+/// How longitude changes the count: exp(wave), a wave in longitude that dies out off the plane.
+struct Longitude {
+    /// From the real stars of V 8.5 to 9.5: the nearby arms and dust, `-0.18 sin l - 0.20 cos 2l`.
+    nearby: f64,
+    /// Cosine of the angle from the galactic centre: inwards the disc goes on, outwards it ends.
+    towards_centre: f64,
+    weight_nearby: f64,
+}
+
+impl Longitude {
+    fn new(place: Direction<Galactic>, latitude_deg: f64) -> Self {
+        let [x, y, _] = place.xyz();
+        let across = x * x + y * y;
+        // At the poles longitude means nothing, and the weight is nearly nothing.
+        let (sin_l, cos_2l) =
+            if across > 0.0 { (y / across.sqrt(), (x * x - y * y) / across) } else { (0.0, 0.0) };
+        let falloff = latitude_deg / 12.0;
+        let weight_nearby = 1.0 / (1.0 + falloff * falloff);
+        Self { nearby: -0.18 * sin_l - 0.20 * cos_2l, towards_centre: x, weight_nearby }
+    }
+
+    /// `d` magnitudes fainter than the anchor.
+    fn factor(&self, d: f64) -> f64 {
+        // Bahcall & Soneira's counts at latitude 30 and V 16 are 1.5 times as many towards the
+        // centre as away from it: exp(2 * 0.054 * 6.5 * cos 30).
+        let centre = 0.035 * d.max(0.0);
+        let wave = self.weight_nearby * self.nearby + centre * self.towards_centre;
+        // The mean of exp(wave) over longitude is nearly 1 + (mean square of the wave) / 2.
+        let mean_square = self.weight_nearby * self.weight_nearby * (0.18 * 0.18 + 0.20 * 0.20)
+            / 2.0
+            + centre * centre / 2.0;
+        wave.exp() / (1.0 + mean_square / 2.0)
+    }
+}
