@@ -24,10 +24,13 @@
 
 pub mod angle;
 pub mod direction;
+pub mod equinox;
 pub mod kit;
+pub mod outline;
 pub mod range;
 pub mod tangent;
 
 pub use angle::Angle;
 pub use direction::{Direction, Icrs};
+pub use outline::Outline;
 pub use tangent::{TangentPlane, TangentPoint};
