@@ -2,6 +2,7 @@
 
 #![forbid(unsafe_code)]
 
+pub mod files;
 pub mod font;
 pub mod paint;
 pub mod scene;
