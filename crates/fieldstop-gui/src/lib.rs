@@ -6,3 +6,4 @@ pub mod files;
 pub mod font;
 pub mod paint;
 pub mod scene;
+pub mod sky;
