@@ -10,6 +10,9 @@ use std::ops::Range;
 /// No part of a kit lies deeper.
 const DEEPEST: usize = 16;
 
+/// No kit made by hand has more values; a file made to fill the memory ends the walk here.
+const MOST: usize = 100_000;
+
 /// The places of a text's values, by path.
 pub(super) struct Places<'t> {
     text: &'t str,
@@ -28,6 +31,12 @@ impl<'t> Places<'t> {
     /// Byte at which a value starts.
     pub(super) fn start(&self, path: &str) -> Option<usize> {
         self.spans.get(path).map(|span| span.start)
+    }
+
+    /// The value that starts at a byte.
+    pub(super) fn path_at(&self, byte: usize) -> Option<&str> {
+        let mut paths = self.spans.iter().filter(|(_, span)| span.start == byte);
+        paths.next().map(|(path, _)| path.as_str())
     }
 
     /// A value that is a text.
@@ -94,14 +103,16 @@ impl Walk<'_> {
     fn block_comment(&mut self) -> Option<()> {
         let mut depth = 0_usize;
         loop {
-            let rest = self.rest();
-            let (open, close) = (rest.find("/*"), rest.find("*/")?);
-            if open.is_some_and(|open| open < close) {
+            self.at += self.rest().find(['/', '*'])?;
+            if self.rest().starts_with("/*") {
                 depth += 1;
-                self.take_past("/*")?;
-            } else {
+                self.at += 2;
+            } else if self.rest().starts_with("*/") {
+                // OK because the first thing found is the comment's own opening.
                 depth -= 1;
-                self.take_past("*/")?;
+                self.at += 2;
+            } else {
+                self.at += 1;
             }
             if depth == 0 {
                 return Some(());
@@ -111,7 +122,7 @@ impl Walk<'_> {
 
     /// Walks one value and writes down its place; of a wrapped one, the place of the inner value.
     fn value(&mut self, path: &str, depth: usize) -> Option<()> {
-        if depth > DEEPEST {
+        if depth > DEEPEST || self.spans.len() > MOST {
             return None;
         }
         self.space()?;
