@@ -9,3 +9,7 @@ pub mod packed_deep_sky;
 pub mod row;
 pub mod search;
 pub mod wish;
+//! What the sky holds: stars.
+
+pub mod pack_stars;
+pub mod star_list;
