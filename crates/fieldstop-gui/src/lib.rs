@@ -2,13 +2,10 @@
 
 #![forbid(unsafe_code)]
 
+pub mod cli;
 pub mod files;
 pub mod font;
 pub mod paint;
 pub mod scene;
-pub mod starting_points;
-//! The Fieldstop program: the window, and the same work from the command line.
-
-#![forbid(unsafe_code)]
-
 pub mod sky;
+pub mod starting_points;

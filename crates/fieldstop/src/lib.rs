@@ -24,13 +24,12 @@
 
 pub mod angle;
 pub mod direction;
+pub mod equinox;
 pub mod fit;
 pub mod frame;
 pub mod galactic;
 pub mod kit;
 pub mod mosaic;
-pub mod equinox;
-pub mod kit;
 pub mod outline;
 pub mod range;
 pub mod rig;
@@ -46,5 +45,4 @@ pub use galactic::{Galactic, galactic_from_icrs};
 pub use outline::Outline;
 pub use rig::ResolvedRig;
 pub use stars::Star;
-pub use outline::Outline;
 pub use tangent::{TangentPlane, TangentPoint};

@@ -70,8 +70,7 @@ fn figures<'a>(kit: &'a Kit, catalogue: &Catalogue) -> Result<Figures<'a>, CliEr
         for wish in &kit.wish_list {
             let target = lookup::target(kit, catalogue, wish.name())?;
             let limits = &kit.limits;
-            let fit =
-                fit(target.outline.as_ref(), &rig.field(), limits.whole_fill, limits.overlap);
+            let fit = fit(target.outline.as_ref(), &rig.field(), limits.whole_fill, limits.overlap);
             fits.push(TargetFit::of(&rig.rig.name, wish, fit));
         }
     }

@@ -83,7 +83,9 @@ fn corner_table(frame: &Frame) -> String {
     let rows: Vec<Vec<String>> = names
         .into_iter()
         .zip(places)
-        .map(|(name, place)| vec![name.to_owned(), ra_text(place.ra(), 1), dec_text(place.dec(), 0)])
+        .map(|(name, place)| {
+            vec![name.to_owned(), ra_text(place.ra(), 1), dec_text(place.dec(), 0)]
+        })
         .collect();
     table::lines(&headings, &rows)
 }

@@ -8,7 +8,6 @@ mod find;
 mod frame;
 mod lookup;
 mod mosaic;
-mod sketch;
 mod table;
 
 use std::error::Error;
@@ -33,7 +32,6 @@ struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    Sketch(sketch::Arguments),
     Figures(figures::Arguments),
     Find(find::Arguments),
     Frame(frame::Arguments),
@@ -41,9 +39,7 @@ enum Command {
 }
 
 /// Does what the command line asks for; `open_window` is called if that is the window.
-pub fn run(
-    open_window: impl FnOnce(Option<PathBuf>) -> Result<(), Box<dyn Error>>,
-) -> ExitCode {
+pub fn run(open_window: impl FnOnce(Option<PathBuf>) -> Result<(), Box<dyn Error>>) -> ExitCode {
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
         Err(error) => return usage(&error),
@@ -76,7 +72,6 @@ fn complain(message: &str) {
 
 fn answer(command: Command) -> Result<(), CliError> {
     let text = match command {
-        Command::Sketch(arguments) => sketch::run(&arguments)?,
         Command::Figures(arguments) => figures::run(&arguments)?,
         Command::Find(arguments) => find::run(&arguments)?,
         Command::Frame(arguments) => frame::run(&arguments)?,

@@ -18,10 +18,11 @@ pub(super) fn lines(headings: &[(&str, Side)], rows: &[Vec<String>]) -> String {
     let widths: Vec<usize> =
         headings.iter().enumerate().map(|(column, (heading, _))| width(column, heading)).collect();
     let line = |entries: &mut dyn Iterator<Item = &str>| {
-        let cells = entries.zip(headings).zip(&widths).map(|((entry, (_, side)), width)| match side {
-            Side::Left => format!("{entry:<width$}"),
-            Side::Right => format!("{entry:>width$}"),
-        });
+        let cells =
+            entries.zip(headings).zip(&widths).map(|((entry, (_, side)), width)| match side {
+                Side::Left => format!("{entry:<width$}"),
+                Side::Right => format!("{entry:>width$}"),
+            });
         cells.collect::<Vec<_>>().join("  ").trim_end().to_owned() + "\n"
     };
     let mut text = line(&mut headings.iter().map(|(heading, _)| *heading));
@@ -37,7 +38,8 @@ mod tests {
 
     #[test]
     fn columns_are_as_wide_as_their_widest_entry() {
-        let rows = [vec!["a".to_owned(), "1.5°".to_owned()], vec!["long".to_owned(), "10.0°".to_owned()]];
+        let rows =
+            [vec!["a".to_owned(), "1.5°".to_owned()], vec!["long".to_owned(), "10.0°".to_owned()]];
         let text = lines(&[("rig", Side::Left), ("width", Side::Right)], &rows);
         assert_eq!(text, "rig   width\na      1.5°\nlong  10.0°\n");
     }
