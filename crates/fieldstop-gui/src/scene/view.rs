@@ -182,6 +182,11 @@ impl Projection {
         })
     }
 
+    /// Points of the page to one radian's tangent in the middle.
+    pub fn pt_per_tangent(&self) -> f64 {
+        self.scale
+    }
+
     /// The page.
     pub fn bounds(&self) -> Bounds {
         self.bounds
