@@ -2,6 +2,8 @@
 
 #![forbid(unsafe_code)]
 
+pub mod files;
 pub mod font;
 pub mod paint;
 pub mod scene;
+pub mod sky;

@@ -162,20 +162,21 @@ pub fn grid(
     overlap: f64,
 ) -> Vec<Frame> {
     let plane = TangentPlane::new(centre);
-    let middle = Frame { centre, rotation, field: *field };
-    let step = 2.0 * (1.0 - overlap);
-    let from_middle =
-        |index: u32, count: u32| step * (f64::from(index) - (f64::from(count) - 1.0) / 2.0);
-    let mut frames = Vec::new();
-    for row in 0..rows {
-        for column in 0..columns {
-            let (x, y) = (from_middle(column, columns), from_middle(row, rows));
-            let point = middle.tangent_point(x, y);
-            let rotation = plane.position_angle_at(point, rotation);
-            frames.push(Frame { centre: plane.direction(point), rotation, field: *field });
+    let middle = Frame { centre, rotation: rotation.wrapped(), field: *field };
+    let from_middle = |index: u32, count: u32| {
+        (2.0 * f64::from(index) - (f64::from(count) - 1.0)) * (1.0 - overlap)
+    };
+    let panel = |column: u32, row: u32| {
+        let (x, y) = (from_middle(column, columns), from_middle(row, rows));
+        if x == 0.0 && y == 0.0 {
+            // Not by way of the plane, which would cost the middle its last digits.
+            return middle;
         }
-    }
-    frames
+        let point = middle.tangent_point(x, y);
+        let rotation = plane.position_angle_at(point, rotation);
+        Frame { centre: plane.direction(point), rotation, field: *field }
+    };
+    (0..rows).flat_map(|row| (0..columns).map(move |column| panel(column, row))).collect()
 }
 
 /// The panels that cover a target, row by row from the top-left one.

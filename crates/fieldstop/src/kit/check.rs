@@ -6,7 +6,7 @@ use std::fmt;
 use thiserror::Error;
 
 use super::{FORMAT, Kit, Wish};
-use crate::range::WHOLE_CIRCLE;
+use crate::range::{LATITUDE, WHOLE_CIRCLE};
 
 /// A named list of a kit.
 #[derive(Clone, Copy, Debug, Eq, Hash, PartialEq)]
@@ -114,6 +114,28 @@ pub enum KitFault {
         /// As found.
         altitude_deg: f64,
     },
+    /// A frame that was put on a target by a rig that the kit does not hold.
+    #[error(
+        "aim {place} is of rig {rig:?}, which is not in rigs; expected the name of an entry there"
+    )]
+    AimWithoutRig {
+        /// Counted from 1.
+        place: usize,
+        /// The name that leads nowhere.
+        rig: String,
+    },
+    /// A frame that was put off the sky.
+    #[error(
+        "aim {place} has its centre at ({ra_deg}, {dec_deg}); expected a right ascension from 0 to 360 degrees and a declination from -90 to 90"
+    )]
+    AimOffSky {
+        /// Counted from 1.
+        place: usize,
+        /// As found.
+        ra_deg: f64,
+        /// As found.
+        dec_deg: f64,
+    },
 }
 
 impl Kit {
@@ -143,7 +165,8 @@ impl Kit {
                 return Err(KitFault::Axes { target: name.clone(), minor_arcmin: *minor });
             }
         }
-        self.check_horizon()
+        self.check_horizon()?;
+        self.check_aims()
     }
 
     /// The names of one list, in its order.
@@ -208,6 +231,21 @@ impl Kit {
                 return Err(KitFault::Horizon { place: index + 1, azimuth_deg, altitude_deg });
             }
             before = azimuth_deg;
+        }
+        Ok(())
+    }
+
+    fn check_aims(&self) -> Result<(), KitFault> {
+        for (index, aim) in self.aims.iter().enumerate() {
+            let place = index + 1;
+            if !self.rigs.iter().any(|rig| rig.name == aim.rig) {
+                return Err(KitFault::AimWithoutRig { place, rig: aim.rig.clone() });
+            }
+            if let Some((ra_deg, dec_deg)) = aim.centre_deg
+                && !(WHOLE_CIRCLE.contains(ra_deg) && LATITUDE.contains(dec_deg))
+            {
+                return Err(KitFault::AimOffSky { place, ra_deg, dec_deg });
+            }
         }
         Ok(())
     }
