@@ -115,7 +115,11 @@ fn draw_panels(drawn: &DrawnFrame, palette: &Palette, projection: &Projection, s
         around.extend(corners.iter().filter_map(|corner| projection.point(*corner)));
         for run in projection.runs(&corners, true) {
             let stroke = Stroke::solid(ink.with_opacity(0.45), 0.8);
-            if run.closed { scene.outline(run.points, stroke) } else { scene.line(run.points, stroke) }
+            if run.closed {
+                scene.outline(run.points, stroke)
+            } else {
+                scene.line(run.points, stroke)
+            }
         }
     }
     // Where a panel is behind the viewer the page shows no mosaic's edge.
@@ -139,8 +143,7 @@ fn draw_handle(
     };
     let ink = palette.rig(drawn.mark);
     let share = 1.0 - HANDLE_RADIUS_PT / STEM_PT;
-    let foot =
-        [edge[0] + share * (handle[0] - edge[0]), edge[1] + share * (handle[1] - edge[1])];
+    let foot = [edge[0] + share * (handle[0] - edge[0]), edge[1] + share * (handle[1] - edge[1])];
     scene.line(vec![edge, foot], Stroke::solid(ink, 1.4));
     scene.items.push(dot(handle, HANDLE_RADIUS_PT + 1.2, palette.rig_casing(drawn.mark)));
     scene.items.push(dot(handle, HANDLE_RADIUS_PT, palette.sky));
@@ -182,7 +185,10 @@ fn label_ink(mark: u8, palette: &Palette) -> Ink {
     if palette.is_bright() {
         ink.mixed(palette.text, 0.5)
     } else {
-        ink.mixed(palette.text, if palette.ground == super::palette::Ground::Red { 0.0 } else { 0.2 })
+        ink.mixed(
+            palette.text,
+            if palette.ground == super::palette::Ground::Red { 0.0 } else { 0.2 },
+        )
     }
 }
 
@@ -194,7 +200,8 @@ fn candidates(corners: &[Point], width: f64, height: f64) -> Vec<Candidate> {
     for corner in corners {
         let [x, y] = *corner;
         // Corners that are higher up and further left on the page are where the eye begins.
-        let order = 0.8 * f64::from(u8::from(y > middle[1])) + 0.4 * f64::from(u8::from(x > middle[0]));
+        let order =
+            0.8 * f64::from(u8::from(y > middle[1])) + 0.4 * f64::from(u8::from(x > middle[0]));
         for (at, share, cost) in [
             ([x, y - AWAY], [0.0, 1.0], 0.0),
             ([x, y - AWAY], [1.0, 1.0], 0.0),

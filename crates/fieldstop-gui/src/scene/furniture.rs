@@ -14,9 +14,8 @@ use crate::sky::constellation;
 pub const SYNTHETIC_NOTE: &str = "Stars fainter than V 9.5 are synthetic";
 
 /// Lengths of a scale bar, in seconds of arc.
-const BAR_LENGTHS: [u32; 16] = [
-    72_000, 36_000, 18_000, 7200, 3600, 1800, 1200, 600, 300, 120, 60, 30, 20, 10, 5, 2,
-];
+const BAR_LENGTHS: [u32; 16] =
+    [72_000, 36_000, 18_000, 7200, 3600, 1800, 1200, 600, 300, 120, 60, 30, 20, 10, 5, 2];
 const MARGIN_PT: f64 = 14.0;
 const SIZE_PT: f64 = 10.5;
 /// Pages smaller than this have no room for furniture.
@@ -56,12 +55,7 @@ fn put(mark: TextMark, scene: &mut Scene, board: &mut LabelBoard) {
 }
 
 /// A bar of a round length, with its length; returns where it ends.
-fn scale_bar(
-    view: &SkyView,
-    palette: &Palette,
-    scene: &mut Scene,
-    board: &mut LabelBoard,
-) -> f64 {
+fn scale_bar(view: &SkyView, palette: &Palette, scene: &mut Scene, board: &mut LabelBoard) -> f64 {
     let most = (view.width_pt / 5.0).min(200.0);
     let length = |arcsec: u32| view.points_across(Angle::from_arcsec(f64::from(arcsec)));
     let fitting = BAR_LENGTHS.into_iter().find(|arcsec| length(*arcsec) <= most);

@@ -9,9 +9,8 @@ use super::view::{Projection, Run, SkyView};
 use crate::font::Weight;
 
 /// Steps of declination, in seconds of arc.
-const DEC_STEPS: [i64; 15] = [
-    10, 20, 30, 60, 120, 300, 600, 1200, 1800, 3600, 7200, 18_000, 36_000, 54_000, 108_000,
-];
+const DEC_STEPS: [i64; 15] =
+    [10, 20, 30, 60, 120, 300, 600, 1200, 1800, 3600, 7200, 18_000, 36_000, 54_000, 108_000];
 /// Steps of right ascension, in seconds of time; each divides the day.
 const RA_STEPS: [i64; 15] =
     [1, 2, 5, 10, 20, 30, 60, 120, 300, 600, 1200, 1800, 3600, 7200, 10_800];
@@ -36,8 +35,7 @@ impl Window {
         const STEPS: i32 = 24;
         let (width, height) = (view.width_pt, view.height_pt);
         let ra = view.centre.ra();
-        let mut window =
-            Self { dec_from: 90.0, dec_to: -90.0, ra, ra_from: 180.0, ra_to: -180.0 };
+        let mut window = Self { dec_from: 90.0, dec_to: -90.0, ra, ra_from: 180.0, ra_to: -180.0 };
         for step in 0..=STEPS {
             let share = f64::from(step) / f64::from(STEPS);
             let (x, y) = (share * width, share * height);
@@ -196,7 +194,12 @@ fn edge_label(
     }
     if candidates.is_empty() {
         candidates.extend(runs.iter().filter_map(|run| run.points.first()).map(|point| {
-            Candidate { at: [point[0] + 3.0, point[1] - 2.0], share: [0.0, 1.0], cost: 0.0, leader: None }
+            Candidate {
+                at: [point[0] + 3.0, point[1] - 2.0],
+                share: [0.0, 1.0],
+                cost: 0.0,
+                leader: None,
+            }
         }));
     }
     let ink = palette.grid_text;
@@ -222,8 +225,7 @@ fn crossings(points: &[Point], edge: Edge, view: &SkyView) -> Vec<Point> {
         let (before, after) = (from[axis] - level, to[axis] - level);
         if before * after < 0.0 {
             let share = before / (before - after);
-            let point =
-                [from[0] + share * (to[0] - from[0]), from[1] + share * (to[1] - from[1])];
+            let point = [from[0] + share * (to[0] - from[0]), from[1] + share * (to[1] - from[1])];
             if view.bounds().expanded(1e-6).contains(point) {
                 found.push(point);
             }
@@ -255,7 +257,8 @@ mod tests {
 
     #[test]
     fn lines_are_drawn_across_0h_and_round_a_pole() {
-        for (ra, dec, span) in [(0.0, 0.0, 10.0), (359.9, 60.0, 2.0), (0.0, 90.0, 20.0), (5.0, -89.5, 1.0)]
+        for (ra, dec, span) in
+            [(0.0, 0.0, 10.0), (359.9, 60.0, 2.0), (0.0, 90.0, 20.0), (5.0, -89.5, 1.0)]
         {
             let centre = Direction::from_ra_dec(Angle::from_deg(ra), Angle::from_deg(dec));
             let view = SkyView::new(centre, Angle::from_deg(span), 1000.0, 700.0);

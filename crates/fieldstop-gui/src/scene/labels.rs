@@ -72,7 +72,7 @@ pub struct Label {
 
 impl Label {
     /// Width and height of its box.
-    fn size(&self) -> (f64, f64) {
+    pub(crate) fn size(&self) -> (f64, f64) {
         let width = |line: &LabelLine| {
             f64::from(font::text_width(&line.text, self.size_pt as f32, line.weight))
         };
@@ -95,13 +95,7 @@ pub struct LabelBoard {
 impl LabelBoard {
     /// An empty page.
     pub const fn new(page: Bounds) -> Self {
-        Self {
-            page,
-            taken: Vec::new(),
-            lines: Vec::new(),
-            ovals: Vec::new(),
-            labels: Vec::new(),
-        }
+        Self { page, taken: Vec::new(), lines: Vec::new(), ovals: Vec::new(), labels: Vec::new() }
     }
 
     /// Nothing may stand here.
@@ -216,9 +210,8 @@ pub(crate) fn convex_meets_box(polygon: &[Point], bounds: &Bounds) -> bool {
     ];
     let next = polygon.iter().cycle().skip(1);
     !polygon.iter().zip(next).any(|(from, to)| {
-        let side = |p: Point| {
-            (to[0] - from[0]) * (p[1] - from[1]) - (to[1] - from[1]) * (p[0] - from[0])
-        };
+        let side =
+            |p: Point| (to[0] - from[0]) * (p[1] - from[1]) - (to[1] - from[1]) * (p[0] - from[0]);
         let inner = side(middle);
         bounds.corners().iter().all(|corner| side(*corner) * inner < 0.0)
     })

@@ -72,7 +72,7 @@ pub struct SkyInput<'a> {
     /// The targets that may be shown.
     pub catalogue: &'a Catalogue,
     /// For the names of bright stars.
-    pub star_list: &'a StarList<'a>,
+    pub star_list: &'a StarList,
     /// The stars in view, as [`stars::fetch`] gave them.
     pub stars: &'a [Star],
     /// The target that the frames are aimed at.

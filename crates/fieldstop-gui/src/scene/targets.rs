@@ -156,7 +156,10 @@ fn draw_outline(
     if let Some(points) = &points {
         let inside = frames::clipped(points, &projection.bounds().expanded(4.0));
         if inside.len() > 2 {
-            scene.polygon(inside, ink.with_opacity(if palette.is_bright() { fill * 1.2 } else { fill }));
+            scene.polygon(
+                inside,
+                ink.with_opacity(if palette.is_bright() { fill * 1.2 } else { fill }),
+            );
         }
     }
     let dash = if target.size_uncertain { UNCERTAIN } else { &[] };
@@ -263,8 +266,7 @@ fn candidates(shape: &Shape, view: &SkyView) -> Vec<Candidate> {
     const AWAY: f64 = 5.0;
     let Bounds { left, top, right, bottom } = shape.bounds;
     let (x, y) = ((left + right) / 2.0, (top + bottom) / 2.0);
-    let place =
-        |at: Point, share: [f64; 2], cost: f64| Candidate { at, share, cost, leader: None };
+    let place = |at: Point, share: [f64; 2], cost: f64| Candidate { at, share, cost, leader: None };
     let mut candidates = vec![
         place([x, bottom + AWAY], [0.5, 0.0], 0.0),
         place([x, top - AWAY], [0.5, 1.0], 0.5),
