@@ -6,4 +6,8 @@ pub mod files;
 pub mod font;
 pub mod paint;
 pub mod scene;
+//! The Fieldstop program: the window, and the same work from the command line.
+
+#![forbid(unsafe_code)]
+
 pub mod sky;

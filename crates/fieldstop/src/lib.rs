@@ -24,6 +24,7 @@
 
 pub mod angle;
 pub mod direction;
+pub mod equinox;
 pub mod fit;
 pub mod frame;
 pub mod galactic;
