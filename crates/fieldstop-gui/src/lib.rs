@@ -6,8 +6,6 @@ pub mod files;
 pub mod font;
 pub mod paint;
 pub mod scene;
-//! The Fieldstop program: the window, and the same work from the command line.
-
-#![forbid(unsafe_code)]
-
+pub mod sketch;
 pub mod sky;
+pub mod words;
