@@ -9,3 +9,6 @@ pub mod paint;
 pub mod scene;
 pub mod sky;
 pub mod starting_points;
+pub mod sketch;
+pub mod sky;
+pub mod words;

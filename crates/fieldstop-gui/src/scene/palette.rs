@@ -166,8 +166,9 @@ impl Palette {
     /// The wider line under a rig's, which keeps it clear of what lies behind: the ground's own
     /// colour, or a dark one where the rig's colour is too pale for a bright ground.
     pub fn rig_casing(&self, mark: u8) -> Ink {
-        if self.is_bright() && luminance(self.rig(mark)) > 0.4 {
-            return Ink::rgb(70, 66, 30);
+        // WCAG 2.1, 1.4.11: a graphical object needs a contrast of 3.
+        if self.is_bright() && contrast(self.rig(mark), self.sky) < 3.0 {
+            return Ink::rgb(84, 80, 70);
         }
         self.sky.with_opacity(0.75)
     }
