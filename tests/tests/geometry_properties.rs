@@ -3,6 +3,8 @@
 //! No outside source: these follow from what the words mean. The awkward places (poles, 0h, nearly
 //! coincident, nearly opposite) are drawn on purpose.
 
+#![allow(clippy::expect_used, reason = "a test fails by panicking")]
+
 use fieldstop::fit::{best_rotation, fill, fit};
 use fieldstop::mosaic::{panels, panels_along, plan};
 use fieldstop::sexagesimal::{dec_text, parse_dec, parse_ra, ra_text};

@@ -121,3 +121,29 @@ readers! {
     pixels: PIXELS,
     bits: BITS,
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_ends_of_a_range_are_in_it() {
+        for range in [POSITIVE, SHARE, OVERLAP, LATITUDE, WHOLE_CIRCLE, PIXELS, LADDER_MM] {
+            assert!(range.contains(range.least) && range.contains(range.most), "{range:?}");
+            assert!(!range.contains(range.least - 1.0) && !range.contains(range.most * 1.001));
+        }
+    }
+
+    #[test]
+    fn what_is_no_number_is_in_no_range() {
+        for number in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+            assert!(!NOT_NEGATIVE.contains(number) && !LATITUDE.contains(number));
+        }
+    }
+
+    #[test]
+    fn a_size_that_must_be_positive_is_not_zero() {
+        assert!(!POSITIVE.contains(0.0) && !SHARE.contains(0.0) && !PIXELS.contains(0.0));
+        assert!(NOT_NEGATIVE.contains(0.0) && OVERLAP.contains(0.0));
+    }
+}

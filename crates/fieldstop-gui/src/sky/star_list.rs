@@ -34,7 +34,7 @@ pub(super) const BANDS: [Band; 8] = [
     Band { faintest: 9500, order: 5 },
 ];
 
-/// Length that stands for one: steps of 0.0001 arcsec, far below the 0.01 that the source keeps.
+/// Length that stands for one: steps of 0.0001 arcsec, far below the source's 0.036.
 pub(super) const UNIT: f64 = 2_147_483_647.0;
 
 /// B - V of a star whose colour the list lacks (159 of 216,309): the Sun's, near the middle.
