@@ -9,7 +9,7 @@ use crate::files::KitFileError;
 use crate::files::replace_file::WriteError;
 use crate::sketch::SketchError;
 use crate::sky::catalogue::SkyError;
-use fieldstop::mosaic::TooManyPanels;
+use fieldstop::mosaic::MosaicError;
 
 /// Why a subcommand could not do its work.
 #[derive(Debug, Error)]
@@ -34,7 +34,7 @@ pub(super) enum CliError {
     NoText,
     /// The mosaic is out of all reason.
     #[error(transparent)]
-    Panels(#[from] TooManyPanels),
+    Panels(#[from] MosaicError),
     /// The picture would take the kit's place.
     #[error("{} is the kit itself; expected another name for the picture", path.display())]
     OverKit { path: PathBuf },
