@@ -7,7 +7,7 @@ use thiserror::Error;
 use crate::files::KitFileError;
 use crate::files::replace_file::WriteError;
 use crate::sky::catalogue::SkyError;
-use fieldstop::mosaic::TooManyPanels;
+use fieldstop::mosaic::MosaicError;
 
 /// Why a subcommand could not do its work.
 #[derive(Debug, Error)]
@@ -32,7 +32,7 @@ pub(super) enum CliError {
     NoText,
     /// The mosaic is out of all reason.
     #[error(transparent)]
-    Panels(#[from] TooManyPanels),
+    Panels(#[from] MosaicError),
     /// The file asked for could not be written.
     #[error(transparent)]
     Write(#[from] WriteError),
