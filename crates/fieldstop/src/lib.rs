@@ -23,6 +23,7 @@
 #![forbid(unsafe_code)]
 
 pub mod angle;
+pub mod cone;
 pub mod direction;
 pub mod galactic;
 pub mod kit;
@@ -31,6 +32,7 @@ pub mod stars;
 pub mod tangent;
 
 pub use angle::Angle;
+pub use cone::Cone;
 pub use direction::{Direction, Icrs};
 pub use galactic::{Galactic, galactic_from_icrs};
 pub use stars::Star;

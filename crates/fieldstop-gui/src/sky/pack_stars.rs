@@ -6,7 +6,7 @@
 use std::collections::HashMap;
 use std::io::Read;
 
-use cdshealpix::nested;
+use fieldstop::cone::cell_at;
 use fieldstop::{Angle, Direction, Icrs};
 use flate2::read::GzDecoder;
 use serde::Deserialize;
@@ -131,15 +131,13 @@ impl PackedStar {
         let v = thousandths(star.v_mag).ok_or_else(does_not_fit)?;
         let b_v = thousandths(star.b_v.unwrap_or(DEFAULT_B_V)).ok_or_else(does_not_fit)?;
         let band = BANDS.iter().position(|band| v <= band.faintest).ok_or_else(does_not_fit)?;
-        let xyz = Direction::<Icrs>::from_ra_dec(ra, dec).xyz();
-        if !xyz.iter().all(|along| along.is_finite()) {
-            return Err(does_not_fit());
-        }
+        let place = Direction::<Icrs>::from_ra_dec(ra, dec);
+        let cell = cell_at(place, BANDS[band].order).ok_or_else(does_not_fit)?;
         Ok(Self {
             band,
-            cell: nested::hash(BANDS[band].order, ra.rad(), dec.rad()),
+            cell,
             // OK because a coordinate of a unit vector is at most 1, and UNIT is the largest i32.
-            xyz: xyz.map(|along| (along * UNIT).round() as i32),
+            xyz: place.xyz().map(|along| (along * UNIT).round() as i32),
             v,
             b_v,
         })
