@@ -21,9 +21,9 @@ fn asset(path: &str) -> Vec<u8> {
     fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("../assets").join(path)).unwrap()
 }
 
-fn source() -> Vec<StarRow> {
+static SOURCE: LazyLock<Vec<StarRow>> = LazyLock::new(|| {
     read_stars(&asset("stars/bright_stars.csv.gz"), &asset("stars/star_names.csv")).unwrap()
-}
+});
 
 fn place(ra_deg: f64, dec_deg: f64) -> Direction<Icrs> {
     Direction::from_ra_dec(Angle::from_deg(ra_deg), Angle::from_deg(dec_deg))
@@ -42,7 +42,7 @@ fn look(centre: Direction<Icrs>, radius_deg: f64, faintest: f64) -> Vec<Star> {
 #[test]
 fn packing_the_source_gives_the_embedded_bytes() {
     assert!(
-        pack_stars(&source()).unwrap() == asset("packed/stars.bin"),
+        pack_stars(&SOURCE).unwrap() == asset("packed/stars.bin"),
         "run the example that packs the sky"
     );
 }
@@ -56,11 +56,11 @@ fn the_packed_list_holds_every_row_of_its_source() {
         let key = (thousandths(f64::from(star.v_mag)), thousandths(f64::from(star.b_v)));
         packed.entry(key).or_default().push(star);
     }
-    let rows = source();
+    let rows = &*SOURCE;
     assert_eq!(rows.len(), 216_309);
     assert_eq!(StarList::embedded().unwrap().len(), rows.len());
     let mut worst_arcsec = 0.0_f64;
-    for row in &rows {
+    for row in rows {
         let expected = place(row.ra_deg, row.dec_deg);
         let key = (thousandths(row.v_mag), thousandths(row.b_v.unwrap_or(DEFAULT_B_V)));
         let candidates = packed.get_mut(&key).unwrap();

@@ -102,7 +102,7 @@ pub fn pack_stars(stars: &[StarRow]) -> Result<Vec<u8>, PackStarsError> {
     named.sort_by_key(|&(star, name)| (star.v, name));
     let mut parts = Vec::new();
     for (band, mut stars) in BANDS.into_iter().zip(bands) {
-        stars.sort_unstable_by_key(|star| (star.cell, star.v, star.bytes()));
+        stars.sort_unstable();
         parts.push(band_bytes(band, &stars)?);
     }
     parts.push(name_bytes(&named)?);
@@ -115,12 +115,13 @@ pub fn pack_stars(stars: &[StarRow]) -> Result<Vec<u8>, PackStarsError> {
     Ok(file)
 }
 
-#[derive(Clone, Copy)]
+/// Ordered as the file is: by band, cell and brightness, and then somehow.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 struct PackedStar {
     band: usize,
     cell: u64,
-    xyz: [i32; 3],
     v: i16,
+    xyz: [i32; 3],
     b_v: i16,
 }
 
