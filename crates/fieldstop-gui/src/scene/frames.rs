@@ -8,7 +8,7 @@ use super::palette::Palette;
 use super::primitive::{Bounds, Ink, Point, Scene, Stroke};
 use super::style::rig_style;
 use super::targets::{dot, ring};
-use super::view::{Projection, SkyView};
+use super::view::{Projection, SkyView, visible_part};
 use super::{DrawnFrame, SkyInput};
 use crate::font::Weight;
 
@@ -67,7 +67,7 @@ pub(super) fn draw(
             board.avoid_line(*from, *to);
         }
         if input.layers.text {
-            board.add(label(drawn, &corners, input.palette));
+            board.add(label(drawn, corners, input.palette, projection));
         }
     }
 }
@@ -109,26 +109,29 @@ fn draw_panels(drawn: &DrawnFrame, palette: &Palette, projection: &Projection, s
         return;
     }
     let ink = palette.rig(drawn.mark);
-    let mut around = Vec::new();
     for panel in &drawn.panels {
-        let corners = panel.corners();
-        around.extend(corners.iter().filter_map(|corner| projection.point(*corner)));
-        for run in projection.runs(&corners, true) {
+        for run in projection.runs(&panel.corners(), true) {
             let stroke = Stroke::solid(ink.with_opacity(0.45), 0.8);
             if run.closed {
-                scene.outline(run.points, stroke)
+                scene.outline(run.points, stroke);
             } else {
-                scene.line(run.points, stroke)
+                scene.line(run.points, stroke);
             }
         }
     }
-    // Where a panel is behind the viewer the page shows no mosaic's edge.
-    if around.len() == 4 * drawn.panels.len() {
-        let hull = clipped(&convex_hull(around), &projection.bounds().expanded(4.0));
-        if hull.len() > 2 {
-            scene.outline(hull, Stroke::solid(ink.with_opacity(0.8), 1.2));
+    if let Some(outline) = mosaic_outline(drawn, projection) {
+        let outline = clipped(&outline, &projection.bounds().expanded(4.0));
+        if outline.len() > 2 {
+            scene.outline(outline, Stroke::solid(ink.with_opacity(0.8), 1.2));
         }
     }
+}
+
+/// Round all panels; `None` without a mosaic, or where a panel lies behind the viewer.
+fn mosaic_outline(drawn: &DrawnFrame, projection: &Projection) -> Option<Vec<Point>> {
+    let corners = drawn.panels.iter().flat_map(Frame::corners);
+    let around: Option<Vec<Point>> = corners.map(|corner| projection.point(corner)).collect();
+    (drawn.panels.len() > 1).then_some(convex_hull(around?))
 }
 
 fn draw_handle(
@@ -154,8 +157,15 @@ fn draw_handle(
 }
 
 /// Name and numbers, outside the frame at one of its corners.
-fn label(drawn: &DrawnFrame, corners: &[Point], palette: &Palette) -> Label {
+fn label(
+    drawn: &DrawnFrame,
+    corners: Vec<Point>,
+    palette: &Palette,
+    projection: &Projection,
+) -> Label {
     const SIZE_PT: f64 = 10.5;
+    // A mosaic is named at a corner of the whole.
+    let corners = mosaic_outline(drawn, projection).unwrap_or(corners);
     let ink = label_ink(drawn.mark, palette);
     let mut lines = vec![LabelLine { text: drawn.name.clone(), weight: Weight::Heavy, ink }];
     lines.extend(drawn.lines.iter().map(|text| LabelLine {
@@ -175,7 +185,8 @@ fn label(drawn: &DrawnFrame, corners: &[Point], palette: &Palette) -> Label {
         leader_ink: ink,
     };
     let (width, height) = label.size();
-    label.candidates = candidates(corners, width, height);
+    label.candidates = candidates(&corners, width, height);
+    label.candidates.extend(along_edges(&corners, projection.bounds(), width, height));
     label
 }
 
@@ -195,7 +206,8 @@ fn label_ink(mark: u8, palette: &Palette) -> Ink {
 /// Places outside a frame: close to its corners first, then farther out with a leader.
 fn candidates(corners: &[Point], width: f64, height: f64) -> Vec<Candidate> {
     const AWAY: f64 = 4.0;
-    let middle = [0, 1].map(|axis| corners.iter().map(|c| c[axis]).sum::<f64>() / 4.0);
+    let middle =
+        [0, 1].map(|axis| corners.iter().map(|c| c[axis]).sum::<f64>() / corners.len() as f64);
     let mut candidates = Vec::new();
     for corner in corners {
         let [x, y] = *corner;
@@ -223,17 +235,62 @@ fn candidates(corners: &[Point], width: f64, height: f64) -> Vec<Candidate> {
     candidates
 }
 
-/// Places on the ray from the middle of the frame through a corner.
+/// Places outside an edge that the page cuts off, for a frame whose corners are off the page.
+fn along_edges(corners: &[Point], page: Bounds, width: f64, height: f64) -> Vec<Candidate> {
+    const AWAY: f64 = 4.0;
+    let middle =
+        [0, 1].map(|axis| corners.iter().map(|c| c[axis]).sum::<f64>() / corners.len() as f64);
+    let mut candidates = Vec::new();
+    for (from, to) in corners.iter().zip(corners.iter().cycle().skip(1)) {
+        let Some((enters, leaves)) = visible_part(*from, *to, &page) else {
+            continue;
+        };
+        let (along, length) =
+            ([to[0] - from[0], to[1] - from[1]], (to[0] - from[0]).hypot(to[1] - from[1]));
+        for share in [0.5, 0.3, 0.7, 0.1, 0.9].map(|share| enters + share * (leaves - enters)) {
+            let at = [from[0] + share * along[0], from[1] + share * along[1]];
+            let normal = [-along[1] / length, along[0] / length];
+            let inward = normal[0] * (middle[0] - at[0]) + normal[1] * (middle[1] - at[1]) > 0.0;
+            let out = normal.map(|part| if inward { -part } else { part });
+            // Beside a steep edge the label stands at half height, above a flat one at half width.
+            let share = out.map(|part| {
+                if part.abs() < 0.2 {
+                    0.5
+                } else if part < 0.0 {
+                    1.0
+                } else {
+                    0.0
+                }
+            });
+            let at = [at[0] + AWAY * out[0], at[1] + AWAY * out[1]];
+            let bounds =
+                Bounds::at(at[0] - share[0] * width, at[1] - share[1] * height, width, height);
+            if !convex_meets_box(corners, &bounds) {
+                candidates.push(Candidate { at, share, cost: 3.0, leader: None });
+            }
+        }
+    }
+    candidates
+}
+
+/// Places away from a corner: straight out to the side, up or down, and slantwise.
 fn farther(corner: Point, middle: Point, order: f64) -> Vec<Candidate> {
-    let (dx, dy) = (corner[0] - middle[0], corner[1] - middle[1]);
-    let length = dx.hypot(dy).max(1e-9);
-    let share = [if dx < 0.0 { 1.0 } else { 0.0 }, if dy < 0.0 { 1.0 } else { 0.0 }];
-    [24.0, 48.0, 84.0, 130.0, 190.0, 260.0, 340.0]
-        .into_iter()
-        .map(|reach| Candidate {
-            at: [corner[0] + dx / length * reach, corner[1] + dy / length * reach],
+    const STEP_PT: f64 = 16.0;
+    let out = [0, 1].map(|axis| if corner[axis] < middle[axis] { -1.0 } else { 1.0 });
+    let share = out.map(|out| if out < 0.0 { 1.0 } else { 0.0 });
+    let slant = std::f64::consts::FRAC_1_SQRT_2;
+    let ways = [
+        ([out[0], 0.0], [share[0], 0.5], 0.0),
+        ([0.0, out[1]], [0.5, share[1]], 0.0),
+        ([out[0] * slant, out[1] * slant], share, 0.3),
+    ];
+    let reaches = (1..=20).map(|step| STEP_PT * f64::from(step));
+    reaches
+        .flat_map(|reach| ways.map(|(way, share, dislike)| (reach, way, share, dislike)))
+        .map(|(reach, way, share, dislike)| Candidate {
+            at: [corner[0] + reach * way[0], corner[1] + reach * way[1]],
             share,
-            cost: 4.0 + reach / 40.0 + order,
+            cost: 4.0 + reach / 40.0 + dislike + order,
             leader: Some(corner),
         })
         .collect()

@@ -132,6 +132,7 @@ impl LabelBoard {
             if let Some(end) = candidate.leader {
                 let start = nearest(&bounds, end);
                 scene.line(vec![start, end], Stroke::solid(label.leader_ink, 0.7));
+                self.lines.push((start, end));
             }
             write_lines(label, candidate.share[0], &bounds, palette, scene);
         }

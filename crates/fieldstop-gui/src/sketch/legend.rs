@@ -12,6 +12,8 @@ const HEAD_PT: f64 = 9.0;
 const ROW_PT: f64 = 17.0;
 /// Between two columns of a table, and between sky and legend.
 const GAP_PT: f64 = 18.0;
+/// Columns farther apart than this no longer read as rows.
+const WIDEST_GAP_PT: f64 = 40.0;
 /// A sample of a rig's line, and the space behind it.
 const SAMPLE_PT: f64 = 46.0;
 const SAMPLE_GAP_PT: f64 = 12.0;
@@ -39,7 +41,7 @@ enum Form {
 
 impl Legend {
     /// The layout with room for every rig that leaves the sky the largest area; if there is none,
-    /// the one with room for the most.
+    /// the one with room for the most. A table compares best, so it may cost the sky something.
     pub(super) fn best(rigs: &[SketchedRig], inner: f64, height: f64) -> Self {
         // OK because the quotients are small positive numbers.
         let count = |space: f64, one: f64| (space / one).floor().max(0.0) as usize;
@@ -59,7 +61,8 @@ impl Legend {
             .max_by(|one, other| {
                 let area = |legend: &Self| {
                     let (width, height) = legend.sky_size(inner, height);
-                    width * height
+                    let worth = if matches!(legend.form, Form::Table(_)) { 1.3 } else { 1.0 };
+                    width * height * worth
                 };
                 one.listed.cmp(&other.listed).then(area(one).total_cmp(&area(other)))
             })
@@ -92,14 +95,7 @@ impl Legend {
         let listed = rigs.iter().take(self.listed).enumerate();
         match &self.form {
             Form::Table(columns) => {
-                let top = sky.bottom + GAP_PT;
-                table(
-                    rigs.get(..self.listed).unwrap_or(rigs),
-                    columns,
-                    [sky.left, top],
-                    palette,
-                    scene,
-                );
+                table(rigs.get(..self.listed).unwrap_or(rigs), columns, sky, palette, scene);
             }
             Form::Below(across) => {
                 for (place, rig) in listed {
@@ -149,14 +145,17 @@ fn columns(rigs: &[SketchedRig]) -> Vec<f64> {
 fn table(
     rigs: &[SketchedRig],
     columns: &[f64],
-    [left, top]: Point,
+    sky: &Bounds,
     palette: &Palette,
     scene: &mut Scene,
 ) {
     let head = (HEAD_PT, Weight::Regular, palette.text_quiet);
     let figure = (SIZE_PT, Weight::Regular, palette.text);
+    let (left, top) = (sky.left, sky.bottom + GAP_PT);
     let name = columns.first().copied().unwrap_or(0.0);
-    let mut pen = left + name + GAP_PT;
+    let free = sky.width() - columns.iter().sum::<f64>();
+    let gap = (free / (columns.len() - 1) as f64).clamp(GAP_PT, WIDEST_GAP_PT);
+    let mut pen = left + name + gap;
     let last = HEADINGS.len() - 1;
     for (column, heading) in HEADINGS.iter().enumerate() {
         let width = columns.get(column + 1).copied().unwrap_or(0.0);
@@ -169,7 +168,7 @@ fn table(
             let words = figures(rig).get(column).copied().unwrap_or_default();
             text(scene, [x, baseline], anchor, words, figure);
         }
-        pen += width + GAP_PT;
+        pen += width + gap;
     }
     for (row, rig) in rigs.iter().enumerate() {
         let baseline = top + 11.0 + ROW_PT * (row as f64 + 1.0);
