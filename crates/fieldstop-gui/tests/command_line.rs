@@ -328,6 +328,105 @@ fn tables_for_people_have_units() {
     assert!(mosaic.contains("15 % overlap"), "{mosaic}");
 }
 
+/// What a PNG file says of itself.
+struct PngFacts {
+    size: (u32, u32),
+    pixels_a_metre: Option<u32>,
+    texts: Vec<(String, String)>,
+}
+
+/// Reads a PNG file whole, by the `png` crate.
+fn png_facts(path: &Path) -> PngFacts {
+    let file = std::io::BufReader::new(fs::File::open(path).unwrap());
+    let mut reader = png::Decoder::new(file).read_info().unwrap();
+    let mut pixels = vec![0; reader.output_buffer_size().unwrap()];
+    reader.next_frame(&mut pixels).unwrap();
+    let distinct: std::collections::HashSet<&[u8]> = pixels.chunks(4).collect();
+    assert!(distinct.len() > 100, "the picture is all but uniform");
+    reader.finish().unwrap();
+    let info = reader.info();
+    let texts = info.utf8_text.iter().map(|t| (t.keyword.clone(), t.get_text().unwrap()));
+    let latin = info.uncompressed_latin1_text.iter().map(|t| (t.keyword.clone(), t.text.clone()));
+    PngFacts {
+        size: (info.width, info.height),
+        pixels_a_metre: info.pixel_dims.map(|dims| dims.xppu),
+        texts: texts.chain(latin).collect(),
+    }
+}
+
+#[test]
+fn a_sketch_is_a_png_that_says_what_it_is_and_comes_out_the_same_again() {
+    let (one, other) = (scratch("one.png"), scratch("other.png"));
+    for path in [&one, &other] {
+        let said = answer(&[
+            "sketch",
+            EXAMPLE,
+            "--target",
+            "NGC 7000",
+            "--out",
+            path.to_str().unwrap(),
+            "--width",
+            "600",
+            "--height",
+            "400",
+            "--rig",
+            "Short refractor",
+            "--rig",
+            "Compound",
+            "--span",
+            "6",
+        ]);
+        assert!(said.contains("600 x 400 pixels"), "{said}");
+    }
+    assert_eq!(fs::read(&one).unwrap(), fs::read(&other).unwrap());
+    let PngFacts { size, pixels_a_metre, texts } = png_facts(&one);
+    assert_eq!(size, (600, 400));
+    assert!(pixels_a_metre.unwrap() > 0);
+    let text = |keyword: &str| {
+        let found = texts.iter().find(|(name, _)| name == keyword);
+        found.map(|(_, text)| text.as_str()).unwrap_or_default().to_owned()
+    };
+    assert!(text("Title").contains("NGC 7000"), "{texts:?}");
+    assert!(text("Software").contains("Fieldstop"), "{texts:?}");
+    let all: String = texts.iter().map(|(_, text)| text.as_str()).collect();
+    for piece in ["OpenNGC", "CC BY-SA 4.0", "ESA", "Gaia", "synthetic"] {
+        assert!(all.contains(piece), "{piece} is not in {texts:?}");
+    }
+}
+
+#[test]
+fn a_sketch_that_cannot_be_made_leaves_no_file() {
+    let out = scratch("refused.png");
+    let path = out.to_str().unwrap();
+    let sketch = |more: &[&str]| {
+        let mut arguments = vec!["sketch", EXAMPLE, "--out", path];
+        arguments.extend(more);
+        let complaint = refusal(&arguments);
+        assert!(!out.exists(), "{more:?} left a file");
+        complaint
+    };
+    let m31 = ["--target", "M 31"];
+    assert!(sketch(&["--target", "M 31x"]).contains("no target is called"));
+    assert!(sketch(&[m31[0], m31[1], "--rig", "None"]).contains("no rig is called"));
+    assert!(sketch(&[m31[0], m31[1], "--width", "15"]).contains("16..=20000"));
+    assert!(sketch(&[m31[0], m31[1], "--height", "20001"]).contains("16..=20000"));
+    assert!(sketch(&[m31[0], m31[1], "--span", "0.08"]).contains("5 arcminutes"));
+    assert!(sketch(&[m31[0], m31[1], "--span", "91"]).contains("5 arcminutes"));
+    let large = sketch(&[m31[0], m31[1], "--width", "20000", "--height", "10001"]);
+    assert!(large.contains("megapixels"), "{large}");
+}
+
+#[test]
+fn a_sketch_goes_only_where_a_file_can_go() {
+    let to = |path: &str| refusal(&["sketch", EXAMPLE, "--target", "M 31", "--out", path]);
+    let folder = env!("CARGO_TARGET_TMPDIR");
+    assert!(to(folder).contains("is a folder"));
+    assert!(to(&format!("{folder}/no-such-folder/x.png")).contains("there is no folder"));
+    let before = fs::read(EXAMPLE).unwrap();
+    assert!(to(EXAMPLE).contains("is the kit itself"));
+    assert_eq!(fs::read(EXAMPLE).unwrap(), before);
+}
+
 #[test]
 fn what_cannot_be_done_is_refused_in_words() {
     let cases: [(&[&str], &[&str]); 12] = [

@@ -8,6 +8,7 @@ mod find;
 mod frame;
 mod lookup;
 mod mosaic;
+mod sketch;
 mod table;
 
 use std::error::Error;
@@ -32,6 +33,7 @@ struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    Sketch(sketch::Arguments),
     Figures(figures::Arguments),
     Find(find::Arguments),
     Frame(frame::Arguments),
@@ -72,6 +74,7 @@ fn complain(message: &str) {
 
 fn answer(command: Command) -> Result<(), CliError> {
     let text = match command {
+        Command::Sketch(arguments) => sketch::run(&arguments)?,
         Command::Figures(arguments) => figures::run(&arguments)?,
         Command::Find(arguments) => find::run(&arguments)?,
         Command::Frame(arguments) => frame::run(&arguments)?,
