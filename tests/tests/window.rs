@@ -1,6 +1,11 @@
 //! The window, used through its accessibility tree without a screen, as a person would use it.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test fails by panicking"
+)]
 
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Pos2, Vec2};
@@ -264,9 +269,9 @@ fn a_bad_number_is_explained_and_the_old_one_stands() {
     let name = kit(&window).rigs[0].name.clone();
     click(&mut window, &format!("Parts of {name}"));
     let before = kit(&window).clone();
-    let field = window.get_all_by_label("Aperture").find(|node| {
-        node.accesskit_node().role() == Role::TextInput
-    });
+    let field = window
+        .get_all_by_label("Aperture")
+        .find(|node| node.accesskit_node().role() == Role::TextInput);
     let field = field.expect("a field for the aperture");
     field.focus();
     field.set_text_value_accesskit("-60");

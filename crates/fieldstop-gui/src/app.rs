@@ -26,6 +26,15 @@ use dialogs::Dialogs;
 /// Under which name the workspace is kept between runs.
 const WORKSPACE_KEY: &str = "workspace";
 
+/// What the view is to be made wide enough for.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+enum FitView {
+    /// The target and the chosen rig's frame.
+    ChosenFrame,
+    /// The target and every shown rig's frame.
+    AllFrames,
+}
+
 /// The program's window.
 pub struct App {
     sky: Arc<Sky>,
@@ -39,7 +48,7 @@ pub struct App {
     lifted: Option<usize>,
     notice: Notice,
     export: Option<Job<Result<PathBuf, String>>>,
-    fit_view: bool,
+    fit_view: Option<FitView>,
     may_close: bool,
     shown_theme: Option<ThemeChoice>,
 }
@@ -49,7 +58,10 @@ impl App {
     ///
     /// # Errors
     /// When the sky data that the program embeds cannot be read.
-    pub fn new(cc: &eframe::CreationContext<'_>, kit: Option<PathBuf>) -> Result<Self, crate::sky::SkyError> {
+    pub fn new(
+        cc: &eframe::CreationContext<'_>,
+        kit: Option<PathBuf>,
+    ) -> Result<Self, crate::sky::SkyError> {
         cc.egui_ctx.set_fonts(crate::font::egui_fonts());
         let stored = cc.storage.and_then(|storage| eframe::get_value(storage, WORKSPACE_KEY));
         let first_run = stored.is_none();
@@ -66,7 +78,7 @@ impl App {
             lifted: None,
             notice: Notice::default(),
             export: None,
-            fit_view: first_run,
+            fit_view: first_run.then_some(FitView::ChosenFrame),
             may_close: false,
             shown_theme: None,
         };
@@ -107,7 +119,11 @@ impl App {
     }
 
     fn update_figures(&mut self) {
-        self.figures.update(&self.document.kit, self.workspace.target.as_deref(), &self.sky.catalogue);
+        self.figures.update(
+            &self.document.kit,
+            self.workspace.target.as_deref(),
+            &self.sky.catalogue,
+        );
         self.workspace.rig = self.workspace.rig.min(self.document.kit.rigs.len().saturating_sub(1));
     }
 
@@ -149,11 +165,12 @@ impl App {
             );
         });
         CentralPanel::default().frame(egui::Frame::new()).show(ui, |ui| {
-            if std::mem::take(&mut self.fit_view) {
-                self.fit_view_to_frames();
+            if let Some(fit) = self.fit_view.take() {
+                self.fit_view(fit);
             }
             // What the panels lifted this frame, or else what the sky itself lifted in the last.
-            let mut lifted = self.lifted.or(lifted_before.filter(|_| self.frame_view.pointed.is_some()));
+            let mut lifted =
+                self.lifted.or(lifted_before.filter(|_| self.frame_view.pointed.is_some()));
             self.frame_view.ui(
                 ui,
                 &mut FrameInput {
@@ -264,9 +281,5 @@ pub fn run(kit: Option<PathBuf>) -> eframe::Result {
             .with_drag_and_drop(true),
         ..Default::default()
     };
-    eframe::run_native(
-        "Fieldstop",
-        options,
-        Box::new(|cc| Ok(Box::new(App::new(cc, kit)?))),
-    )
+    eframe::run_native("Fieldstop", options, Box::new(|cc| Ok(Box::new(App::new(cc, kit)?))))
 }

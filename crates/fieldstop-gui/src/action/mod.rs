@@ -83,7 +83,7 @@ impl Action {
             Self::AskSaveAs => "Save kit as…",
             Self::SaveAs(_) => "Save",
             Self::AskSketch => "Export sketch…",
-            Self::ShowPanels => "Mosaic panels…",
+            Self::ShowPanels => "Panels…",
             Self::ShowSite => "Site and limits…",
             Self::ShowAbout => "Sources and cautions…",
             Self::Undo => "Undo",
@@ -103,7 +103,7 @@ impl Action {
             Self::BestFraming => "Best rotation",
             Self::ZoomIn => "Zoom in",
             Self::ZoomOut => "Zoom out",
-            Self::ZoomToFrames => "Show all frames",
+            Self::ZoomToFrames => "All frames",
             Self::Quit => "Quit",
         }
     }
@@ -118,8 +118,12 @@ impl Action {
             Self::Undo => "Takes the last change of the kit back",
             Self::Redo => "Makes the change again that was taken back",
             Self::AskSketch => "Saves this framing as a picture, with its figures",
-            Self::ShowPanels => "The panels the chosen rig needs for this target, with their centres",
-            Self::SetTheme(ThemeChoice::Red) => "One dim red hue, for eyes that are used to the dark",
+            Self::ShowPanels => {
+                "The panels the chosen rig needs for this target, with their centres"
+            }
+            Self::SetTheme(ThemeChoice::Red) => {
+                "One dim red hue, for eyes that are used to the dark"
+            }
             _ => "",
         }
     }

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use fieldstop::kit::{OtaClass, Wish};
 use fieldstop::{Angle, Frame};
 
-use super::{App, demo_kit};
+use super::{App, FitView, demo_kit};
 use crate::action::Action;
 use crate::files::{kit_file, replace_file};
 use crate::panel::file_window::{FileWanted, FileWindow};
@@ -27,7 +27,9 @@ impl App {
             {
                 self.dialogs.unsaved = Some(action);
             }
-            Action::NewKit | Action::OpenDemo | Action::Open(_) | Action::Quit => self.go_on(action, ctx),
+            Action::NewKit | Action::OpenDemo | Action::Open(_) | Action::Quit => {
+                self.go_on(action, ctx)
+            }
             Action::AskOpen => self.ask_file(FileWanted::OpenKit, ""),
             Action::Save => self.save(),
             Action::AskSaveAs => self.ask_save_as(),
@@ -52,7 +54,7 @@ impl App {
             Action::BestFraming => self.best_framing(),
             Action::ZoomIn => self.zoom(1.5),
             Action::ZoomOut => self.zoom(1.0 / 1.5),
-            Action::ZoomToFrames => self.fit_view = true,
+            Action::ZoomToFrames => self.fit_view = Some(FitView::AllFrames),
         }
     }
 
@@ -63,7 +65,9 @@ impl App {
                 let kit = starting_points::new_kit("My kit");
                 self.show_document(Document::new(kit, Origin::New, None));
                 self.dialogs.site = true;
-                self.notice = Notice::done("An empty kit: say where you are, then add a candidate and a target.");
+                self.notice = Notice::done(
+                    "An empty kit: say where you are, then add a candidate and a target.",
+                );
             }
             Action::OpenDemo => {
                 let kit = demo_kit(&self.sky.catalogue);
@@ -83,7 +87,7 @@ impl App {
         self.workspace.target = None;
         self.workspace.rig = 0;
         self.choose_something();
-        self.fit_view = true;
+        self.fit_view = Some(FitView::ChosenFrame);
     }
 
     /// Chooses the first wish, unless something that exists is chosen already.
@@ -93,7 +97,7 @@ impl App {
             self.workspace.target =
                 self.document.kit.wish_list.first().map(|wish| wish.name().to_owned());
             self.update_figures();
-            self.fit_view = true;
+            self.fit_view = Some(FitView::ChosenFrame);
         }
     }
 
@@ -149,9 +153,10 @@ impl App {
     pub(super) fn save_panels(&mut self, path: &Path) {
         let Some(chosen) = &self.figures.target else { return };
         let panels = chosen.panels.get(self.workspace.rig).map_or(&[][..], Vec::as_slice);
-        let written = panels_window::csv_table(panels)
-            .map_err(|error| error.to_string())
-            .and_then(|text| replace_file::replace(path, text.as_bytes()).map_err(|e| e.to_string()));
+        let written =
+            panels_window::csv_table(panels).map_err(|error| error.to_string()).and_then(|text| {
+                replace_file::replace(path, text.as_bytes()).map_err(|e| e.to_string())
+            });
         self.notice = match written {
             Ok(()) => Notice::done(format!("Saved {}", path.display())),
             Err(why) => Notice::failed(format!("{} was not written: {why}", path.display())),
@@ -181,7 +186,8 @@ impl App {
                     repaint.request_repaint();
                     progress.report(share)
                 };
-                let png = sketch::sketch(&kit, &sky, &options, &mut told).map_err(|e| e.to_string())?;
+                let png =
+                    sketch::sketch(&kit, &sky, &options, &mut told).map_err(|e| e.to_string())?;
                 replace_file::replace(&path, &png).map_err(|error| error.to_string())?;
                 Ok(path)
             },
@@ -193,7 +199,7 @@ impl App {
         if self.workspace.target.as_ref() != Some(&name) {
             self.workspace.target = Some(name);
             self.update_figures();
-            self.fit_view = true;
+            self.fit_view = Some(FitView::ChosenFrame);
         }
     }
 
@@ -212,7 +218,10 @@ impl App {
         let kit = &mut self.document.kit;
         if place < kit.wish_list.len() {
             let removed = kit.wish_list.remove(place);
-            self.notice = Notice::done(format!("{} is off the wish list; undo brings it back", removed.name()));
+            self.notice = Notice::done(format!(
+                "{} is off the wish list; undo brings it back",
+                removed.name()
+            ));
         }
     }
 
@@ -227,7 +236,7 @@ impl App {
     fn add_rig(&mut self, class: OtaClass) {
         self.workspace.rig = starting_points::add_rig_of_class(&mut self.document.kit, class);
         self.update_figures();
-        self.fit_view = true;
+        self.fit_view = Some(FitView::ChosenFrame);
     }
 
     fn duplicate_rig(&mut self, rig: usize) {
@@ -247,7 +256,8 @@ impl App {
 
     /// Forgets how the frame was aimed; every frame's aim, if they are kept together.
     fn best_framing(&mut self) {
-        let Some(target) = self.figures.target.as_ref().map(|chosen| chosen.target.name.clone()) else {
+        let Some(target) = self.figures.target.as_ref().map(|chosen| chosen.target.name.clone())
+        else {
             return;
         };
         let together = self.workspace.together;
@@ -264,13 +274,20 @@ impl App {
         self.workspace.span_deg = view.span.deg();
     }
 
-    /// Turns the view to the chosen target, wide enough for every shown frame.
-    pub(super) fn fit_view_to_frames(&mut self) {
+    /// Turns the view to the chosen target, wide enough for the frames that are asked for.
+    pub(super) fn fit_view(&mut self, fit: FitView) {
         let Some(chosen) = &self.figures.target else { return };
-        let shown = self.document.kit.rigs.iter().map(|rig| rig.shown);
+        let rigs = self.document.kit.rigs.iter().enumerate();
+        let shown = rigs.map(|(rig, entry)| match fit {
+            FitView::ChosenFrame => rig == self.workspace.rig,
+            FitView::AllFrames => entry.shown,
+        });
         let reach = |frame: &Frame| {
             let corners = frame.corners();
-            corners.iter().map(|corner| corner.separation(chosen.target.place)).fold(Angle::ZERO, Angle::max)
+            corners
+                .iter()
+                .map(|corner| corner.separation(chosen.target.place))
+                .fold(Angle::ZERO, Angle::max)
         };
         let frames = chosen
             .frames
@@ -279,9 +296,11 @@ impl App {
             .filter(|(_, shown)| *shown)
             .map(|(frame, _)| reach(frame))
             .fold(Angle::ZERO, Angle::max);
-        let outline = chosen.target.outline.as_ref().map_or(Angle::ZERO, |outline| outline.major / 2.0);
+        let outline =
+            chosen.target.outline.as_ref().map_or(Angle::ZERO, |outline| outline.major / 2.0);
         let span = frames.max(outline).max(Angle::from_arcmin(4.0)) * 3.2;
-        self.workspace.centre_deg = (chosen.target.place.ra().deg(), chosen.target.place.dec().deg());
+        self.workspace.centre_deg =
+            (chosen.target.place.ra().deg(), chosen.target.place.dec().deg());
         self.workspace.span_deg = span.min(SkyView::SPAN_MAX).max(SkyView::SPAN_MIN).deg();
     }
 }

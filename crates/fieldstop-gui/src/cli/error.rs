@@ -1,11 +1,13 @@
 //! Why a subcommand could not do its work.
 
 use std::io;
+use std::path::PathBuf;
 
 use thiserror::Error;
 
 use crate::files::KitFileError;
 use crate::files::replace_file::WriteError;
+use crate::sketch::SketchError;
 use crate::sky::catalogue::SkyError;
 use fieldstop::mosaic::MosaicError;
 
@@ -33,6 +35,12 @@ pub(super) enum CliError {
     /// The mosaic is out of all reason.
     #[error(transparent)]
     Panels(#[from] MosaicError),
+    /// The picture would take the kit's place.
+    #[error("{} is the kit itself; expected another name for the picture", path.display())]
+    OverKit { path: PathBuf },
+    /// The picture could not be drawn.
+    #[error(transparent)]
+    Sketch(#[from] SketchError),
     /// The file asked for could not be written.
     #[error(transparent)]
     Write(#[from] WriteError),

@@ -93,11 +93,17 @@ impl FileWindow {
             }
             let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
             ui.horizontal(|ui| {
-                if ui.button("Browse…").on_hover_text("Choose in the system's file dialog").clicked() {
+                if ui
+                    .button("Browse…")
+                    .on_hover_text("Choose in the system's file dialog")
+                    .clicked()
+                {
                     self.browse(ctx);
                 }
                 let ready = !self.text.trim().is_empty();
-                if ui.add_enabled(ready, egui::Button::new(self.wanted.button())).clicked() || (entered && ready) {
+                if ui.add_enabled(ready, egui::Button::new(self.wanted.button())).clicked()
+                    || (entered && ready)
+                {
                     answer = self.accept();
                 }
                 if ui.button("Cancel").clicked() {
@@ -133,8 +139,9 @@ impl FileWindow {
             "file dialog",
             move |_| {
                 let (label, extension) = wanted.extension();
-                let mut dialog =
-                    rfd::FileDialog::new().set_title(wanted.title()).add_filter(label, &[extension]);
+                let mut dialog = rfd::FileDialog::new()
+                    .set_title(wanted.title())
+                    .add_filter(label, &[extension]);
                 if let Some(folder) = start.parent().filter(|folder| folder.is_dir()) {
                     dialog = dialog.set_directory(folder);
                 }

@@ -105,7 +105,11 @@ fn result_ui(ui: &mut Ui, target: &Target, marked: bool, kit: &Kit, queue: &mut 
             }
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
                 let common = target.common_names.first().map_or("", String::as_str);
-                let text = if common == target.name { common.to_owned() } else { format!("{}  {common}", target.name) };
+                let text = if common == target.name {
+                    common.to_owned()
+                } else {
+                    format!("{}  {common}", target.name)
+                };
                 if ui.add(egui::Button::selectable(marked, text.trim()).truncate()).clicked() {
                     queue.push(Action::ChooseTarget(target.name.clone()));
                     taken = true;

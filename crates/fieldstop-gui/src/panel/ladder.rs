@@ -20,7 +20,8 @@ pub fn ui(
     lifted: &mut Option<usize>,
     palette: &Palette,
 ) {
-    let shown: Vec<usize> = (0..figures.rigs.len().min(kit.rigs.len())).filter(|&rig| kit.rigs[rig].shown).collect();
+    let shown: Vec<usize> =
+        (0..figures.rigs.len().min(kit.rigs.len())).filter(|&rig| kit.rigs[rig].shown).collect();
     let handles: Vec<LadderHandle> = shown
         .iter()
         .map(|&rig| {
@@ -37,7 +38,8 @@ pub fn ui(
     let bar = bar(kit, figures, workspace);
     let response = focal_ladder(ui, &handles, bar.as_ref());
     let rig_of = |handle: usize| shown.get(handle).copied();
-    if let Some((rig, mm)) = response.moved_mm.and_then(|(handle, mm)| Some((rig_of(handle)?, mm))) {
+    if let Some((rig, mm)) = response.moved_mm.and_then(|(handle, mm)| Some((rig_of(handle)?, mm)))
+    {
         let scope = if workspace.change_for_all { Scope::AllRigs } else { Scope::ThisRig };
         kit.set_focal_length(rig, mm, scope);
     }

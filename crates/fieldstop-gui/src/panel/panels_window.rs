@@ -28,7 +28,9 @@ pub fn window(
     let mut answer = PanelsAnswer::None;
     egui::Window::new("Mosaic panels").open(open).default_size([430.0, 360.0]).show(ctx, |ui| {
         if panels.is_empty() {
-            ui.label(format!("{target} needs no mosaic with {rig}: one picture holds it, or its size is unknown."));
+            ui.label(format!(
+                "{target} needs no mosaic with {rig}: one picture holds it, or its size is unknown."
+            ));
             return;
         }
         ui.label(format!("{} panels of {rig} cover {target}.", panels.len()));
@@ -41,19 +43,22 @@ pub fn window(
             }
         });
         egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-            egui::Grid::new("panels").num_columns(4).striped(true).spacing([18.0, 4.0]).show(ui, |ui| {
-                for heading in ["Panel", "Right ascension", "Declination", "Rotation"] {
-                    ui.label(RichText::new(heading).weak());
-                }
-                ui.end_row();
-                for (index, panel) in panels.iter().enumerate() {
-                    ui.label((index + 1).to_string());
-                    ui.label(ra_text(panel.centre.ra(), 1));
-                    ui.label(dec_text(panel.centre.dec(), 0));
-                    ui.label(words::rotation(panel.rotation));
+            egui::Grid::new("panels").num_columns(4).striped(true).spacing([18.0, 4.0]).show(
+                ui,
+                |ui| {
+                    for heading in ["Panel", "Right ascension", "Declination", "Rotation"] {
+                        ui.label(RichText::new(heading).weak());
+                    }
                     ui.end_row();
-                }
-            });
+                    for (index, panel) in panels.iter().enumerate() {
+                        ui.label((index + 1).to_string());
+                        ui.label(ra_text(panel.centre.ra(), 1));
+                        ui.label(dec_text(panel.centre.dec(), 0));
+                        ui.label(words::rotation(panel.rotation));
+                        ui.end_row();
+                    }
+                },
+            );
         });
     });
     answer

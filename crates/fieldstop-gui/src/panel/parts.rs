@@ -7,7 +7,7 @@ use fieldstop::kit::{
 use fieldstop::range::{self, Range};
 
 use crate::starting_points::{self, StartingPoint};
-use crate::widget::{NumberField, named, name_field, unique_name};
+use crate::widget::{NumberField, name_field, named, unique_name};
 
 /// Shows the four parts of a rig; a shared part is copied for this rig unless the person says not.
 pub fn ui(ui: &mut Ui, rig: usize, kit: &mut Kit, change_for_all: &mut bool) {
@@ -194,18 +194,63 @@ fn ota(ui: &mut Ui, rig: usize, kit: &mut Kit, scope: Scope) {
         most: part.aperture_mm * 0.99,
         expected: "0 for none, or less than the aperture",
     };
-    number!(ui, kit, rig, scope, ota_of_mut, part, aperture_mm, field("Aperture", "mm", aperture_range)
-        .tip("Diameter of the lens or mirror that light enters through"));
-    number!(ui, kit, rig, scope, ota_of_mut, part, focal_length_mm, field("Focal length", "mm", range::POSITIVE)
-        .tip("Native, as the maker states it, before any corrector"));
-    number!(ui, kit, rig, scope, ota_of_mut, part, obstruction_mm, field("Central obstruction", "mm", obstruction_range)
-        .tip("Diameter of the secondary mirror's shadow"));
-    number!(ui, kit, rig, scope, ota_of_mut, part, transmission, field("Transmission", "", range::SHARE)
-        .tip("Share of the light that gets through glass and mirrors, usually 0.8 to 0.95"));
+    number!(
+        ui,
+        kit,
+        rig,
+        scope,
+        ota_of_mut,
+        part,
+        aperture_mm,
+        field("Aperture", "mm", aperture_range)
+            .tip("Diameter of the lens or mirror that light enters through")
+    );
+    number!(
+        ui,
+        kit,
+        rig,
+        scope,
+        ota_of_mut,
+        part,
+        focal_length_mm,
+        field("Focal length", "mm", range::POSITIVE)
+            .tip("Native, as the maker states it, before any corrector")
+    );
+    number!(
+        ui,
+        kit,
+        rig,
+        scope,
+        ota_of_mut,
+        part,
+        obstruction_mm,
+        field("Central obstruction", "mm", obstruction_range)
+            .tip("Diameter of the secondary mirror's shadow")
+    );
+    number!(
+        ui,
+        kit,
+        rig,
+        scope,
+        ota_of_mut,
+        part,
+        transmission,
+        field("Transmission", "", range::SHARE)
+            .tip("Share of the light that gets through glass and mirrors, usually 0.8 to 0.95")
+    );
     number!(optional: ui, kit, rig, scope, ota_of_mut, part, image_circle_mm, field("Image circle", "mm", range::POSITIVE)
         .tip("Diameter that is well lit and sharp; leave empty if unknown"));
     number!(optional: ui, kit, rig, scope, ota_of_mut, part, length_mm, field("Tube length", "mm", range::POSITIVE));
-    number!(ui, kit, rig, scope, ota_of_mut, part, mass_kg, field("Mass", "kg", range::NOT_NEGATIVE));
+    number!(
+        ui,
+        kit,
+        rig,
+        scope,
+        ota_of_mut,
+        part,
+        mass_kg,
+        field("Mass", "kg", range::NOT_NEGATIVE)
+    );
     number!(optional: ui, kit, rig, scope, ota_of_mut, part, price, field("Price", &kit.limits.currency.clone(), range::NOT_NEGATIVE));
     owned!(ui, kit, rig, scope, ota_of_mut, part, "OTA");
 }
@@ -239,7 +284,16 @@ fn corrector(ui: &mut Ui, rig: usize, kit: &mut Kit, scope: Scope) {
     number!(optional: ui, kit, rig, scope, corrector_of_mut, part, image_circle_mm, field("Image circle", "mm", range::POSITIVE));
     number!(optional: ui, kit, rig, scope, corrector_of_mut, part, back_focus_mm, field("Back focus", "mm", range::POSITIVE)
         .tip("Distance it wants from its rear shoulder to the sensor"));
-    number!(ui, kit, rig, scope, corrector_of_mut, part, mass_kg, field("Mass", "kg", range::NOT_NEGATIVE));
+    number!(
+        ui,
+        kit,
+        rig,
+        scope,
+        corrector_of_mut,
+        part,
+        mass_kg,
+        field("Mass", "kg", range::NOT_NEGATIVE)
+    );
     number!(optional: ui, kit, rig, scope, corrector_of_mut, part, price, field("Price", &kit.limits.currency.clone(), range::NOT_NEGATIVE));
     owned!(ui, kit, rig, scope, corrector_of_mut, part, "Corrector");
 }
@@ -248,20 +302,87 @@ fn camera(ui: &mut Ui, rig: usize, kit: &mut Kit, scope: Scope) {
     let Some(part) = kit.resolve(rig).map(|resolved| resolved.camera.clone()) else { return };
     pick::<Camera>(ui, rig, kit, Some(&part.name), false);
     let sensor_mm = |pixels: u32| f64::from(pixels) * part.pixel_um / 1000.0;
-    ui.weak(format!("Sensor {:.1} × {:.1} mm", sensor_mm(part.width_px), sensor_mm(part.height_px)));
+    ui.weak(format!(
+        "Sensor {:.1} × {:.1} mm",
+        sensor_mm(part.width_px),
+        sensor_mm(part.height_px)
+    ));
     let field = |label, unit, range| NumberField::new(label, unit, range).of("Camera");
     number!(whole: ui, kit, rig, scope, camera_of_mut, part, width_px, field("Width", "px", range::PIXELS));
     number!(whole: ui, kit, rig, scope, camera_of_mut, part, height_px, field("Height", "px", range::PIXELS));
-    number!(ui, kit, rig, scope, camera_of_mut, part, pixel_um, field("Pixel", "µm", range::POSITIVE));
-    number!(ui, kit, rig, scope, camera_of_mut, part, read_noise_e, field("Read noise", "e−", range::NOT_NEGATIVE));
-    number!(ui, kit, rig, scope, camera_of_mut, part, dark_e_per_s, field("Dark current", "e−/s", range::NOT_NEGATIVE));
-    number!(ui, kit, rig, scope, camera_of_mut, part, quantum_efficiency, field("Quantum efficiency", "", range::SHARE)
-        .tip("Share of the light that is turned into signal"));
-    number!(ui, kit, rig, scope, camera_of_mut, part, passband_nm, field("Passband", "nm", range::POSITIVE)
-        .tip("Width of the colours it sees, filter included"));
-    number!(ui, kit, rig, scope, camera_of_mut, part, full_well_e, field("Full well", "e−", range::POSITIVE));
+    number!(
+        ui,
+        kit,
+        rig,
+        scope,
+        camera_of_mut,
+        part,
+        pixel_um,
+        field("Pixel", "µm", range::POSITIVE)
+    );
+    number!(
+        ui,
+        kit,
+        rig,
+        scope,
+        camera_of_mut,
+        part,
+        read_noise_e,
+        field("Read noise", "e−", range::NOT_NEGATIVE)
+    );
+    number!(
+        ui,
+        kit,
+        rig,
+        scope,
+        camera_of_mut,
+        part,
+        dark_e_per_s,
+        field("Dark current", "e−/s", range::NOT_NEGATIVE)
+    );
+    number!(
+        ui,
+        kit,
+        rig,
+        scope,
+        camera_of_mut,
+        part,
+        quantum_efficiency,
+        field("Quantum efficiency", "", range::SHARE)
+            .tip("Share of the light that is turned into signal")
+    );
+    number!(
+        ui,
+        kit,
+        rig,
+        scope,
+        camera_of_mut,
+        part,
+        passband_nm,
+        field("Passband", "nm", range::POSITIVE)
+            .tip("Width of the colours it sees, filter included")
+    );
+    number!(
+        ui,
+        kit,
+        rig,
+        scope,
+        camera_of_mut,
+        part,
+        full_well_e,
+        field("Full well", "e−", range::POSITIVE)
+    );
     number!(whole: ui, kit, rig, scope, camera_of_mut, part, bit_depth, field("Converter", "bit", range::BITS));
-    number!(ui, kit, rig, scope, camera_of_mut, part, mass_kg, field("Mass", "kg", range::NOT_NEGATIVE));
+    number!(
+        ui,
+        kit,
+        rig,
+        scope,
+        camera_of_mut,
+        part,
+        mass_kg,
+        field("Mass", "kg", range::NOT_NEGATIVE)
+    );
     number!(optional: ui, kit, rig, scope, camera_of_mut, part, price, field("Price", &kit.limits.currency.clone(), range::NOT_NEGATIVE));
     owned!(ui, kit, rig, scope, camera_of_mut, part, "Camera");
 }
@@ -271,16 +392,62 @@ fn mount(ui: &mut Ui, rig: usize, kit: &mut Kit, scope: Scope) {
     pick::<Mount>(ui, rig, kit, Some(&part.name), false);
     kind_box(ui, rig, kit, scope, part.kind);
     let field = |label, unit, range| NumberField::new(label, unit, range).of("Mount");
-    number!(ui, kit, rig, scope, mount_of_mut, part, payload_kg, field("Rated payload", "kg", range::POSITIVE)
-        .tip("As its maker rates it; imaging usually gets about half. A maker's limit comes first"));
-    number!(ui, kit, rig, scope, mount_of_mut, part, periodic_error_arcsec, field("Periodic error", "arcsec", range::NOT_NEGATIVE)
-        .tip("Peak to peak, unguided; 0 if it has none"));
-    number!(ui, kit, rig, scope, mount_of_mut, part, period_s, field("Its period", "s", range::NOT_NEGATIVE));
+    number!(
+        ui,
+        kit,
+        rig,
+        scope,
+        mount_of_mut,
+        part,
+        payload_kg,
+        field("Rated payload", "kg", range::POSITIVE).tip(
+            "As its maker rates it; imaging usually gets about half. A maker's limit comes first"
+        )
+    );
+    number!(
+        ui,
+        kit,
+        rig,
+        scope,
+        mount_of_mut,
+        part,
+        periodic_error_arcsec,
+        field("Periodic error", "arcsec", range::NOT_NEGATIVE)
+            .tip("Peak to peak, unguided; 0 if it has none")
+    );
+    number!(
+        ui,
+        kit,
+        rig,
+        scope,
+        mount_of_mut,
+        part,
+        period_s,
+        field("Its period", "s", range::NOT_NEGATIVE)
+    );
     number!(optional: ui, kit, rig, scope, mount_of_mut, part, guided_rms_arcsec, field("Guided RMS", "arcsec", range::NOT_NEGATIVE)
         .tip("Total of both axes while guiding; leave empty if it cannot be guided"));
-    number!(ui, kit, rig, scope, mount_of_mut, part, polar_error_arcmin, field("Polar alignment", "arcmin", range::NOT_NEGATIVE)
-        .tip("How far its axis is off the celestial pole"));
-    number!(ui, kit, rig, scope, mount_of_mut, part, mass_kg, field("Mass", "kg", range::NOT_NEGATIVE));
+    number!(
+        ui,
+        kit,
+        rig,
+        scope,
+        mount_of_mut,
+        part,
+        polar_error_arcmin,
+        field("Polar alignment", "arcmin", range::NOT_NEGATIVE)
+            .tip("How far its axis is off the celestial pole")
+    );
+    number!(
+        ui,
+        kit,
+        rig,
+        scope,
+        mount_of_mut,
+        part,
+        mass_kg,
+        field("Mass", "kg", range::NOT_NEGATIVE)
+    );
     number!(optional: ui, kit, rig, scope, mount_of_mut, part, price, field("Price", &kit.limits.currency.clone(), range::NOT_NEGATIVE));
     owned!(ui, kit, rig, scope, mount_of_mut, part, "Mount");
 }

@@ -40,7 +40,9 @@ pub fn ui(ui: &mut Ui, input: &mut ShortlistInput<'_>) {
     });
     egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         if input.kit.rigs.is_empty() {
-            ui.label("The telescopes you are deciding between stand here, each with camera and mount.");
+            ui.label(
+                "The telescopes you are deciding between stand here, each with camera and mount.",
+            );
             ui.label("Add a candidate to begin.");
         }
         for rig in 0..input.kit.rigs.len() {
@@ -91,7 +93,14 @@ fn header(ui: &mut Ui, rig: usize, name: &str, input: &mut ShortlistInput<'_>) {
     let colour = screen::colour(input.palette.rig(mark));
     ui.horizontal(|ui| {
         let (line, _) = ui.allocate_exact_size(Vec2::new(34.0, 14.0), egui::Sense::hover());
-        rig_line(ui.painter(), line.left_center(), line.right_center(), colour, rig_style(mark).dash, 2.5);
+        rig_line(
+            ui.painter(),
+            line.left_center(),
+            line.right_center(),
+            colour,
+            rig_style(mark).dash,
+            2.5,
+        );
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             more_menu(ui, rig, name, input);
             if let Some(entry) = input.kit.rigs.get_mut(rig) {
@@ -99,7 +108,10 @@ fn header(ui: &mut Ui, rig: usize, name: &str, input: &mut ShortlistInput<'_>) {
                 named(shown, format!("Show the frame of {name}"));
             }
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                let label = egui::Button::selectable(input.workspace.rig == rig, RichText::new(name).strong());
+                let label = egui::Button::selectable(
+                    input.workspace.rig == rig,
+                    RichText::new(name).strong(),
+                );
                 if ui.add(label.truncate()).clicked() {
                     input.queue.push(Action::ChooseRig(rig));
                 }
@@ -112,10 +124,9 @@ fn more_menu(ui: &mut Ui, rig: usize, name: &str, input: &mut ShortlistInput<'_>
     let last = input.kit.rigs.len().saturating_sub(1);
     let menu = ui.menu_button("…", |ui| {
         input.queue.menu_item(ui, Action::DuplicateRig(rig), true);
-        for (text, to, possible) in [
-            ("Move up", rig.saturating_sub(1), rig > 0),
-            ("Move down", rig + 1, rig < last),
-        ] {
+        for (text, to, possible) in
+            [("Move up", rig.saturating_sub(1), rig > 0), ("Move down", rig + 1, rig < last)]
+        {
             if ui.add_enabled(possible, egui::Button::new(text)).clicked() {
                 input.queue.push(Action::MoveRig(rig, to));
                 ui.close();
@@ -167,7 +178,13 @@ fn scale_words(figures: &RigFigures, seeing_arcsec: f64) -> String {
     )
 }
 
-fn focal_slider(ui: &mut Ui, rig: usize, name: &str, figures: &RigFigures, input: &mut ShortlistInput<'_>) {
+fn focal_slider(
+    ui: &mut Ui,
+    rig: usize,
+    name: &str,
+    figures: &RigFigures,
+    input: &mut ShortlistInput<'_>,
+) {
     let mut mm = figures.focal_length_mm;
     ui.spacing_mut().slider_width = (ui.available_width() - 92.0).max(60.0);
     let slider = Slider::new(&mut mm, LADDER_MM.least..=LADDER_MM.most)
@@ -189,8 +206,13 @@ fn scope(workspace: &Workspace) -> Scope {
 }
 
 fn rename(ui: &mut Ui, rig: usize, name: &str, input: &mut ShortlistInput<'_>) {
-    let taken: Vec<&str> =
-        input.kit.rigs.iter().map(|entry| entry.name.as_str()).filter(|other| *other != name).collect();
+    let taken: Vec<&str> = input
+        .kit
+        .rigs
+        .iter()
+        .map(|entry| entry.name.as_str())
+        .filter(|other| *other != name)
+        .collect();
     if let Some(new) = name_field(ui, "Name", name, |new| unique_name(new, &taken)) {
         input.kit.rename_rig(rig, &new);
     }

@@ -49,8 +49,16 @@ fn site(ui: &mut Ui, site: &mut Site) {
     if let Some(name) = name_field(ui, "Place", &site.name, not_empty) {
         site.name = name;
     }
-    number(ui, NumberField::new("Latitude", "°", range::LATITUDE).tip("North positive"), &mut site.latitude_deg);
-    number(ui, NumberField::new("Longitude", "°", range::LONGITUDE).tip("East positive"), &mut site.longitude_deg);
+    number(
+        ui,
+        NumberField::new("Latitude", "°", range::LATITUDE).tip("North positive"),
+        &mut site.latitude_deg,
+    );
+    number(
+        ui,
+        NumberField::new("Longitude", "°", range::LONGITUDE).tip("East positive"),
+        &mut site.longitude_deg,
+    );
     number(ui, NumberField::new("Elevation", "m", range::ELEVATION_M), &mut site.elevation_m);
     let zone = |zone: &str| {
         if is_known_zone(zone) {
@@ -86,11 +94,13 @@ fn limits(ui: &mut Ui, limits: &mut Limits) {
     let carry = NumberField::new("Can be carried", "kg", range::NOT_NEGATIVE)
         .tip("In all. Follow local guidance on lifting for any single piece");
     optional(ui, carry, &mut limits.carry_kg);
-    let payload = NumberField::new("Payload share", "", range::SHARE)
-        .tip("Share of a mount's rated payload that imaging may use; about half is common practice");
+    let payload = NumberField::new("Payload share", "", range::SHARE).tip(
+        "Share of a mount's rated payload that imaging may use; about half is common practice",
+    );
     number(ui, payload, &mut limits.payload_share);
-    let whole = NumberField::new("Whole up to a fill of", "", range::SHARE)
-        .tip("A target that fills at most this share of the frame counts as whole; up to 1 it is tight");
+    let whole = NumberField::new("Whole up to a fill of", "", range::SHARE).tip(
+        "A target that fills at most this share of the frame counts as whole; up to 1 it is tight",
+    );
     number(ui, whole, &mut limits.whole_fill);
     let overlap = NumberField::new("Panel overlap", "", range::OVERLAP)
         .tip("Of a panel's side, so that the panels of a mosaic can be joined");

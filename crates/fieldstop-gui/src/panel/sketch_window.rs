@@ -20,7 +20,11 @@ pub enum SketchAnswer {
 }
 
 /// Shows the window.
-pub fn window(ctx: &egui::Context, workspace: &mut Workspace, target: Option<&str>) -> SketchAnswer {
+pub fn window(
+    ctx: &egui::Context,
+    workspace: &mut Workspace,
+    target: Option<&str>,
+) -> SketchAnswer {
     let mut answer = SketchAnswer::Asking;
     let modal = egui::Modal::new(egui::Id::unique("sketch window")).show(ctx, |ui| {
         ui.set_width(320.0);

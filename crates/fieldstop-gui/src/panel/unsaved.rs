@@ -19,7 +19,9 @@ pub fn window(ctx: &egui::Context, kit: &str) -> UnsavedAnswer {
     let modal = egui::Modal::new(egui::Id::unique("unsaved window")).show(ctx, |ui| {
         ui.set_width(380.0);
         ui.strong("Save the changes?");
-        ui.label(format!("“{kit}” has changes that no file holds yet. Without saving they are lost."));
+        ui.label(format!(
+            "“{kit}” has changes that no file holds yet. Without saving they are lost."
+        ));
         ui.horizontal(|ui| {
             for (text, choice) in [
                 ("Save", UnsavedAnswer::Save),

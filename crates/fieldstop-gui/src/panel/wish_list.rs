@@ -12,7 +12,14 @@ use crate::widget::{named, outline_thumb};
 use fieldstop::kit::Kit;
 
 /// Shows the rows.
-pub fn ui(ui: &mut Ui, kit: &Kit, figures: &Figures, workspace: &Workspace, queue: &mut Queue, palette: &Palette) {
+pub fn ui(
+    ui: &mut Ui,
+    kit: &Kit,
+    figures: &Figures,
+    workspace: &Workspace,
+    queue: &mut Queue,
+    palette: &Palette,
+) {
     if kit.wish_list.is_empty() {
         ui.label("What you would like to photograph stands here.");
         ui.label("Find a target above and add it.");
@@ -23,41 +30,62 @@ pub fn ui(ui: &mut Ui, kit: &Kit, figures: &Figures, workspace: &Workspace, queu
         let name = wish.name();
         let fit = row.fits.get(workspace.rig);
         egui::Frame::new().inner_margin(Margin::symmetric(4, 1)).show(ui, |ui| {
-            ui.push_id(name, |ui| ui.horizontal(|ui| {
-                outline_thumb(
-                    ui,
-                    Vec2::new(46.0, 32.0),
-                    figures.rigs.get(workspace.rig).map(|rig| &rig.field),
-                    row.target.as_ref().and_then(|target| target.outline.as_ref()),
-                    fit.map_or(Angle::ZERO, |fit| fit.best_rotation),
-                    colour,
-                );
-                ui.vertical(|ui| {
-                    ui.spacing_mut().item_spacing.y = 0.0;
-                    ui.horizontal(|ui| {
-                        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                            row_menu(ui, place, name, kit.wish_list.len(), queue);
-                            ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                                let chosen = workspace.target.as_deref() == Some(name);
-                                let common = row.target.as_ref().and_then(|t| t.common_names.first());
-                                let text = common
-                                    .filter(|common| *common != name)
-                                    .map_or_else(|| name.to_owned(), |common| format!("{name}  {common}"));
-                                let button = egui::Button::selectable(chosen, text).truncate();
-                                if ui.add(button).clicked() {
-                                    queue.push(Action::ChooseTarget(name.to_owned()));
-                                }
-                            });
+            ui.push_id(name, |ui| {
+                ui.horizontal(|ui| {
+                    outline_thumb(
+                        ui,
+                        Vec2::new(46.0, 32.0),
+                        figures.rigs.get(workspace.rig).map(|rig| &rig.field),
+                        row.target.as_ref().and_then(|target| target.outline.as_ref()),
+                        fit.map_or(Angle::ZERO, |fit| fit.best_rotation),
+                        colour,
+                    );
+                    ui.vertical(|ui| {
+                        ui.spacing_mut().item_spacing.y = 0.0;
+                        ui.horizontal(|ui| {
+                            ui.with_layout(
+                                egui::Layout::right_to_left(egui::Align::Center),
+                                |ui| {
+                                    row_menu(ui, place, name, kit.wish_list.len(), queue);
+                                    ui.with_layout(
+                                        egui::Layout::left_to_right(egui::Align::Center),
+                                        |ui| {
+                                            let chosen = workspace.target.as_deref() == Some(name);
+                                            let common = row
+                                                .target
+                                                .as_ref()
+                                                .and_then(|t| t.common_names.first());
+                                            let text = common
+                                                .filter(|common| *common != name)
+                                                .map_or_else(
+                                                    || name.to_owned(),
+                                                    |common| format!("{name}  {common}"),
+                                                );
+                                            let button =
+                                                egui::Button::selectable(chosen, text).truncate();
+                                            if ui.add(button).clicked() {
+                                                queue.push(Action::ChooseTarget(name.to_owned()));
+                                            }
+                                        },
+                                    );
+                                },
+                            );
+                        });
+                        let words = match (&row.target, fit) {
+                            (None, _) => "not in the catalogue".to_owned(),
+                            (Some(_), Some(fit)) => fit_words(fit),
+                            (Some(_), None) => "no rig yet".to_owned(),
+                        };
+                        ui.horizontal(|ui| {
+                            // Under the name, which a button's padding moves in.
+                            ui.add_space(ui.spacing().button_padding.x);
+                            ui.add(
+                                egui::Label::new(RichText::new(words).weak().small()).truncate(),
+                            );
                         });
                     });
-                    let words = match (&row.target, fit) {
-                        (None, _) => "not in the catalogue".to_owned(),
-                        (Some(_), Some(fit)) => fit_words(fit),
-                        (Some(_), None) => "no rig yet".to_owned(),
-                    };
-                    ui.add(egui::Label::new(RichText::new(words).weak().small()).truncate());
-                });
-            }));
+                })
+            });
         });
     }
 }

@@ -66,11 +66,15 @@ impl Figures {
             return;
         }
         self.rigs = (0..kit.rigs.len()).filter_map(|rig| rig_figures(kit, rig)).collect();
-        self.wishes = kit.wish_list.iter().map(|wish| {
-            let target = target_of(wish, catalogue).map(Cow::into_owned);
-            let fits = self.fits(kit, target.as_ref());
-            WishFigures { target, fits }
-        }).collect();
+        self.wishes = kit
+            .wish_list
+            .iter()
+            .map(|wish| {
+                let target = target_of(wish, catalogue).map(Cow::into_owned);
+                let fits = self.fits(kit, target.as_ref());
+                WishFigures { target, fits }
+            })
+            .collect();
         self.target = chosen
             .and_then(|name| find_target(kit, name, catalogue))
             .map(|target| self.target_figures(kit, target));
@@ -88,16 +92,15 @@ impl Figures {
 
     fn target_figures(&self, kit: &Kit, target: Target) -> TargetFigures {
         let fits = self.fits(kit, Some(&target));
-        let frames = (0..self.rigs.len())
-            .filter_map(|rig| frame_on(kit, rig, &target))
-            .collect();
+        let frames = (0..self.rigs.len()).filter_map(|rig| frame_on(kit, rig, &target)).collect();
         let panels = self
             .rigs
             .iter()
             .zip(&fits)
             .map(|(rig, fit)| match fit.panels {
                 Some((across, down))
-                    if fit.verdict == Verdict::Spills && across.saturating_mul(down) <= MOST_PANELS =>
+                    if fit.verdict == Verdict::Spills
+                        && across.saturating_mul(down) <= MOST_PANELS =>
                 {
                     panels_of(kit, &target, target.place, rig)
                 }

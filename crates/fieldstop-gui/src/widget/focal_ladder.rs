@@ -1,7 +1,10 @@
 //! The focal ladder: one logarithmic axis of focal length on which every rig is a handle to drag.
 
 use egui::accesskit::{Action, ActionData};
-use egui::{Align2, Color32, EventFilter, FontId, Key, Pos2, Rect, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
+use egui::{
+    Align2, Color32, EventFilter, FontId, Key, Pos2, Rect, Role, Sense, Stroke, Ui, Vec2,
+    WidgetInfo,
+};
 use fieldstop::range::LADDER_MM;
 
 use super::rig_line;
@@ -44,24 +47,27 @@ pub struct LadderResponse {
 }
 
 const TICKS_MM: [f64; 8] = [20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 4000.0];
-const HEIGHT_PT: f32 = 84.0;
+const HEIGHT_PT: f32 = 98.0;
 const MARGIN_PT: f32 = 28.0;
 const HANDLE_PT: Vec2 = Vec2::new(14.0, 22.0);
 
 /// Shows the ladder over the whole width there is.
-pub fn focal_ladder(ui: &mut Ui, handles: &[LadderHandle], bar: Option<&LadderBar>) -> LadderResponse {
-    let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), HEIGHT_PT), Sense::hover());
+pub fn focal_ladder(
+    ui: &mut Ui,
+    handles: &[LadderHandle],
+    bar: Option<&LadderBar>,
+) -> LadderResponse {
+    let (rect, _) =
+        ui.allocate_exact_size(Vec2::new(ui.available_width(), HEIGHT_PT), Sense::hover());
     let axis = Axis::new(rect);
     let font = egui::TextStyle::Small.resolve(ui.style());
-    if let Some(bar) = bar {
-        draw_bar(ui, axis, bar, &font);
-    }
+    let taken: Vec<Rect> = bar.map(|bar| draw_bar(ui, axis, bar, &font)).into_iter().collect();
     draw_axis(ui, axis, &font);
     let mut response = LadderResponse::default();
     for (index, handle) in handles.iter().enumerate() {
         handle_ui(ui, axis, index, handle, &mut response);
     }
-    draw_names(ui, axis, handles, &font);
+    draw_names(ui, axis, handles, &font, taken);
     response
 }
 
@@ -98,7 +104,13 @@ impl Axis {
 
 /// A dragged focal length in steps that a hand can aim at.
 fn round_to_hand(mm: f64) -> f64 {
-    let step = if mm < 100.0 { 1.0 } else if mm < 1000.0 { 5.0 } else { 10.0 };
+    let step = if mm < 100.0 {
+        1.0
+    } else if mm < 1000.0 {
+        5.0
+    } else {
+        10.0
+    };
     (mm / step).round() * step
 }
 
@@ -115,7 +127,7 @@ fn draw_axis(ui: &Ui, axis: Axis, font: &FontId) {
 }
 
 /// The chosen target: solid while it is whole, then thin until it touches the edge.
-fn draw_bar(ui: &Ui, axis: Axis, bar: &LadderBar, font: &FontId) {
+fn draw_bar(ui: &Ui, axis: Axis, bar: &LadderBar, font: &FontId) -> Rect {
     let painter = ui.painter();
     let ink = ui.visuals().text_color().gamma_multiply(0.35);
     let (whole, fits) = (axis.x(bar.whole_to_mm), axis.x(bar.fits_to_mm));
@@ -134,7 +146,9 @@ fn draw_bar(ui: &Ui, axis: Axis, bar: &LadderBar, font: &FontId) {
         format!("{} whole to {}", bar.name, words::focal_length(bar.whole_to_mm.floor()))
     };
     let galley = painter.layout_no_wrap(text, font.clone(), ui.visuals().weak_text_color());
-    painter.galley(Pos2::new(axis.left, y - 4.0 - galley.size().y), galley, ink);
+    let spot = Rect::from_min_size(Pos2::new(axis.left, y - 4.0 - galley.size().y), galley.size());
+    painter.galley(spot.min, galley, ink);
+    spot
 }
 
 fn handle_ui(ui: &Ui, axis: Axis, index: usize, handle: &LadderHandle, out: &mut LadderResponse) {
@@ -213,40 +227,43 @@ fn draw_handle(ui: &Ui, rect: Rect, handle: &LadderHandle, lifted: bool) {
     let centre = rect.center();
     let top = Pos2::new(centre.x, centre.y - 16.0);
     rig_line(painter, top, centre, handle.colour, handle.dash, 2.0);
-    let diamond = [
-        Vec2::new(0.0, -size),
-        Vec2::new(size, 0.0),
-        Vec2::new(0.0, size),
-        Vec2::new(-size, 0.0),
-    ];
+    let diamond =
+        [Vec2::new(0.0, -size), Vec2::new(size, 0.0), Vec2::new(0.0, size), Vec2::new(-size, 0.0)];
     let points = diamond.map(|corner| centre + corner).to_vec();
-    let edge = if lifted || handle.chosen { ui.visuals().strong_text_color() } else { handle.colour };
+    let edge =
+        if lifted || handle.chosen { ui.visuals().strong_text_color() } else { handle.colour };
     painter.add(egui::Shape::convex_polygon(points, handle.colour, Stroke::new(1.5, edge)));
 }
 
 /// Names above their handles, in as many rows as keep them apart; what finds no room is left out.
-fn draw_names(ui: &Ui, axis: Axis, handles: &[LadderHandle], font: &FontId) {
+fn draw_names(ui: &Ui, axis: Axis, handles: &[LadderHandle], font: &FontId, mut placed: Vec<Rect>) {
     const ROWS: usize = 3;
     let painter = ui.painter();
+    let row_height = ui.fonts_mut(|fonts| fonts.row_height(font)) + 1.0;
     let mut order: Vec<usize> = (0..handles.len()).collect();
     order.sort_by_key(|&index| !handles[index].chosen);
-    let mut placed: Vec<Rect> = Vec::new();
     for index in order {
         let handle = &handles[index];
         let text = format!("{} {}", handle.name, words::focal_length(handle.focal_length_mm));
-        let colour = if handle.chosen { ui.visuals().strong_text_color() } else { ui.visuals().text_color() };
+        let colour = if handle.chosen {
+            ui.visuals().strong_text_color()
+        } else {
+            ui.visuals().text_color()
+        };
         let galley = painter.layout_no_wrap(text, font.clone(), colour);
         let half = galley.size().x / 2.0;
         let centre = axis.x(handle.focal_length_mm);
         let lowest = axis.rect.left() + half + 2.0;
         let middle = centre.clamp(lowest, (axis.rect.right() - half - 2.0).max(lowest));
         for row in 0..ROWS {
-            let bottom = axis.y - 24.0 - 14.0 * row as f32;
+            let bottom = axis.y - 23.0 - row_height * row as f32;
             let spot = Rect::from_min_size(
                 Pos2::new(middle - half, bottom - galley.size().y),
                 galley.size(),
             );
-            if spot.top() < axis.rect.top() - 2.0 || placed.iter().any(|other| other.expand2(Vec2::new(6.0, 0.0)).intersects(spot)) {
+            if spot.top() < axis.rect.top() - 1.0
+                || placed.iter().any(|other| other.expand2(Vec2::new(6.0, 0.0)).intersects(spot))
+            {
                 continue;
             }
             painter.galley(spot.min, galley, colour);

@@ -155,7 +155,8 @@ impl<'a> NumberField<'a> {
     /// Reads a number as people write it: decimal point or comma, with or without the unit.
     fn parse(self, text: &str) -> Result<f64, String> {
         let bare = text.trim().trim_end_matches(self.unit).trim().replace('−', "-");
-        let refuse = |why: &str| Err(format!("“{}” {why}; expected {}.", text.trim(), self.range.expected));
+        let refuse =
+            |why: &str| Err(format!("“{}” {why}; expected {}.", text.trim(), self.range.expected));
         if let Some((before, after)) = bare.split_once(',')
             && after.len() == 3
             && !matches!(before, "0" | "-0")
@@ -194,7 +195,8 @@ mod tests {
     #[test]
     fn numbers_are_read_as_people_write_them() {
         let field = NumberField::new("Focal length", "mm", POSITIVE);
-        for (text, number) in [("350", 350.0), (" 62.5 mm", 62.5), ("62,5", 62.5), ("0,125", 0.125)] {
+        for (text, number) in [("350", 350.0), (" 62.5 mm", 62.5), ("62,5", 62.5), ("0,125", 0.125)]
+        {
             assert_eq!(field.parse(text), Ok(number), "{text}");
         }
         let latitude = NumberField::new("Latitude", "°", LATITUDE);

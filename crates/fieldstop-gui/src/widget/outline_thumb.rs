@@ -20,7 +20,13 @@ pub fn outline_thumb(
     let ink = ui.visuals().text_color();
     let (Some(field), Some(outline)) = (field, outline) else {
         let font = egui::TextStyle::Body.resolve(ui.style());
-        painter.text(rect.center(), egui::Align2::CENTER_CENTER, "?", font, ui.visuals().weak_text_color());
+        painter.text(
+            rect.center(),
+            egui::Align2::CENTER_CENTER,
+            "?",
+            font,
+            ui.visuals().weak_text_color(),
+        );
         return;
     };
     let ellipse = ellipse_in_frame(outline, rotation);
@@ -28,11 +34,9 @@ pub fn outline_thumb(
     let half_width = field.half_width.max(reach(0));
     let half_height = field.half_height.max(reach(1));
     let room = rect.shrink(2.0);
-    let scale =
-        (f64::from(room.width()) / (2.0 * half_width)).min(f64::from(room.height()) / (2.0 * half_height));
-    let at = |x: f64, y: f64| {
-        rect.center() + Vec2::new((x * scale) as f32, (y * scale) as f32)
-    };
+    let scale = (f64::from(room.width()) / (2.0 * half_width))
+        .min(f64::from(room.height()) / (2.0 * half_height));
+    let at = |x: f64, y: f64| rect.center() + Vec2::new((x * scale) as f32, (y * scale) as f32);
     let frame = egui::Rect::from_two_pos(
         at(-field.half_width, -field.half_height),
         at(field.half_width, field.half_height),

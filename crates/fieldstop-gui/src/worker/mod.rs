@@ -103,11 +103,7 @@ mod tests {
 
     #[test]
     fn a_cancelled_job_stops_at_its_next_report() {
-        let job = Job::start(
-            "endless",
-            |progress| while progress.report(0.1) {},
-            || (),
-        );
+        let job = Job::start("endless", |progress| while progress.report(0.1) {}, || ());
         job.progress.cancel();
         assert!(wait(&job).is_some());
     }

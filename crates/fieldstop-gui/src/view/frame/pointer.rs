@@ -146,9 +146,7 @@ fn is_shown(input: &FrameInput<'_>, rig: usize) -> bool {
 fn distance_to_edge(frame: &Frame, view: &SkyView, at: Point) -> Option<f64> {
     let [a, b, c, d] = frame.corners().map(|corner| view.point(corner));
     let corners = [a?, b?, c?, d?];
-    (0..4)
-        .map(|k| distance_to_side(corners[k], corners[(k + 1) % 4], at))
-        .min_by(f64::total_cmp)
+    (0..4).map(|k| distance_to_side(corners[k], corners[(k + 1) % 4], at)).min_by(f64::total_cmp)
 }
 
 fn distance_to_side(from: Point, to: Point, at: Point) -> f64 {
@@ -195,7 +193,11 @@ fn zoom_by_wheel(ui: &Ui, response: &Response, view: SkyView) -> SkyView {
     let Some(at) = response.hover_pos() else { return view };
     let (scroll, pinch) = ui.input(|input| (input.smooth_scroll_delta().y, input.zoom_delta()));
     let factor = f64::from((scroll / 240.0).exp() * pinch);
-    if (factor - 1.0).abs() < 1e-6 { view } else { view.zoomed(factor, point_of(at, response.rect)) }
+    if (factor - 1.0).abs() < 1e-6 {
+        view
+    } else {
+        view.zoomed(factor, point_of(at, response.rect))
+    }
 }
 
 /// Arrow keys turn the chosen frame, with Shift move it, with the command key pan the sky.
@@ -203,7 +205,8 @@ fn keys(ui: &Ui, response: &Response, view: SkyView, input: &mut FrameInput<'_>)
     if !response.has_focus() {
         return view;
     }
-    let filter = EventFilter { horizontal_arrows: true, vertical_arrows: true, ..Default::default() };
+    let filter =
+        EventFilter { horizontal_arrows: true, vertical_arrows: true, ..Default::default() };
     ui.memory_mut(|memory| memory.set_focus_lock_filter(response.id, filter));
     let (right, up, modifiers, zoom) = ui.input(|i| {
         let count = |key| i.num_presses(key) as f64;

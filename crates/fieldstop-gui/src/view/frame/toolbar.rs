@@ -19,9 +19,8 @@ pub(super) fn ui(ui: &mut Ui, input: &mut FrameInput<'_>) {
             let spills = spills(input);
             let aimed = input.figures.target.is_some() && !input.kit.rigs.is_empty();
             input.queue.button(ui, Action::BestFraming, aimed);
-            ui.checkbox(&mut input.workspace.together, "All frames together").on_hover_text(
-                "Turning or moving one frame does the same to every other frame",
-            );
+            ui.checkbox(&mut input.workspace.together, "Together")
+                .on_hover_text("Turning or moving one frame does the same to every other frame");
             ui.separator();
             layers(ui, input);
             input.queue.button(ui, Action::ShowPanels, spills);
@@ -106,7 +105,8 @@ fn caveats(target: &Target) -> String {
 
 fn rotation_field(ui: &mut Ui, input: &mut FrameInput<'_>) {
     let rig = input.workspace.rig;
-    let Some(frame) = input.figures.target.as_ref().and_then(|chosen| chosen.frames.get(rig)) else {
+    let Some(frame) = input.figures.target.as_ref().and_then(|chosen| chosen.frames.get(rig))
+    else {
         return;
     };
     let shown = (frame.rotation.wrapped().deg() * 10.0).round() / 10.0 % 360.0;
