@@ -17,7 +17,7 @@ use crate::panel::{ladder, shortlist, top_bar, wish_list};
 use crate::scene::palette::Palette;
 use crate::sky::{Catalogue, Sky};
 use crate::starting_points;
-use crate::state::{Document, Figures, Origin, ThemeChoice, Workspace};
+use crate::state::{Document, Figures, Origin, ThemeChoice, ViewChoice, Workspace};
 use crate::theme;
 use crate::view::frame::{FrameInput, FrameView};
 use crate::worker::{Job, JobState};
@@ -171,18 +171,20 @@ impl App {
             // What the panels lifted this frame, or else what the sky itself lifted in the last.
             let mut lifted =
                 self.lifted.or(lifted_before.filter(|_| self.frame_view.pointed.is_some()));
-            self.frame_view.ui(
-                ui,
-                &mut FrameInput {
-                    kit: &mut self.document.kit,
-                    workspace: &mut self.workspace,
-                    figures: &self.figures,
-                    sky: &self.sky,
-                    palette: &palette,
-                    queue: &mut self.queue,
-                    lifted: &mut lifted,
-                },
-            );
+            match self.workspace.view {
+                ViewChoice::Frame => self.frame_view.ui(
+                    ui,
+                    &mut FrameInput {
+                        kit: &mut self.document.kit,
+                        workspace: &mut self.workspace,
+                        figures: &self.figures,
+                        sky: &self.sky,
+                        palette: &palette,
+                        queue: &mut self.queue,
+                        lifted: &mut lifted,
+                    },
+                ),
+            }
             self.lifted = lifted;
         });
     }
@@ -230,6 +232,10 @@ impl App {
     }
 
     fn note_history(&mut self, ctx: &egui::Context) {
+        if ctx.input(|input| input.pointer.any_down()) {
+            // However slow a drag is, it is one step; it is looked at once it is over.
+            return;
+        }
         self.document.observe(ctx.input(|input| input.time));
         if self.document.is_in_flux() {
             // The step ends by itself once nothing moves; look again then.

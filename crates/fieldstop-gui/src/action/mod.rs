@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use egui::{Key, KeyboardShortcut, Modifiers};
 use fieldstop::kit::{OtaClass, Wish};
 
-use crate::state::ThemeChoice;
+use crate::state::{ThemeChoice, ViewChoice};
 
 /// Something a person asks for; queued while the window is drawn, done between frames.
 #[derive(Clone, Debug, PartialEq)]
@@ -37,6 +37,8 @@ pub enum Action {
     Undo,
     /// Take a change again.
     Redo,
+    /// Show a view in the middle.
+    ShowView(ViewChoice),
     /// Change the window's colours.
     SetTheme(ThemeChoice),
     /// Put the cursor into the search field.
@@ -88,6 +90,7 @@ impl Action {
             Self::ShowAbout => "Sources and cautions…",
             Self::Undo => "Undo",
             Self::Redo => "Redo",
+            Self::ShowView(view) => view.label(),
             Self::SetTheme(ThemeChoice::Dark) => "Dark",
             Self::SetTheme(ThemeChoice::Light) => "Light",
             Self::SetTheme(ThemeChoice::Red) => "Dim red",

@@ -40,6 +40,7 @@ impl App {
             Action::ShowAbout => self.dialogs.about = !self.dialogs.about,
             Action::Undo => self.document.undo(),
             Action::Redo => self.document.redo(),
+            Action::ShowView(view) => self.workspace.view = view,
             Action::SetTheme(theme) => self.workspace.theme = theme,
             Action::FindTarget => self.finder.focus(),
             Action::ChooseTarget(name) => self.choose_target(name),
