@@ -124,6 +124,7 @@ impl Action {
             Self::ShowPanels => {
                 "The panels the chosen rig needs for this target, with their centres"
             }
+            Self::ShowView(view) => view.question(),
             Self::SetTheme(ThemeChoice::Red) => {
                 "One dim red hue, for eyes that are used to the dark"
             }
