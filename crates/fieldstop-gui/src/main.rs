@@ -5,7 +5,5 @@
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    fieldstop_gui::cli::run(|_kit| {
-        Err("this build has no window; `fieldstop --help` lists what it can do without one".into())
-    })
+    fieldstop_gui::cli::run(|kit| Ok(fieldstop_gui::app::run(kit)?))
 }

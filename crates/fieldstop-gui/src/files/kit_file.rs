@@ -199,6 +199,12 @@ fn byte_of(text: &str, position: ron::error::Position) -> Option<usize> {
     Some(line_start + column.map_or(line.len(), |(byte, _)| byte))
 }
 
+/// Whether there is a time zone of that IANA name.
+pub fn is_known_zone(name: &str) -> bool {
+    // jiff has a zone for "unknown", which no place is in.
+    TimeZoneDatabase::bundled().get(name).is_ok_and(|zone| !zone.is_unknown())
+}
+
 /// Checks what spans several fields, or needs the world's time zones or the catalogue; with a
 /// fault comes the path of the value that it is about.
 fn check(kit: &Kit, knows_target: KnowsTarget<'_>) -> Result<(), (Box<Fault>, Option<String>)> {
@@ -207,8 +213,7 @@ fn check(kit: &Kit, knows_target: KnowsTarget<'_>) -> Result<(), (Box<Fault>, Op
         (Box::new(Fault::Kit(fault)), path)
     })?;
     let zone = &kit.site.time_zone;
-    // jiff has a zone for "unknown", which no place is in.
-    if !TimeZoneDatabase::bundled().get(zone).is_ok_and(|zone| !zone.is_unknown()) {
+    if !is_known_zone(zone) {
         let fault = Fault::TimeZone { name: zone.clone() };
         return Err((Box::new(fault), Some("site.time_zone".to_owned())));
     }

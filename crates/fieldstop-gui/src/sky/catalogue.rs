@@ -81,6 +81,9 @@ pub enum SkyError {
         /// What should.
         expected: &'static str,
     },
+    /// The bright stars are not what the packing step writes.
+    #[error(transparent)]
+    Stars(#[from] super::star_list::StarListError),
     /// A source table that is no CSV at all.
     #[error("{table} cannot be read as CSV")]
     Csv {

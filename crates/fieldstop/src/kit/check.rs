@@ -252,3 +252,138 @@ impl Kit {
         Ok(())
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+mod tests {
+    use super::*;
+    use crate::kit::sample;
+
+    type Change = fn(&mut Kit);
+
+    fn fault(change: impl FnOnce(&mut Kit)) -> KitFault {
+        let mut kit = sample::kit();
+        change(&mut kit);
+        kit.check().unwrap_err()
+    }
+
+    fn custom(name: &str, major_arcmin: Option<f64>, minor_arcmin: Option<f64>) -> Wish {
+        Wish::Custom {
+            name: name.to_owned(),
+            ra_deg: 10.0,
+            dec_deg: 20.0,
+            major_arcmin,
+            minor_arcmin,
+            pa_deg: None,
+            surface_brightness_mag_arcsec2: None,
+        }
+    }
+
+    #[test]
+    fn a_sound_kit_passes() {
+        let mut kit = sample::kit();
+        kit.site.horizon = vec![(0.0, 10.0), (90.0, 18.0), (360.0, -2.0)];
+        kit.wish_list = vec![
+            Wish::Named("M 31".to_owned()),
+            custom("Field", Some(10.0), Some(10.0)),
+            custom("Place", None, None),
+        ];
+        kit.otas[0].obstruction_mm = 199.0;
+        assert_eq!(kit.check(), Ok(()));
+    }
+
+    #[test]
+    fn another_format_is_refused() {
+        for found in [0, FORMAT + 1] {
+            assert_eq!(fault(|kit| kit.format = found), KitFault::Format { found });
+        }
+    }
+
+    #[test]
+    fn a_name_twice_in_a_list_is_refused() {
+        let message = fault(|kit| kit.cameras.push(kit.cameras[0].clone())).to_string();
+        assert_eq!(message, r#"cameras has two entries named "APS-C"; expected every name once"#);
+        // A custom target and a catalogue one share the wish list's names.
+        let twice = |kit: &mut Kit| {
+            kit.wish_list = vec![Wish::Named("M 31".to_owned()), custom("M 31", None, None)];
+        };
+        assert_eq!(
+            fault(twice),
+            KitFault::Duplicate { list: PartList::WishList, name: "M 31".to_owned() }
+        );
+    }
+
+    #[test]
+    fn the_same_name_in_two_lists_is_no_clash() {
+        let mut kit = sample::kit();
+        kit.mounts[0].name = "APS-C".to_owned();
+        kit.rigs.iter_mut().for_each(|rig| rig.mount = "APS-C".to_owned());
+        assert_eq!(kit.check(), Ok(()));
+    }
+
+    #[test]
+    fn an_entry_without_a_name_is_refused_in_every_list() {
+        let unnamed: [(PartList, Change); 6] = [
+            (PartList::Otas, |kit| kit.otas[0].name.clear()),
+            (PartList::Correctors, |kit| kit.correctors[0].name = "  ".to_owned()),
+            (PartList::Cameras, |kit| kit.cameras[0].name.clear()),
+            (PartList::Mounts, |kit| kit.mounts[0].name = "\t".to_owned()),
+            (PartList::Rigs, |kit| kit.rigs[1].name.clear()),
+            (PartList::WishList, |kit| kit.wish_list.push(Wish::Named(String::new()))),
+        ];
+        for (list, clear) in unnamed {
+            assert_eq!(fault(clear), KitFault::Unnamed { list });
+        }
+    }
+
+    #[test]
+    fn a_name_that_leads_nowhere_is_refused_for_every_part() {
+        let dangling: [(PartList, Change); 4] = [
+            (PartList::Otas, |kit| kit.rigs[1].ota = "gone".to_owned()),
+            (PartList::Correctors, |kit| kit.rigs[1].corrector = Some("gone".to_owned())),
+            (PartList::Cameras, |kit| kit.rigs[1].camera = "gone".to_owned()),
+            (PartList::Mounts, |kit| kit.rigs[1].mount = "gone".to_owned()),
+        ];
+        for (list, break_it) in dangling {
+            let (rig, name) = ("Reduced".to_owned(), "gone".to_owned());
+            assert_eq!(fault(break_it), KitFault::Dangling { rig, list, name });
+        }
+    }
+
+    #[test]
+    fn an_obstruction_as_large_as_the_aperture_is_refused() {
+        let message = fault(|kit| kit.otas[0].obstruction_mm = 200.0).to_string();
+        assert_eq!(
+            message,
+            r#"ota "200 mm f/10": obstruction_mm is 200; expected less than its aperture_mm of 200"#
+        );
+    }
+
+    #[test]
+    fn a_target_wider_than_long_is_refused() {
+        for major in [None, Some(4.0)] {
+            let fault = fault(|kit| kit.wish_list = vec![custom("Odd", major, Some(5.0))]);
+            assert_eq!(fault, KitFault::Axes { target: "Odd".to_owned(), minor_arcmin: 5.0 });
+        }
+    }
+
+    #[test]
+    fn a_horizon_that_goes_back_or_leaves_the_circle_is_refused() {
+        for (points, place) in [
+            (vec![(90.0, 10.0), (90.0, 12.0)], 2),
+            (vec![(90.0, 10.0), (45.0, 12.0)], 2),
+            (vec![(-1.0, 10.0)], 1),
+            (vec![(10.0, 10.0), (361.0, 10.0)], 2),
+            (vec![(10.0, 91.0)], 1),
+            (vec![(f64::NAN, 10.0)], 1),
+            (vec![(10.0, f64::NAN)], 1),
+            (vec![(10.0, 1.0), (f64::INFINITY, 10.0)], 2),
+        ] {
+            let fault = fault(|kit| kit.site.horizon.clone_from(&points));
+            assert!(
+                matches!(fault, KitFault::Horizon { place: found, .. } if found == place),
+                "{points:?}: {fault}"
+            );
+        }
+    }
+}

@@ -7,6 +7,8 @@
 
 mod check;
 mod edit;
+#[cfg(test)]
+pub(crate) mod sample;
 
 use serde::{Deserialize, Serialize};
 

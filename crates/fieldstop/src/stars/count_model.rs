@@ -115,35 +115,39 @@ fn parabola_at(latitude_deg: f64) -> Parabola {
 
 /// How longitude changes the count: exp(wave), a wave in longitude that dies out off the plane.
 struct Longitude {
-    /// From the real stars of V 8.5 to 9.5: the nearby arms and dust, `-0.18 sin l - 0.20 cos 2l`.
+    /// The nearby arms and dust clouds.
     nearby: f64,
+    nearby_mean_square: f64,
     /// Cosine of the angle from the galactic centre: inwards the disc goes on, outwards it ends.
     towards_centre: f64,
-    weight_nearby: f64,
 }
 
 impl Longitude {
     fn new(place: Direction<Galactic>, latitude_deg: f64) -> Self {
         let [x, y, _] = place.xyz();
-        let across = x * x + y * y;
-        // At the poles longitude means nothing, and the weight is nearly nothing.
-        let (sin_l, cos_2l) =
-            if across > 0.0 { (y / across.sqrt(), (x * x - y * y) / across) } else { (0.0, 0.0) };
-        let falloff = latitude_deg / 12.0;
-        let weight_nearby = 1.0 / (1.0 + falloff * falloff);
-        Self { nearby: -0.18 * sin_l - 0.20 * cos_2l, towards_centre: x, weight_nearby }
+        let across = x.hypot(y);
+        // At the poles longitude means nothing, and the waves have died out.
+        let sin = if across > 0.0 { y / across } else { 0.0 };
+        let cos_2l = 1.0 - 2.0 * sin * sin;
+        let sin_3l = (3.0 - 4.0 * sin * sin) * sin;
+        // Fitted to the logarithm of the list's counts from V 8.5 to 9.5, in five rings of latitude.
+        let dying = |scale_deg: f64| 1.0 / (1.0 + (latitude_deg / scale_deg).powi(2));
+        let (once, twice, thrice) = (-0.21 * dying(7.0), -0.215 * dying(16.0), -0.16 * dying(16.0));
+        Self {
+            nearby: once * sin + twice * cos_2l + thrice * sin_3l,
+            nearby_mean_square: (once * once + twice * twice + thrice * thrice) / 2.0,
+            towards_centre: x,
+        }
     }
 
     /// `d` magnitudes fainter than the anchor.
     fn factor(&self, d: f64) -> f64 {
         // Bahcall & Soneira's counts at latitude 30 and V 16 are 1.5 times as many towards the
-        // centre as away from it: exp(2 * 0.054 * 6.5 * cos 30).
+        // centre as away from it: exp(2 * 0.035 * 6.5 * cos 30).
         let centre = 0.035 * d.max(0.0);
-        let wave = self.weight_nearby * self.nearby + centre * self.towards_centre;
+        let wave = self.nearby + centre * self.towards_centre;
         // The mean of exp(wave) over longitude is nearly 1 + (mean square of the wave) / 2.
-        let mean_square = self.weight_nearby * self.weight_nearby * (0.18 * 0.18 + 0.20 * 0.20)
-            / 2.0
-            + centre * centre / 2.0;
+        let mean_square = self.nearby_mean_square + centre * centre / 2.0;
         wave.exp() / (1.0 + mean_square / 2.0)
     }
 }

@@ -20,7 +20,7 @@ use super::count_model::CountModel;
 use super::random::SplitMix64;
 use super::{LISTED_LIMIT, Star};
 use crate::galactic::galactic_from_icrs;
-use crate::{Angle, Direction, Icrs};
+use crate::{Angle, Cone, Direction, Icrs};
 
 /// V magnitude of the faintest synthetic stars, 100 million in all. Pictures stop at 16 or before.
 pub const SYNTHETIC_LIMIT: f64 = LISTED_LIMIT + STEP_MAG * ORDERS.len() as f64;
@@ -68,16 +68,13 @@ pub fn synthetic_stars(
     faintest_mag: f64,
     stars: &mut Vec<Star>,
 ) {
-    if radius.rad().is_nan() || radius < Angle::ZERO {
+    let Some(cone) = Cone::new(centre, radius) else {
         return;
-    }
-    let cos_radius = radius.min(Angle::HALF_TURN).cos();
-    let look = Look { centre, cos_radius, brightest, faintest_mag };
-    let (ra, dec) = (centre.ra().rad(), centre.dec().rad());
+    };
+    let look = Look { cone, brightest, faintest_mag };
     for step in steps() {
         if step.top_mag() < faintest_mag && brightest < step.top_mag() + STEP_MAG {
-            let cells = nested::cone_coverage_approx_flat(step.order, ra, dec, radius.rad());
-            look.push_step(step, &cells, stars);
+            look.push_step(step, stars);
         }
     }
 }
@@ -102,17 +99,16 @@ impl Step {
 
 /// What is asked for: a cone and an interval of magnitudes.
 struct Look {
-    centre: Direction<Icrs>,
-    cos_radius: f64,
+    cone: Cone,
     brightest: f64,
     faintest_mag: f64,
 }
 
 impl Look {
-    fn push_step(&self, step: Step, cells: &[u64], stars: &mut Vec<Star>) {
+    fn push_step(&self, step: Step, stars: &mut Vec<Star>) {
         let orders_up = step.order.saturating_sub(MODEL_ORDER);
         let mut last: Option<(u64, StepRule)> = None;
-        for &cell in cells {
+        for &cell in &self.cone.cells(step.order) {
             // Cells come in nested order, so those of one parent follow each other.
             let parent = cell >> (2 * orders_up);
             let rule = match last {
@@ -139,7 +135,7 @@ impl Look {
             // Even over the cell, since HEALPix cells are of equal area in these two.
             let (ra, dec) = layer.sph_coo(cell, dx, dy);
             let place = direction(ra, dec);
-            if place.dot(self.centre) >= self.cos_radius {
+            if self.cone.contains(place) {
                 stars.push(Star { place, v_mag: v_mag as f32, b_v: colour(redness) as f32 });
             }
         }
