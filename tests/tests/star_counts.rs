@@ -175,7 +175,7 @@ fn model_has_the_densities_of_tycho_2_where_it_has_its_total() {
 }
 
 /// Allen, Astrophysical Quantities, 3rd edition 1973 (from memory): stars brighter than V on the
-/// whole sky. DIFFERENCE: at V 14 and 16 it has 13.8 and 71 million, the model 11 and 46: there the
+/// whole sky. DIFFERENCE: at V 14 and 16 it has 13.8 and 71 million, the model 11 and 45: there the
 /// 4th edition's table by latitude is followed.
 #[test]
 fn model_has_the_totals_of_the_older_handbook_to_v_12() {
