@@ -74,6 +74,23 @@ pub enum Action {
 }
 
 impl Action {
+    /// Whether it makes a change of its own, which is then a step of the history.
+    pub fn changes_kit(&self) -> bool {
+        matches!(
+            self,
+            Self::Undo
+                | Self::Redo
+                | Self::AddWish(_)
+                | Self::RemoveWish(_)
+                | Self::MoveWish(..)
+                | Self::AddRig(_)
+                | Self::DuplicateRig(_)
+                | Self::RemoveRig(_)
+                | Self::MoveRig(..)
+                | Self::BestFraming
+        )
+    }
+
     /// What menus and buttons say.
     pub fn label(&self) -> &'static str {
         match self {

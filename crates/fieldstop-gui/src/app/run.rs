@@ -20,7 +20,9 @@ use crate::worker::Job;
 
 impl App {
     pub(super) fn run(&mut self, action: Action, ctx: &egui::Context) {
-        self.document.end_step();
+        if action.changes_kit() {
+            self.document.end_step();
+        }
         match action {
             Action::NewKit | Action::OpenDemo | Action::Open(_) | Action::Quit
                 if self.document.is_changed() =>
