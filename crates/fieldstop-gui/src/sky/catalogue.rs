@@ -38,7 +38,7 @@ pub struct Target {
     pub magnitude: Option<f64>,
     /// V was made from B with a B - V of 0.8, since the catalogue has no V, or no sane one.
     pub magnitude_assumed: bool,
-    /// Mean over the outline, in V.
+    /// In V: the mean of a galaxy, what is typical of the main parts of a nebula.
     pub surface_brightness_mag_arcsec2: Option<f64>,
     /// IAU abbreviation of its constellation, `And`; empty for a custom target.
     pub constellation: String,
