@@ -215,7 +215,8 @@ impl Target {
     /// How much of a target it is: the integrated magnitude, turned round, and its size.
     ///
     /// Only for putting the big and bright first: five magnitudes weigh as much as ten times the
-    /// size, and a name or a number that people know as much as three magnitudes.
+    /// size, and a name or a number that people know as much as three magnitudes. A pair of nebulae
+    /// comes after its members.
     pub(super) fn prominence(&self) -> f64 {
         // A target of unknown size is taken as half an arcminute, of unknown brightness as a faint
         // nebula. Common practice, no source: the order has to begin somewhere.
@@ -229,6 +230,8 @@ impl Target {
             mean - 2.5 * area_arcsec2.log10()
         });
         let known = !self.common_names.is_empty() || self.name.starts_with("M ");
+        let pair = self.kind == Kind::NebulaPair;
         5.0 * major.log10() - magnitude + if known { 3.0 } else { 0.0 }
+            - if pair { 20.0 } else { 0.0 }
     }
 }

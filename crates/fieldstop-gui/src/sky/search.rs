@@ -5,11 +5,12 @@
 //!
 //! 1. the name it goes by is exactly what was typed, else any of its names is;
 //! 2. the name it goes by, its Messier, Caldwell, NGC or IC number begins so;
-//! 3. every word typed begins a word of one of its common names;
-//! 4. what was typed is its constellation, by name or abbreviation;
-//! 5. any other designation begins so;
-//! 6. every word typed begins a word of its common names, kind or constellation;
-//! 7. a common name holds what was typed somewhere inside.
+//! 3. one of its common names begins so;
+//! 4. every word typed begins a word of its common names;
+//! 5. what was typed is its constellation, by name or abbreviation;
+//! 6. any other designation begins so;
+//! 7. every word typed begins a word of its common names, kind or constellation;
+//! 8. a common name holds what was typed somewhere inside.
 //!
 //! Within a rank the big and bright come first.
 
@@ -61,6 +62,7 @@ enum Rank {
     OwnName,
     Exact,
     Designation,
+    NameBegins,
     CommonName,
     Constellation,
     OtherDesignation,
@@ -90,12 +92,12 @@ impl Index {
             order: prominence_order(targets),
         };
         for (target, number) in targets.iter().zip(0u32..) {
-            index.push(&target.name, number, Rank::Designation, true);
+            index.push(&target.name, number, own_name_rank(&target.name), true);
             for name in &target.other_names {
                 index.push(name, number, other_name_rank(name), false);
             }
             for name in &target.common_names {
-                index.push(name, number, Rank::CommonName, false);
+                index.push(name, number, Rank::NameBegins, false);
             }
         }
         let fingerprints = index.names.iter().map(|name| fingerprint(index.key(name)));
@@ -259,6 +261,11 @@ fn plain(text: &str) -> String {
     let spaced: String =
         kept.map(|c| if c.is_alphanumeric() { without_accent(c) } else { ' ' }).collect();
     spaced.split_whitespace().flat_map(|word| [" ", word]).collect()
+}
+
+/// A name without a number (`Coalsack`) is as good as a common name, no better.
+fn own_name_rank(name: &str) -> Rank {
+    if name.contains(|c: char| c.is_ascii_digit()) { Rank::Designation } else { Rank::NameBegins }
 }
 
 /// Messier, Caldwell, NGC, IC and Sharpless numbers are what people look for.
