@@ -23,6 +23,7 @@
 #![forbid(unsafe_code)]
 
 pub mod angle;
+pub mod cone;
 pub mod direction;
 pub mod equinox;
 pub mod fit;
@@ -38,6 +39,7 @@ pub mod stars;
 pub mod tangent;
 
 pub use angle::Angle;
+pub use cone::Cone;
 pub use direction::{Direction, Icrs};
 pub use fit::{Fit, Verdict};
 pub use frame::{Field, Frame, Sensor, field_of_view, pixel_scale};

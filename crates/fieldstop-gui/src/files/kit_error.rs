@@ -19,7 +19,7 @@ pub struct KitFileError {
     /// Path of the field in words, such as `otas, entry 1 "60 mm doublet", aperture_mm`; may be empty.
     pub field: String,
     /// What was found and what was expected.
-    pub fault: Fault,
+    pub fault: Box<Fault>,
 }
 
 /// A place in a text, as editors count: from 1, columns in characters.
@@ -130,7 +130,7 @@ impl fmt::Display for KitFileError {
 
 impl std::error::Error for KitFileError {
     fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
-        Some(&self.fault)
+        Some(&*self.fault)
     }
 }
 

@@ -47,7 +47,9 @@ pub fn read(path: &Path, knows_target: KnowsTarget<'_>) -> Result<Kit, KitFileEr
     let file = path.display().to_string();
     match bytes_of(path) {
         Ok(bytes) => parse(&bytes, &file, knows_target),
-        Err(fault) => Err(KitFileError { file, place: None, field: String::new(), fault }),
+        Err(fault) => {
+            Err(KitFileError { file, place: None, field: String::new(), fault: Box::new(fault) })
+        }
     }
 }
 
@@ -70,21 +72,26 @@ fn bytes_of(path: &Path) -> Result<Vec<u8>, Fault> {
 /// [`KitFileError`], which calls the file `file`.
 pub fn parse(bytes: &[u8], file: &str, knows_target: KnowsTarget<'_>) -> Result<Kit, KitFileError> {
     let bytes = bytes.strip_prefix("\u{feff}".as_bytes()).unwrap_or(bytes);
-    let refused = |fault, byte: Option<usize>, field, text: &str| KitFileError {
+    let refused = |fault: Box<Fault>, byte: Option<usize>, field, text: &str| KitFileError {
         file: file.to_owned(),
         place: byte.map(|byte| TextPlace::at_byte(text, byte)),
         field,
         fault,
     };
     if bytes.len() as u64 > LARGEST {
-        return Err(refused(Fault::TooLarge, None, String::new(), ""));
+        return Err(refused(Box::new(Fault::TooLarge), None, String::new(), ""));
     }
     let text = match str::from_utf8(bytes) {
         Ok(text) => text,
         Err(error) => {
             let good = bytes.get(..error.valid_up_to()).unwrap_or_default();
             let good = String::from_utf8_lossy(good);
-            return Err(refused(Fault::NotUtf8(error), Some(good.len()), String::new(), &good));
+            return Err(refused(
+                Box::new(Fault::NotUtf8(error)),
+                Some(good.len()),
+                String::new(),
+                &good,
+            ));
         }
     };
     let found = kit_of(text).and_then(|kit| {
@@ -93,7 +100,7 @@ pub fn parse(bytes: &[u8], file: &str, knows_target: KnowsTarget<'_>) -> Result<
     });
     found.map_err(|refusal| {
         if let Some((found, byte)) = newer_format(text) {
-            return refused(Fault::Newer { found }, byte, String::new(), text);
+            return refused(Box::new(Fault::Newer { found }), byte, String::new(), text);
         }
         let places = Places::of(text);
         let byte = refusal.path.as_ref().and_then(|path| places.start(path)).or(refusal.byte);
@@ -107,7 +114,7 @@ pub fn parse(bytes: &[u8], file: &str, knows_target: KnowsTarget<'_>) -> Result<
 
 /// A fault, with what is known of its place.
 struct Refusal {
-    fault: Fault,
+    fault: Box<Fault>,
     /// The value that it is about.
     path: Option<String>,
     /// Where the reader stood; used if the value's place is not known.
@@ -119,8 +126,8 @@ struct Refusal {
 }
 
 impl Refusal {
-    fn of(fault: Fault, path: Option<String>) -> Self {
-        let names_itself = matches!(fault, Fault::Kit(_));
+    fn of(fault: Box<Fault>, path: Option<String>) -> Self {
+        let names_itself = matches!(*fault, Fault::Kit(_));
         let field = path.as_deref().filter(|_| !names_itself).map(FieldPath::from_text);
         Self { fault, path, byte: None, field, names_itself }
     }
@@ -179,7 +186,7 @@ fn refusal(error: ron::error::SpannedError, field: Option<FieldPath>, text: &str
             (Fault::Syntax { found, expected, source }, path, byte)
         }
     };
-    Refusal { fault, path, byte, field, names_itself: false }
+    Refusal { fault: Box::new(fault), path, byte, field, names_itself: false }
 }
 
 fn byte_of(text: &str, position: ron::error::Position) -> Option<usize> {
@@ -192,25 +199,30 @@ fn byte_of(text: &str, position: ron::error::Position) -> Option<usize> {
     Some(line_start + column.map_or(line.len(), |(byte, _)| byte))
 }
 
+/// Whether there is a time zone of that IANA name.
+pub fn is_known_zone(name: &str) -> bool {
+    // jiff has a zone for "unknown", which no place is in.
+    TimeZoneDatabase::bundled().get(name).is_ok_and(|zone| !zone.is_unknown())
+}
+
 /// Checks what spans several fields, or needs the world's time zones or the catalogue; with a
 /// fault comes the path of the value that it is about.
-fn check(kit: &Kit, knows_target: KnowsTarget<'_>) -> Result<(), (Fault, Option<String>)> {
+fn check(kit: &Kit, knows_target: KnowsTarget<'_>) -> Result<(), (Box<Fault>, Option<String>)> {
     kit.check().map_err(|fault| {
         let path = path_of(kit, &fault);
-        (Fault::Kit(fault), path)
+        (Box::new(Fault::Kit(fault)), path)
     })?;
     let zone = &kit.site.time_zone;
-    // jiff has a zone for "unknown", which no place is in.
-    if !TimeZoneDatabase::bundled().get(zone).is_ok_and(|zone| !zone.is_unknown()) {
+    if !is_known_zone(zone) {
         let fault = Fault::TimeZone { name: zone.clone() };
-        return Err((fault, Some("site.time_zone".to_owned())));
+        return Err((Box::new(fault), Some("site.time_zone".to_owned())));
     }
     for (index, wish) in kit.wish_list.iter().enumerate() {
         if let Wish::Named(name) = wish
             && !knows_target(name)
         {
             let fault = Fault::Target { name: name.clone() };
-            return Err((fault, Some(format!("wish_list[{index}]"))));
+            return Err((Box::new(fault), Some(format!("wish_list[{index}]"))));
         }
     }
     Ok(())

@@ -79,6 +79,14 @@ pub fn replace(path: &Path, contents: &[u8]) -> Result<(), WriteError> {
     file.commit().map_err(failed)
 }
 
+/// Asks before long work whether [`replace`] could begin; the disk may still fill up meanwhile.
+///
+/// # Errors
+/// [`WriteError`], as [`replace`] would give it.
+pub fn check(path: &Path) -> Result<(), WriteError> {
+    destination(path).map(|_path| ())
+}
+
 /// The file that writing to a path would replace.
 fn destination(path: &Path) -> Result<PathBuf, WriteError> {
     let failed = |source| WriteError::Io { path: path.to_owned(), source };

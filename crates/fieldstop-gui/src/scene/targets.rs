@@ -111,8 +111,8 @@ fn draw_one(
     if role == Role::Chosen {
         board.keep_clear(shape.points.clone());
     }
-    let on_page = shape.bounds.overlaps(&input.view.bounds());
-    if input.layers.text && on_page && worth_naming(target, role, &input.view) {
+    let in_view = shape.bounds.overlaps(&input.view.bounds());
+    if input.layers.text && in_view && worth_naming(target, role, &input.view) {
         board.add(label(target, role, ink, &shape, &input.view));
     }
 }

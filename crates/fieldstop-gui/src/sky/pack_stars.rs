@@ -6,7 +6,7 @@
 use std::collections::HashMap;
 use std::io::Read;
 
-use cdshealpix::nested;
+use fieldstop::cone::cell_at;
 use fieldstop::{Angle, Direction, Icrs};
 use flate2::read::GzDecoder;
 use serde::Deserialize;
@@ -102,7 +102,7 @@ pub fn pack_stars(stars: &[StarRow]) -> Result<Vec<u8>, PackStarsError> {
     named.sort_by_key(|&(star, name)| (star.v, name));
     let mut parts = Vec::new();
     for (band, mut stars) in BANDS.into_iter().zip(bands) {
-        stars.sort_unstable_by_key(|star| (star.cell, star.v, star.bytes()));
+        stars.sort_unstable();
         parts.push(band_bytes(band, &stars)?);
     }
     parts.push(name_bytes(&named)?);
@@ -115,12 +115,13 @@ pub fn pack_stars(stars: &[StarRow]) -> Result<Vec<u8>, PackStarsError> {
     Ok(file)
 }
 
-#[derive(Clone, Copy)]
+/// Ordered as the file is: by band, cell and brightness, and then somehow.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 struct PackedStar {
     band: usize,
     cell: u64,
-    xyz: [i32; 3],
     v: i16,
+    xyz: [i32; 3],
     b_v: i16,
 }
 
@@ -131,15 +132,13 @@ impl PackedStar {
         let v = thousandths(star.v_mag).ok_or_else(does_not_fit)?;
         let b_v = thousandths(star.b_v.unwrap_or(DEFAULT_B_V)).ok_or_else(does_not_fit)?;
         let band = BANDS.iter().position(|band| v <= band.faintest).ok_or_else(does_not_fit)?;
-        let xyz = Direction::<Icrs>::from_ra_dec(ra, dec).xyz();
-        if !xyz.iter().all(|along| along.is_finite()) {
-            return Err(does_not_fit());
-        }
+        let place = Direction::<Icrs>::from_ra_dec(ra, dec);
+        let cell = cell_at(place, BANDS[band].order).ok_or_else(does_not_fit)?;
         Ok(Self {
             band,
-            cell: nested::hash(BANDS[band].order, ra.rad(), dec.rad()),
+            cell,
             // OK because a coordinate of a unit vector is at most 1, and UNIT is the largest i32.
-            xyz: xyz.map(|along| (along * UNIT).round() as i32),
+            xyz: place.xyz().map(|along| (along * UNIT).round() as i32),
             v,
             b_v,
         })

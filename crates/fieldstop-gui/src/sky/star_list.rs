@@ -9,13 +9,12 @@
 //!
 //! | part | layout |
 //! | --- | --- |
-//! | start | [`MAGIC`], then the length in bytes of each of the parts below, `u32` each |
-//! | band, as many as [`BANDS`] | for every cell the number of the band's stars in the cells before it, and at last the number of all, `u32` each; then the stars |
-//! | star, 16 bytes | x, y, z of the unit vector (ICRS) times [`UNIT`], `i32` each; V and B - V in thousandths of a magnitude, `i16` each |
+//! | start | `MAGIC`, then the length in bytes of each of the parts below, `u32` each |
+//! | band, as many as `BANDS` | for every cell the number of the band's stars in the cells before it, and at last the number of all, `u32` each; then the stars |
+//! | star, 16 bytes | x, y, z of the unit vector (ICRS) times `UNIT`, `i32` each; V and B - V in thousandths of a magnitude, `i16` each |
 //! | names | for each named star its 16 bytes, the length of the text, `u16`, and the text: UTF-8, several names separated by `;` |
 
-use cdshealpix::nested;
-use fieldstop::{Angle, Direction, Icrs, Star};
+use fieldstop::{Angle, Cone, Direction, Icrs, Star};
 use thiserror::Error;
 
 /// First bytes of the file; the digit grows with the layout.
@@ -34,7 +33,7 @@ pub(super) const BANDS: [Band; 8] = [
     Band { faintest: 9500, order: 5 },
 ];
 
-/// Length that stands for one: steps of 0.0001 arcsec, far below the 0.01 that the source keeps.
+/// Length that stands for one: steps of 0.0001 arcsec, far below the source's 0.036.
 pub(super) const UNIT: f64 = 2_147_483_647.0;
 
 /// B - V of a star whose colour the list lacks (159 of 216,309): the Sun's, near the middle.
@@ -156,24 +155,22 @@ impl StarList {
         faintest_mag: f64,
         see: &mut impl FnMut(Star),
     ) {
-        if radius.rad().is_nan() || radius < Angle::ZERO {
+        let Some(cone) = Cone::new(centre, radius) else {
             return;
-        }
-        let cos_radius = radius.min(Angle::HALF_TURN).cos();
-        let (ra, dec) = (centre.ra().rad(), centre.dec().rad());
+        };
         let mut brighter_limit = i16::MIN;
         for (band, packed) in BANDS.iter().zip(&self.bands) {
             if faintest_mag.is_nan() || f64::from(brighter_limit) * 1e-3 > faintest_mag {
                 return;
             }
             brighter_limit = band.faintest;
-            for &cell in &nested::cone_coverage_approx_flat(band.order, ra, dec, radius.rad()) {
+            for &cell in &cone.cells(band.order) {
                 for record in packed.cell(cell) {
                     let star = unpacked(record);
                     if f64::from(star.v_mag) > faintest_mag {
                         break;
                     }
-                    if star.place.dot(centre) >= cos_radius {
+                    if cone.contains(star.place) {
                         see(star);
                     }
                 }

@@ -198,23 +198,24 @@ impl Kit {
     }
 
     fn check_parts_exist(&self) -> Result<(), KitFault> {
+        // Looked up in sets, as a file made to be slow may have many thousand of each.
+        let set = |list| self.names(list).into_iter().collect::<HashSet<&str>>();
+        let lists = [PartList::Otas, PartList::Correctors, PartList::Cameras, PartList::Mounts];
+        let held = lists.map(|list| (list, set(list)));
         for rig in &self.rigs {
-            let corrector = rig.corrector.as_deref();
-            let missing = [
-                (PartList::Otas, Some(rig.ota.as_str()), self.ota(&rig.ota).is_some()),
-                (
-                    PartList::Correctors,
-                    corrector,
-                    corrector.is_none_or(|c| self.corrector(c).is_some()),
-                ),
-                (PartList::Cameras, Some(rig.camera.as_str()), self.camera(&rig.camera).is_some()),
-                (PartList::Mounts, Some(rig.mount.as_str()), self.mount(&rig.mount).is_some()),
+            let named = [
+                Some(rig.ota.as_str()),
+                rig.corrector.as_deref(),
+                Some(rig.camera.as_str()),
+                Some(rig.mount.as_str()),
             ];
-            for (list, name, held) in missing {
-                if let (Some(name), false) = (name, held) {
+            for (name, (list, names)) in named.into_iter().zip(&held) {
+                if let Some(name) = name
+                    && !names.contains(name)
+                {
                     return Err(KitFault::Dangling {
                         rig: rig.name.clone(),
-                        list,
+                        list: *list,
                         name: name.to_owned(),
                     });
                 }
@@ -236,9 +237,10 @@ impl Kit {
     }
 
     fn check_aims(&self) -> Result<(), KitFault> {
+        let rigs: HashSet<&str> = self.names(PartList::Rigs).into_iter().collect();
         for (index, aim) in self.aims.iter().enumerate() {
             let place = index + 1;
-            if !self.rigs.iter().any(|rig| rig.name == aim.rig) {
+            if !rigs.contains(aim.rig.as_str()) {
                 return Err(KitFault::AimWithoutRig { place, rig: aim.rig.clone() });
             }
             if let Some((ra_deg, dec_deg)) = aim.centre_deg
@@ -248,5 +250,140 @@ impl Kit {
             }
         }
         Ok(())
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+mod tests {
+    use super::*;
+    use crate::kit::sample;
+
+    type Change = fn(&mut Kit);
+
+    fn fault(change: impl FnOnce(&mut Kit)) -> KitFault {
+        let mut kit = sample::kit();
+        change(&mut kit);
+        kit.check().unwrap_err()
+    }
+
+    fn custom(name: &str, major_arcmin: Option<f64>, minor_arcmin: Option<f64>) -> Wish {
+        Wish::Custom {
+            name: name.to_owned(),
+            ra_deg: 10.0,
+            dec_deg: 20.0,
+            major_arcmin,
+            minor_arcmin,
+            pa_deg: None,
+            surface_brightness_mag_arcsec2: None,
+        }
+    }
+
+    #[test]
+    fn a_sound_kit_passes() {
+        let mut kit = sample::kit();
+        kit.site.horizon = vec![(0.0, 10.0), (90.0, 18.0), (360.0, -2.0)];
+        kit.wish_list = vec![
+            Wish::Named("M 31".to_owned()),
+            custom("Field", Some(10.0), Some(10.0)),
+            custom("Place", None, None),
+        ];
+        kit.otas[0].obstruction_mm = 199.0;
+        assert_eq!(kit.check(), Ok(()));
+    }
+
+    #[test]
+    fn another_format_is_refused() {
+        for found in [0, FORMAT + 1] {
+            assert_eq!(fault(|kit| kit.format = found), KitFault::Format { found });
+        }
+    }
+
+    #[test]
+    fn a_name_twice_in_a_list_is_refused() {
+        let message = fault(|kit| kit.cameras.push(kit.cameras[0].clone())).to_string();
+        assert_eq!(message, r#"cameras has two entries named "APS-C"; expected every name once"#);
+        // A custom target and a catalogue one share the wish list's names.
+        let twice = |kit: &mut Kit| {
+            kit.wish_list = vec![Wish::Named("M 31".to_owned()), custom("M 31", None, None)];
+        };
+        assert_eq!(
+            fault(twice),
+            KitFault::Duplicate { list: PartList::WishList, name: "M 31".to_owned() }
+        );
+    }
+
+    #[test]
+    fn the_same_name_in_two_lists_is_no_clash() {
+        let mut kit = sample::kit();
+        kit.mounts[0].name = "APS-C".to_owned();
+        kit.rigs.iter_mut().for_each(|rig| rig.mount = "APS-C".to_owned());
+        assert_eq!(kit.check(), Ok(()));
+    }
+
+    #[test]
+    fn an_entry_without_a_name_is_refused_in_every_list() {
+        let unnamed: [(PartList, Change); 6] = [
+            (PartList::Otas, |kit| kit.otas[0].name.clear()),
+            (PartList::Correctors, |kit| kit.correctors[0].name = "  ".to_owned()),
+            (PartList::Cameras, |kit| kit.cameras[0].name.clear()),
+            (PartList::Mounts, |kit| kit.mounts[0].name = "\t".to_owned()),
+            (PartList::Rigs, |kit| kit.rigs[1].name.clear()),
+            (PartList::WishList, |kit| kit.wish_list.push(Wish::Named(String::new()))),
+        ];
+        for (list, clear) in unnamed {
+            assert_eq!(fault(clear), KitFault::Unnamed { list });
+        }
+    }
+
+    #[test]
+    fn a_name_that_leads_nowhere_is_refused_for_every_part() {
+        let dangling: [(PartList, Change); 4] = [
+            (PartList::Otas, |kit| kit.rigs[1].ota = "gone".to_owned()),
+            (PartList::Correctors, |kit| kit.rigs[1].corrector = Some("gone".to_owned())),
+            (PartList::Cameras, |kit| kit.rigs[1].camera = "gone".to_owned()),
+            (PartList::Mounts, |kit| kit.rigs[1].mount = "gone".to_owned()),
+        ];
+        for (list, break_it) in dangling {
+            let (rig, name) = ("Reduced".to_owned(), "gone".to_owned());
+            assert_eq!(fault(break_it), KitFault::Dangling { rig, list, name });
+        }
+    }
+
+    #[test]
+    fn an_obstruction_as_large_as_the_aperture_is_refused() {
+        let message = fault(|kit| kit.otas[0].obstruction_mm = 200.0).to_string();
+        assert_eq!(
+            message,
+            r#"ota "200 mm f/10": obstruction_mm is 200; expected less than its aperture_mm of 200"#
+        );
+    }
+
+    #[test]
+    fn a_target_wider_than_long_is_refused() {
+        for major in [None, Some(4.0)] {
+            let fault = fault(|kit| kit.wish_list = vec![custom("Odd", major, Some(5.0))]);
+            assert_eq!(fault, KitFault::Axes { target: "Odd".to_owned(), minor_arcmin: 5.0 });
+        }
+    }
+
+    #[test]
+    fn a_horizon_that_goes_back_or_leaves_the_circle_is_refused() {
+        for (points, place) in [
+            (vec![(90.0, 10.0), (90.0, 12.0)], 2),
+            (vec![(90.0, 10.0), (45.0, 12.0)], 2),
+            (vec![(-1.0, 10.0)], 1),
+            (vec![(10.0, 10.0), (361.0, 10.0)], 2),
+            (vec![(10.0, 91.0)], 1),
+            (vec![(f64::NAN, 10.0)], 1),
+            (vec![(10.0, f64::NAN)], 1),
+            (vec![(10.0, 1.0), (f64::INFINITY, 10.0)], 2),
+        ] {
+            let fault = fault(|kit| kit.site.horizon.clone_from(&points));
+            assert!(
+                matches!(fault, KitFault::Horizon { place: found, .. } if found == place),
+                "{points:?}: {fault}"
+            );
+        }
     }
 }

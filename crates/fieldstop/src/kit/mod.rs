@@ -7,6 +7,8 @@
 
 mod check;
 mod edit;
+#[cfg(test)]
+pub(crate) mod sample;
 
 use serde::{Deserialize, Serialize};
 
@@ -136,8 +138,13 @@ pub enum OtaClass {
 
 impl OtaClass {
     /// Every class.
-    pub const ALL: [Self; 5] =
-        [Self::ShortRefractor, Self::LongRefractor, Self::Newtonian, Self::Compound, Self::CameraLens];
+    pub const ALL: [Self; 5] = [
+        Self::ShortRefractor,
+        Self::LongRefractor,
+        Self::Newtonian,
+        Self::Compound,
+        Self::CameraLens,
+    ];
 }
 
 /// An optical tube assembly.

@@ -1,7 +1,7 @@
 //! Stars: what one is here, how many the sky holds, and where the unlisted ones are put.
 //!
 //! Down to [`LISTED_LIMIT`] a caller brings a list of real stars. Fainter ones are far too many to
-//! carry (70 million to magnitude 16), so [`synthetic_stars`] makes them where they are looked at:
+//! carry (45 million to magnitude 16), so [`synthetic_stars`] makes them where they are looked at:
 //! as many as [`stars_per_deg2`] says, each always in the same place. They are scenery, and whoever
 //! shows them says so.
 

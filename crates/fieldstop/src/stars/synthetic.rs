@@ -20,9 +20,9 @@ use super::count_model::CountModel;
 use super::random::SplitMix64;
 use super::{LISTED_LIMIT, Star};
 use crate::galactic::galactic_from_icrs;
-use crate::{Angle, Direction, Icrs};
+use crate::{Angle, Cone, Direction, Icrs};
 
-/// V magnitude of the faintest synthetic stars.
+/// V magnitude of the faintest synthetic stars: 113 million are brighter. Pictures stop at 16 or before.
 pub const SYNTHETIC_LIMIT: f64 = LISTED_LIMIT + STEP_MAG * ORDERS.len() as f64;
 
 /// Height of a magnitude step: small enough that its count can be taken as one power law.
@@ -30,7 +30,7 @@ const STEP_MAG: f64 = 0.5;
 
 /// HEALPix order of each step's cells, so that 4 to 14 stars fall in one on the average of the sky.
 /// Coarser cells would make many stars in vain at the edge of a look, finer ones are a cost each.
-const ORDERS: [u8; 13] = [5, 6, 6, 6, 7, 7, 7, 8, 8, 8, 8, 9, 9];
+const ORDERS: [u8; 16] = [5, 6, 6, 6, 7, 7, 7, 7, 8, 8, 8, 8, 9, 9, 9, 9];
 
 /// The model is asked once for all cells within one of this order, 0.9 degrees across: over that
 /// the count changes by a few per cent at most, less than its own chance scatter.
@@ -68,16 +68,13 @@ pub fn synthetic_stars(
     faintest_mag: f64,
     stars: &mut Vec<Star>,
 ) {
-    if radius.rad().is_nan() || radius < Angle::ZERO {
+    let Some(cone) = Cone::new(centre, radius) else {
         return;
-    }
-    let cos_radius = radius.min(Angle::HALF_TURN).cos();
-    let look = Look { centre, cos_radius, brightest, faintest_mag };
-    let (ra, dec) = (centre.ra().rad(), centre.dec().rad());
+    };
+    let look = Look { cone, brightest, faintest_mag };
     for step in steps() {
         if step.top_mag() < faintest_mag && brightest < step.top_mag() + STEP_MAG {
-            let cells = nested::cone_coverage_approx_flat(step.order, ra, dec, radius.rad());
-            look.push_step(step, &cells, stars);
+            look.push_step(step, stars);
         }
     }
 }
@@ -102,25 +99,24 @@ impl Step {
 
 /// What is asked for: a cone and an interval of magnitudes.
 struct Look {
-    centre: Direction<Icrs>,
-    cos_radius: f64,
+    cone: Cone,
     brightest: f64,
     faintest_mag: f64,
 }
 
 impl Look {
-    fn push_step(&self, step: Step, cells: &[u64], stars: &mut Vec<Star>) {
+    fn push_step(&self, step: Step, stars: &mut Vec<Star>) {
         let orders_up = step.order.saturating_sub(MODEL_ORDER);
-        let mut parent = None;
-        let mut rule = StepRule { per_cell: 0.0, growth: 1.0 };
-        for &cell in cells {
+        let mut last: Option<(u64, StepRule)> = None;
+        for &cell in &self.cone.cells(step.order) {
             // Cells come in nested order, so those of one parent follow each other.
-            let parent_of_cell = cell >> (2 * orders_up);
-            if parent != Some(parent_of_cell) {
-                parent = Some(parent_of_cell);
-                rule = StepRule::new(step, step.order - orders_up, parent_of_cell);
-            }
+            let parent = cell >> (2 * orders_up);
+            let rule = match last {
+                Some((of_parent, rule)) if of_parent == parent => rule,
+                _ => StepRule::new(step, step.order - orders_up, parent),
+            };
             self.push_cell(step, cell, &rule, stars);
+            last = Some((parent, rule));
         }
     }
 
@@ -128,7 +124,7 @@ impl Look {
     fn push_cell(&self, step: Step, cell: u64, rule: &StepRule, stars: &mut Vec<Star>) {
         let layer = nested::get(step.order);
         let mut stream = SplitMix64::for_cell(SEED, step.number, cell);
-        for _ in 0..poisson(rule.per_cell, stream.next_share()) {
+        for _ in 0..rule.count(stream.next_share()) {
             // Each star takes its four numbers, wanted or not: the next one must not depend on it.
             let (dx, dy) = (stream.next_share(), stream.next_share());
             let (faintness, redness) = (stream.next_share(), stream.next_share());
@@ -139,7 +135,7 @@ impl Look {
             // Even over the cell, since HEALPix cells are of equal area in these two.
             let (ra, dec) = layer.sph_coo(cell, dx, dy);
             let place = direction(ra, dec);
-            if place.dot(self.centre) >= self.cos_radius {
+            if self.cone.contains(place) {
                 stars.push(Star { place, v_mag: v_mag as f32, b_v: colour(redness) as f32 });
             }
         }
@@ -147,10 +143,14 @@ impl Look {
 }
 
 /// How the stars of one magnitude step are strewn about one part of the sky.
+#[derive(Clone, Copy)]
 struct StepRule {
     /// Stars expected in a cell.
     per_cell: f64,
-    /// Count at the faint end of the step over that at the bright end.
+    /// Chance that a cell has none.
+    empty: f64,
+    /// Logarithm of how much the count grows over the step.
+    log_growth: f64,
     growth: f64,
 }
 
@@ -161,13 +161,30 @@ impl StepRule {
         let brighter = model.stars_per_deg2(step.top_mag());
         let fainter = model.stars_per_deg2(step.top_mag() + STEP_MAG);
         let per_cell = (fainter - brighter) * cell_area_deg2(step.order);
-        Self { per_cell, growth: fainter / brighter }
+        let growth = fainter / brighter;
+        Self { per_cell, empty: (-per_cell).exp(), log_growth: growth.ln(), growth }
+    }
+
+    /// The number of stars in a cell that lies at a share of the Poisson distribution: adds up the
+    /// chances of none, one, two... until they pass it.
+    fn count(&self, share: f64) -> u32 {
+        let mut chance = self.empty;
+        let mut sum = chance;
+        let mut count = 0;
+        // OK because some tens of stars are expected at most: only a sum that rounding keeps below
+        // the share reaches the bound.
+        while sum <= share && count < 1000 {
+            count += 1;
+            chance *= self.per_cell / f64::from(count);
+            sum += chance;
+        }
+        count
     }
 
     /// How far into the step, 0 to 1, a share of its stars reaches: the count grows along a power
     /// law there, and this is its inverse.
     fn depth(&self, share: f64) -> f64 {
-        (1.0 + share * (self.growth - 1.0)).ln() / self.growth.ln()
+        (1.0 + share * (self.growth - 1.0)).ln() / self.log_growth
     }
 }
 
@@ -181,23 +198,10 @@ fn cell_area_deg2(order: u8) -> f64 {
     sphere_deg2 / (12.0 * 4f64.powi(i32::from(order)))
 }
 
-/// The count that a share of the Poisson distribution lies at: adds up chances until they pass it.
-fn poisson(expected: f64, share: f64) -> u32 {
-    let mut chance = (-expected).exp();
-    let mut sum = chance;
-    let mut count = 0;
-    // OK because cells are chosen so that tens are expected at most: the bound is never met.
-    while sum <= share && count < 1000 {
-        count += 1;
-        chance *= expected / f64::from(count);
-        sum += chance;
-    }
-    count
-}
-
-/// B - V at a share of the way from the bluest star to the reddest.
+/// B - V at a share of the way from the bluest star to the reddest: the tenths of the listed stars of
+/// V 9 to 9.5. Fainter stars are given the same colours, for want of a published table.
 fn colour(share: f64) -> f64 {
-    const TENTHS: [f64; 11] = [-0.1, 0.15, 0.33, 0.43, 0.52, 0.63, 0.90, 1.05, 1.20, 1.50, 1.75];
+    const TENTHS: [f64; 11] = [-0.06, 0.16, 0.34, 0.46, 0.55, 0.69, 0.99, 1.10, 1.24, 1.48, 1.66];
     let place = share * 10.0;
     let index = (place as usize).min(9);
     TENTHS[index] + (TENTHS[index + 1] - TENTHS[index]) * (place - index as f64)
