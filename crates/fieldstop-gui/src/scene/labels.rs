@@ -163,7 +163,7 @@ impl LabelBoard {
             self.lines.iter().filter(|(from, to)| visible_part(*from, *to, bounds).is_some());
         let on_target = matches!(importance, Importance::Frame | Importance::ChosenFrame)
             && self.ovals.iter().any(|oval| convex_meets_box(oval, bounds));
-        2.0 * crossed.count() as f64 + if on_target { 40.0 } else { 0.0 }
+        5.0 * crossed.count() as f64 + if on_target { 40.0 } else { 0.0 }
     }
 }
 
