@@ -142,6 +142,10 @@ impl LabelBoard {
         let inside = self.page.expanded(-EDGE_PT);
         let mut best: Option<(f64, Candidate, Bounds)> = None;
         for candidate in &label.candidates {
+            // What covers nothing costs this much already.
+            if best.as_ref().is_some_and(|(least, ..)| candidate.cost >= *least) {
+                continue;
+            }
             let left = candidate.at[0] - candidate.share[0] * width;
             let top = candidate.at[1] - candidate.share[1] * height;
             let bounds = Bounds::at(left, top, width, height);
