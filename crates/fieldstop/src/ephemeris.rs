@@ -16,11 +16,9 @@ const EARTH_MOON_BARYCENTRE: i32 = 3;
 pub(crate) struct Earth {
     /// From the Sun.
     pub(crate) from_sun_au: [f64; 3],
-    /// From the solar system's barycentre, which aberration is measured against.
-    pub(crate) from_barycentre_au: [f64; 3],
     /// Against the Sun.
     pub(crate) velocity_from_sun_au_per_day: [f64; 3],
-    /// Against the barycentre.
+    /// Against the solar system's barycentre: what aberration is measured by.
     pub(crate) velocity_au_per_day: [f64; 3],
 }
 
@@ -32,13 +30,8 @@ impl Earth {
             && let Some((by_sun, by_barycentre)) = epv00(tt1, tt2)
         {
             let [from_sun_au, velocity_from_sun_au_per_day] = by_sun;
-            let [from_barycentre_au, velocity_au_per_day] = by_barycentre;
-            return Self {
-                from_sun_au,
-                from_barycentre_au,
-                velocity_from_sun_au_per_day,
-                velocity_au_per_day,
-            };
+            let [_, velocity_au_per_day] = by_barycentre;
+            return Self { from_sun_au, velocity_from_sun_au_per_day, velocity_au_per_day };
         }
         let barycentre = planet(EARTH_MOON_BARYCENTRE, tt1, tt2);
         let moon = moon98(tt1, tt2);
@@ -49,15 +42,9 @@ impl Earth {
         let (place, velocity) = (earth(0), earth(1));
         Self {
             from_sun_au: place,
-            from_barycentre_au: place,
             velocity_from_sun_au_per_day: velocity,
             velocity_au_per_day: velocity,
         }
-    }
-
-    /// The Sun from the barycentre.
-    pub(crate) fn sun_from_barycentre_au(&self) -> [f64; 3] {
-        sub(self.from_barycentre_au, self.from_sun_au)
     }
 }
 

@@ -3,7 +3,7 @@
 use sofars::consts::{AULT, DAU, DAYSEC};
 
 use crate::direction::{cross, dot};
-use crate::ephemeris::{Earth, length, moon, planet, sub};
+use crate::ephemeris::{length, moon, planet, sub};
 use crate::place::{Epoch, Horizontal, Observer, OfDate};
 use crate::{Angle, Direction, Icrs};
 
@@ -124,8 +124,16 @@ impl Body {
     /// Jupiter 29, Saturn 68, others less.
     pub fn place(self, epoch: &Epoch) -> BodyPlace {
         let vector = self.vector_au(epoch);
-        let distance_au = length(vector);
-        let direction = vector.map(|v| v / distance_au);
+        let direction = vector.map(|v| v / length(vector));
+        let distance_au = match self {
+            // The Earth's own way in that second, 38 km, is aberration and not distance.
+            Self::Moon => {
+                let (tt1, tt2) = epoch.instant().tt();
+                let [place, _] = moon(tt1, tt2);
+                length(place)
+            }
+            _ => length(vector),
+        };
         BodyPlace {
             among_stars: Direction::from_unit(direction),
             apparent: epoch.aberrated(direction),
@@ -138,10 +146,8 @@ impl Body {
         let (tt1, tt2) = epoch.instant().tt();
         let now = epoch.earth();
         let seen_after = |light_days: f64| match self {
-            Self::Sun => {
-                let then = Earth::at(tt1, tt2 - light_days);
-                sub(then.sun_from_barycentre_au(), now.from_barycentre_au)
-            }
+            // The Sun moves 7 km while its light travels: 0.01 arcsec, here and in a planet's place.
+            Self::Sun => now.from_sun_au.map(|v| -v),
             Self::Moon => {
                 // In that second the Earth moves too.
                 let [place, _] = moon(tt1, tt2 - light_days);
@@ -149,7 +155,6 @@ impl Body {
             }
             _ => {
                 let [place, _] = planet(self.series_number(), tt1, tt2 - light_days);
-                // The Sun hardly moves while the light travels: 0.003 arcsec.
                 sub(place, now.from_sun_au)
             }
         };
@@ -176,8 +181,6 @@ impl Body {
 
     /// How the Sun lights the body. The Sun itself is full.
     pub fn phase(self, epoch: &Epoch) -> Phase {
-        let sun = Self::Sun.vector_au(epoch);
-        let body = self.vector_au(epoch);
         if self == Self::Sun {
             return Phase {
                 phase_angle: Angle::ZERO,
@@ -186,12 +189,16 @@ impl Body {
                 waxing: false,
             };
         }
-        Phase::of(sun, body)
+        let apparent_km = |body: Self| {
+            let place = body.place(epoch);
+            place.apparent.xyz().map(|v| v * place.distance_km)
+        };
+        Phase::of(apparent_km(Self::Sun), apparent_km(self))
     }
 }
 
 impl Phase {
-    /// From the vectors of Sun and body from the Earth, in one unit.
+    /// From the apparent vectors of Sun and body from the Earth, of date, in one unit.
     ///
     /// # Source
     /// Meeus 1998, chapter 48: lit fraction `(1 + cos i) / 2`.
@@ -206,7 +213,8 @@ impl Phase {
     }
 }
 
-/// The pole of the ecliptic of J2000 in the ICRS; its obliquity is 84,381.406 arcsec (IAU 2006).
+/// The pole of the ecliptic of date by the obliquity of J2000, 84,381.406 arcsec (IAU 2006), which
+/// drifts by 47 arcsec a century: enough to tell east from west.
 const ECLIPTIC_POLE: [f64; 3] = [0.0, -0.397_776_969_1, 0.917_482_143_1];
 
 fn angle_between(a: [f64; 3], b: [f64; 3]) -> Angle {
