@@ -281,14 +281,16 @@ impl Season {
 
     /// The usable hours of a star, night by night, in the order of the nights.
     ///
-    /// Over a flat horizon as exact as [`target_night`], 0.1 s of time. Over a skyline the star's
-    /// path is followed once for 16 nights, in which its declination drifts by up to 6 arcsec:
-    /// 0.4 s of time, more where it only grazes the skyline.
+    /// Over a flat horizon as exact as [`target_night`]. Over a skyline the star's path is followed
+    /// once for 16 nights, in which its declination drifts by up to 6 arcsec: seconds of time, but
+    /// more where it only grazes the skyline. Within 10 degrees of a pole, where a star hardly
+    /// moves, it is followed anew each night.
     ///
     /// # Units
     /// - `place`: ICRS, of a target that does not move among the stars
     pub fn hours(&self, place: Direction<Icrs>) -> impl Iterator<Item = UsableHours> + '_ {
         const NIGHTS_A_PATH: usize = 16;
+        const SIN_80_DEG: f64 = 0.984_807_753;
         let flat = self.horizon.is_flat();
         let mut path = Vec::new();
         self.nights.iter().enumerate().map(move |(index, night)| {
@@ -296,7 +298,8 @@ impl Season {
             if flat {
                 return self.hours_over_flat_horizon(night, seen);
             }
-            if index % NIGHTS_A_PATH == 0 {
+            let near_pole = seen[2].abs() > SIN_80_DEG;
+            if near_pole || index % NIGHTS_A_PATH == 0 {
                 let dec =
                     Direction::<OfDate>::from_vector(seen).map_or(Angle::ZERO, Direction::dec);
                 path = hour_angles_up(&self.horizon, self.latitude, dec);
