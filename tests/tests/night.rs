@@ -4,6 +4,8 @@
 //! skyfield with JPL DE421, good to 0.001 s), `dark_hours.csv` (the same, sampled every 10 s).
 //! Known facts are named where they are used.
 
+#![allow(clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
+
 mod common;
 
 use common::{observer, utc};

@@ -24,6 +24,7 @@
 
 pub mod air;
 pub mod angle;
+pub mod body_path;
 mod crossing;
 pub mod direction;
 mod ephemeris;

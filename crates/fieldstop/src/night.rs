@@ -117,10 +117,15 @@ impl Night {
         let sky = NightSky::new(observer, window);
         let below = SunDepth::ALL.map(|depth| {
             let level = depth.altitude();
-            When::of(window, sky.spans(|h| level - sky.sun_at(h).0.altitude))
+            let under = |hours| (level - sky.sun_at(hours).0.altitude).rad();
+            When::of(window, sky.spans(KNOTS_PER_HOUR, under))
         });
-        let moon_up = When::of(window, sky.spans(|h| sky.moon_at(h).0.altitude));
-        let moon_seen = When::of(window, sky.spans(|h| sky.moon_edge(h)));
+        let moon_up = When::of(
+            window,
+            sky.spans(KNOTS_PER_HOUR, |hours| sky.moon_at(hours).0.altitude.rad()),
+        );
+        let moon_seen =
+            When::of(window, sky.spans(KNOTS_PER_HOUR, |hours| sky.moon_edge(hours).rad()));
         let [.., astronomical] = &below;
         let dark = astronomical.spans(window);
         let moonless_dark = dark.without(&moon_up.spans(window));
@@ -323,7 +328,7 @@ impl NightSky {
     }
 
     /// Cubic between the two nodes around, by place and velocity.
-    fn moon_km(&self, hours: f64) -> [f64; 3] {
+    pub(crate) fn moon_km(&self, hours: f64) -> [f64; 3] {
         let [start, middle, end] = &self.moon;
         if hours < self.middle_h {
             hermite(start, middle, hours)
@@ -351,13 +356,13 @@ impl NightSky {
         moon.altitude + REFRACTION + Body::Moon.diameter(distance_km) / 2.0
     }
 
-    /// When an angle is above zero.
-    fn spans(&self, angle: impl Fn(f64) -> Angle) -> Spans {
+    /// When a curve over the hours is above zero, if it turns at most once between two knots.
+    pub(crate) fn spans(&self, knots_per_hour: f64, curve: impl Fn(f64) -> f64) -> Spans {
         let end = self.window.hours();
-        let pieces = (end * KNOTS_PER_HOUR).ceil().clamp(1.0, 1000.0);
+        let pieces = (end * knots_per_hour).ceil().clamp(1.0, 1000.0);
         // OK because the number of pieces is whole and small.
         let knots: Vec<f64> = (0..=pieces as usize).map(|k| end * k as f64 / pieces).collect();
-        let spans = above_zero(&knots, EVENT_TOLERANCE_H, |hours| angle(hours).rad());
+        let spans = above_zero(&knots, EVENT_TOLERANCE_H, curve);
         self.instants(&spans)
     }
 

@@ -12,9 +12,10 @@
 use std::f64::consts::{PI, TAU};
 
 use crate::air::{Air, airmass};
+use crate::body_path::BodyPath;
 use crate::crossing::above_zero;
 use crate::night::Night;
-use crate::place::{OfDate, SIDEREAL_RAD_PER_HOUR, rotate};
+use crate::place::{Horizontal, OfDate, SIDEREAL_RAD_PER_HOUR, rotate};
 use crate::spans::{Span, Spans};
 use crate::{Angle, Direction, Horizon, Icrs, Instant};
 
@@ -72,17 +73,70 @@ pub fn target_night(night: &Night, horizon: &Horizon, place: Direction<Icrs>) ->
     let place = night.apparent(place);
     let up = up_spans(night, horizon, place);
     let transits = transits(night, place);
-    let middle = night.middle();
     TargetNight {
         dark: up.and(night.dark()),
         moonless: up.and(night.moonless_dark()),
         up,
-        transit: transits
-            .iter()
-            .copied()
-            .min_by_key(|transit| transit.unix_ms().abs_diff(middle.unix_ms())),
-        highest: highest(night, place, &transits),
+        transit: nearest_to_middle(night, &transits),
+        highest: highest(night, &transits, |instant| night.star(place, instant)),
     }
+}
+
+/// What one night offers for the Moon or a planet, which move while it passes.
+///
+/// A notch in the skyline that the body passes within a quarter of an hour can be missed.
+///
+/// # Units
+/// - `path`: made once for the night and the body
+///
+/// # Example
+/// A full Moon is up all night: it stands opposite the Sun.
+/// ```
+/// # use fieldstop::{Angle, Body, Horizon, Instant, Night, Observer};
+/// # use fieldstop::{body_path::BodyPath, season::body_night};
+/// let observer = Observer { latitude: Angle::ZERO, longitude: Angle::ZERO, elevation_m: 0.0 };
+/// let noon = Instant::from_utc(2026, 3, 3, 12, 0, 0.0).unwrap();
+/// let night = Night::new(observer, noon, noon.after_hours(24.0));
+/// let moon = BodyPath::new(&night, Body::Moon);
+/// let found = body_night(&night, &Horizon::flat(Angle::ZERO), &moon);
+/// assert_eq!(found.dark, *night.dark());
+/// assert!(found.moonless.is_empty());
+/// ```
+pub fn body_night(night: &Night, horizon: &Horizon, path: &BodyPath) -> TargetNight {
+    const KNOTS_PER_HOUR: f64 = 4.0;
+    let clearance = |hours: f64| {
+        let seen = path.at_hours(night, hours);
+        (seen.altitude - horizon.limit(seen.azimuth)).rad()
+    };
+    let up = night.sky().spans(KNOTS_PER_HOUR, clearance);
+    // Hour angles grow through zero at the upper transit.
+    let transits: Vec<Instant> = night
+        .sky()
+        .spans(1.0, |hours| path.hour_angle(night, hours).sin())
+        .iter()
+        .map(|west| west.start)
+        .filter(|&start| start > night.window().start)
+        .collect();
+    // The Moon's own motion takes its highest point off the meridian: look every ten minutes too.
+    let ten_minutes = |span: Span| {
+        // OK because a night has few of them.
+        let count = (span.hours() * 6.0) as u32;
+        (1..=count).map(move |k| span.start.after_s(600.0 * f64::from(k)))
+    };
+    let moments: Vec<Instant> =
+        night.dark().iter().flat_map(ten_minutes).chain(transits.iter().copied()).collect();
+    TargetNight {
+        dark: up.and(night.dark()),
+        moonless: up.and(night.moonless_dark()),
+        up,
+        transit: nearest_to_middle(night, &transits),
+        highest: highest(night, &moments, |instant| path.at(night, instant)),
+    }
+}
+
+fn nearest_to_middle(night: &Night, transits: &[Instant]) -> Option<Instant> {
+    let middle = night.middle().unix_ms();
+    transits.iter().copied().min_by_key(|transit| transit.unix_ms().abs_diff(middle))
 }
 
 /// When a star stands above its limit between the noons.
@@ -121,13 +175,17 @@ fn transits(night: &Night, place: Direction<OfDate>) -> Vec<Instant> {
         .collect()
 }
 
-/// A star is highest at a transit in the dark, or else at an end of the dark.
-fn highest(night: &Night, place: Direction<OfDate>, transits: &[Instant]) -> Option<Highest> {
+/// A target is highest at one of some moments in the dark (its transits), or at an end of the dark.
+fn highest(
+    night: &Night,
+    moments: &[Instant],
+    seen_at: impl Fn(Instant) -> Horizontal,
+) -> Option<Highest> {
     let ends = night.dark().iter().flat_map(|span| [span.start, span.end]);
-    let in_dark = transits.iter().copied().filter(|&transit| night.dark().contains(transit));
+    let in_dark = moments.iter().copied().filter(|&moment| night.dark().contains(moment));
     let (instant, seen) = ends
         .chain(in_dark)
-        .map(|instant| (instant, night.star(place, instant)))
+        .map(|instant| (instant, seen_at(instant)))
         .max_by(|(_, a), (_, b)| a.altitude.rad().total_cmp(&b.altitude.rad()))?;
     let air = Air::standard(night.observer().elevation_m);
     Some(Highest {
@@ -156,24 +214,36 @@ fn hour_angles_up(horizon: &Horizon, latitude: Angle, dec: Angle) -> Vec<(f64, f
     // 0.1 s of time.
     const TOLERANCE_RAD: f64 = 7e-6;
     let knots = skyline_knots(horizon, latitude, dec);
+    // A star more than a step above the highest or below the lowest limit cannot reach it before
+    // the next knot: no need to know its azimuth.
+    let (lowest, highest) = (horizon.lowest(), horizon.highest());
+    let surely_down = (lowest - KNOT_STEP).max(-Angle::RIGHT).sin();
+    let surely_up = (highest + KNOT_STEP).min(Angle::RIGHT).sin();
     above_zero(&knots, TOLERANCE_RAD, |hour_angle| {
         let (sin_hour, cos_hour) = hour_angle.sin_cos();
         let to_meridian = cos_dec * cos_hour;
+        let up = sin_latitude * sin_dec + cos_latitude * to_meridian;
+        if up < surely_down || up > surely_up {
+            return up - surely_down;
+        }
         let east = -cos_dec * sin_hour;
         let north = cos_latitude * sin_dec - sin_latitude * to_meridian;
-        let up = sin_latitude * sin_dec + cos_latitude * to_meridian;
         up.atan2(east.hypot(north)) - horizon.limit(Angle::from_rad(east.atan2(north))).rad()
     })
 }
 
-/// Hour angles between which a star's height over the skyline turns at most once: every two
+/// How far apart in hour angle a star's path over a skyline is looked at, at the least.
+const KNOT_STEP: Angle = Angle::from_deg(4.0);
+
+/// Hour angles between which a star's height over the skyline turns at most once: every few
 /// degrees, and wherever the star passes a corner of the skyline.
 fn skyline_knots(horizon: &Horizon, latitude: Angle, dec: Angle) -> Vec<f64> {
-    const STEPS: i32 = 180;
     let (sin_latitude, cos_latitude) = latitude.sin_cos();
     let (sin_dec, cos_dec) = dec.sin_cos();
+    let steps = (TAU / KNOT_STEP.rad()).ceil();
+    // OK because the steps are few.
     let mut knots: Vec<f64> =
-        (0..=STEPS).map(|k| PI * (2.0 * f64::from(k) / f64::from(STEPS) - 1.0)).collect();
+        (0..=steps as u32).map(|k| PI * (2.0 * f64::from(k) / steps - 1.0)).collect();
     for azimuth in horizon.corner_azimuths() {
         // The star is in the vertical plane of the azimuth where p cos H + q sin H = r; the plane
         // runs on to the opposite azimuth, and a knot too many does no harm.
@@ -188,7 +258,7 @@ fn skyline_knots(horizon: &Horizon, latitude: Angle, dec: Angle) -> Vec<f64> {
             }
         }
     }
-    knots.sort_by(f64::total_cmp);
+    knots.sort_unstable_by(f64::total_cmp);
     knots
 }
 
@@ -282,15 +352,15 @@ impl Season {
     /// The usable hours of a star, night by night, in the order of the nights.
     ///
     /// Over a flat horizon as exact as [`target_night`]. Over a skyline the star's path is followed
-    /// once for 16 nights, in which its declination drifts by up to 6 arcsec: seconds of time, but
-    /// more where it only grazes the skyline. Within 10 degrees of a pole, where a star hardly
-    /// moves, it is followed anew each night.
+    /// once for 64 nights, in which its declination drifts by up to 15 arcsec from the middle one:
+    /// seconds of time, but more where it only grazes the skyline. Within 4 degrees of a pole, where
+    /// a star hardly moves, it is followed anew each night.
     ///
     /// # Units
     /// - `place`: ICRS, of a target that does not move among the stars
     pub fn hours(&self, place: Direction<Icrs>) -> impl Iterator<Item = UsableHours> + '_ {
-        const NIGHTS_A_PATH: usize = 16;
-        const SIN_80_DEG: f64 = 0.984_807_753;
+        const NIGHTS_A_PATH: usize = 64;
+        const SIN_86_DEG: f64 = 0.997_564_05;
         let flat = self.horizon.is_flat();
         let mut path = Vec::new();
         self.nights.iter().enumerate().map(move |(index, night)| {
@@ -298,14 +368,20 @@ impl Season {
             if flat {
                 return self.hours_over_flat_horizon(night, seen);
             }
-            let near_pole = seen[2].abs() > SIN_80_DEG;
-            if near_pole || index % NIGHTS_A_PATH == 0 {
-                let dec =
-                    Direction::<OfDate>::from_vector(seen).map_or(Angle::ZERO, Direction::dec);
-                path = hour_angles_up(&self.horizon, self.latitude, dec);
+            if seen[2].abs() > SIN_86_DEG {
+                path = self.path(seen);
+            } else if index % NIGHTS_A_PATH == 0 {
+                let middle = self.nights.get(index + NIGHTS_A_PATH / 2).unwrap_or(night);
+                path = self.path(middle.apparent(place));
             }
             night.usable(seen, &path)
         })
+    }
+
+    /// The hour angles at which a star clears the skyline.
+    fn path(&self, seen: [f64; 3]) -> Vec<(f64, f64)> {
+        let dec = Direction::<OfDate>::from_vector(seen).map_or(Angle::ZERO, Direction::dec);
+        hour_angles_up(&self.horizon, self.latitude, dec)
     }
 
     fn hours_over_flat_horizon(&self, night: &DarkNight, seen: [f64; 3]) -> UsableHours {
