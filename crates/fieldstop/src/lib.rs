@@ -6,6 +6,10 @@
 //! panels of a [`mosaic`]. Behind the frames stand the stars: the bright ones from a list that the
 //! caller brings, the fainter ones [synthetic](stars).
 //!
+//! When it can be photographed is told by the [`Night`], from local noon to local noon at an
+//! [`Observer`]'s place, with its twilights and its Moon; by the [`Horizon`] there; and, for a whole
+//! year and a whole catalogue, by the [`Season`].
+//!
 //! Everything here is a pure function of its arguments: no files, no clock, no threads, no globals.
 //!
 //! # Conventions
@@ -14,6 +18,8 @@
 //! - Right ascension and longitude grow eastward, latitude and declination northward.
 //! - A position angle runs from north through east. The *rotation* of a frame is the position
 //!   angle of its up direction.
+//! - An [`Instant`] is UTC. The Earth's turning is taken from it (UT1 = UTC), see [`time`].
+//! - Altitudes are without refraction unless they are called apparent; hours are counted so.
 //! - Azimuth runs from north through east; east longitude is positive.
 //! - In a picture y points down. A frame that is not turned has north up and east left, as the
 //!   sky is seen. Corners come in the order top-left, top-right, bottom-right, bottom-left.
@@ -32,6 +38,7 @@ pub mod fit;
 pub mod frame;
 pub mod galactic;
 pub mod horizon;
+mod hour_angle;
 pub mod kit;
 pub mod moonlight;
 pub mod mosaic;
