@@ -3,7 +3,7 @@
 //! The local noons come from the caller, who knows the site's time zone; here a night is the time
 //! between two instants, about 24 hours (23 and 25 where daylight saving changes). All is computed
 //! once, at the middle of the window; within it the Sun follows its orbit's curvature and the Moon
-//! a cubic through three known places, which costs 0.1 arcsec and makes a year of nights quick.
+//! a cubic through three known places, which costs half an arcsecond and makes a year of nights quick.
 
 use sofars::consts::{AULT, DAYSEC};
 
