@@ -158,10 +158,11 @@ fn up_spans(night: &Night, horizon: &Horizon, place: Direction<OfDate>) -> Spans
     sky.instants(&spans)
 }
 
-/// How many turns of the sky after the first transit can still reach into a window.
+/// How many turns of the sky after the first transit can still reach into a window: a star is up for
+/// half a turn before its transit at the most.
 fn turns_needed(window_h: f64) -> i32 {
     // OK because a window is a night, or at the most a few days where a zone skips one.
-    (window_h * SIDEREAL_RAD_PER_HOUR / TAU).clamp(0.0, 100.0).ceil() as i32
+    (window_h * SIDEREAL_RAD_PER_HOUR / TAU + 0.5).clamp(0.0, 100.0).floor() as i32
 }
 
 /// The upper transits of a star between the noons.
@@ -278,10 +279,12 @@ impl Season {
         const SIN_86_DEG: f64 = 0.997_564_05;
         let flat = self.horizon.is_flat();
         let mut path = Vec::new();
+        let first = self.nights.first().map_or(place.xyz(), |night| night.apparent(place));
+        let near = NearbyRa::of(first);
         self.nights.iter().enumerate().map(move |(index, night)| {
             let seen = night.apparent(place);
             if flat {
-                return self.hours_over_flat_horizon(night, seen);
+                return self.hours_over_flat_horizon(night, seen, &near);
             }
             if seen[2].abs() > SIN_86_DEG {
                 path = self.path(seen);
@@ -289,7 +292,7 @@ impl Season {
                 let middle = self.nights.get(index + NIGHTS_A_PATH / 2).unwrap_or(night);
                 path = self.path(middle.apparent(place));
             }
-            night.usable(seen, &path)
+            night.usable(near.ra_rad(seen), &path)
         })
     }
 
@@ -299,7 +302,12 @@ impl Season {
         hour_angles_up(&self.horizon, self.latitude, dec)
     }
 
-    fn hours_over_flat_horizon(&self, night: &DarkNight, seen: [f64; 3]) -> UsableHours {
+    fn hours_over_flat_horizon(
+        &self,
+        night: &DarkNight,
+        seen: [f64; 3],
+        near: &NearbyRa,
+    ) -> UsableHours {
         if night.dark.is_empty() {
             return UsableHours::default();
         }
@@ -310,7 +318,7 @@ impl Season {
         match half_arc(above, self.cos_latitude * across_squared.sqrt()) {
             HalfArc::Never => UsableHours::default(),
             HalfArc::Always => night.all(),
-            HalfArc::Half(half) => night.usable(seen, &[(-half, half)]),
+            HalfArc::Half(half) => night.usable(near.ra_rad(seen), &[(-half, half)]),
         }
     }
 }
@@ -326,7 +334,7 @@ impl DarkNight {
         Self {
             of_date_from_icrs,
             aberration: rotate(&of_date_from_icrs, sky.epoch().velocity_over_c()),
-            meridian_at_noon: sky.sidereal_time(0.0).rad(),
+            meridian_at_noon: sky.sidereal_time(0.0).wrapped().rad(),
             turns: turns_needed(night.window().hours()),
             dark: turned(night.dark()),
             moonless: turned(night.moonless_dark()),
@@ -347,8 +355,12 @@ impl DarkNight {
     }
 
     /// The dark that a star spends in some intervals of hour angle.
-    fn usable(&self, [x, y, _]: [f64; 3], hour_angles: &[(f64, f64)]) -> UsableHours {
-        let first_transit = (y.atan2(x) - self.meridian_at_noon).rem_euclid(TAU);
+    fn usable(&self, ra_rad: f64, hour_angles: &[(f64, f64)]) -> UsableHours {
+        let mut first_transit = ra_rad - self.meridian_at_noon;
+        // Both are within a turn of zero; twice at the most, and cheaper than a remainder.
+        while first_transit < 0.0 {
+            first_transit += TAU;
+        }
         let (mut dark, mut moonless) = (0.0, 0.0);
         for turn in -1..=self.turns {
             let transit = first_transit + f64::from(turn) * TAU;
@@ -359,6 +371,35 @@ impl DarkNight {
             }
         }
         UsableHours::from_rad(dark, moonless)
+    }
+}
+
+/// The right ascension of a star on many dates, without an arc tangent for each: a year moves a star
+/// by arcseconds, and so little is the tangent of the turn between two places but for its cube.
+struct NearbyRa {
+    x: f64,
+    y: f64,
+    ra_rad: f64,
+}
+
+impl NearbyRa {
+    fn of([x, y, _]: [f64; 3]) -> Self {
+        Self { x, y, ra_rad: y.atan2(x) }
+    }
+
+    /// Between -pi and pi and the turn.
+    fn ra_rad(&self, [x, y, _]: [f64; 3]) -> f64 {
+        // The next term of the arc tangent is a fifth of its fifth power: 2e-11.
+        const SMALL: f64 = 0.01;
+        let along = self.x * x + self.y * y;
+        let across = self.x * y - self.y * x;
+        if across.abs() < SMALL * along {
+            let turn = across / along;
+            self.ra_rad + turn * (1.0 - turn * turn / 3.0)
+        } else {
+            // Next to a pole the right ascension goes any way.
+            y.atan2(x)
+        }
     }
 }
 
