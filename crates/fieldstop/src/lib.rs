@@ -6,6 +6,10 @@
 //! panels of a [`mosaic`]. Behind the frames stand the stars: the bright ones from a list that the
 //! caller brings, the fainter ones [synthetic](stars).
 //!
+//! When it can be photographed is told by the [`Night`], from local noon to local noon at an
+//! [`Observer`]'s place, with its twilights and its Moon; by the [`Horizon`] there; and, for a whole
+//! year and a whole catalogue, by the [`Season`].
+//!
 //! Everything here is a pure function of its arguments: no files, no clock, no threads, no globals.
 //!
 //! # Conventions
@@ -14,6 +18,8 @@
 //! - Right ascension and longitude grow eastward, latitude and declination northward.
 //! - A position angle runs from north through east. The *rotation* of a frame is the position
 //!   angle of its up direction.
+//! - An [`Instant`] is UTC. The Earth's turning is taken from it (UT1 = UTC), see [`time`].
+//! - Altitudes are without refraction unless they are called apparent; hours are counted so.
 //! - Azimuth runs from north through east; east longitude is positive.
 //! - In a picture y points down. A frame that is not turned has north up and east left, as the
 //!   sky is seen. Corners come in the order top-left, top-right, bottom-right, bottom-left.
@@ -22,21 +28,35 @@
 
 #![forbid(unsafe_code)]
 
+pub mod air;
 pub mod angle;
 pub mod cone;
 pub mod direction;
 pub mod equinox;
+pub mod body_path;
+mod crossing;
+pub mod direction;
+mod ephemeris;
 pub mod fit;
 pub mod frame;
 pub mod galactic;
+pub mod horizon;
+mod hour_angle;
 pub mod kit;
+pub mod moonlight;
 pub mod mosaic;
+pub mod night;
 pub mod outline;
+pub mod place;
 pub mod range;
 pub mod rig;
+pub mod season;
 pub mod sexagesimal;
 pub mod stars;
+pub mod spans;
+pub mod sun_moon;
 pub mod tangent;
+pub mod time;
 
 pub use angle::Angle;
 pub use cone::Cone;
@@ -44,7 +64,13 @@ pub use direction::{Direction, Icrs};
 pub use fit::{Fit, Verdict};
 pub use frame::{Field, Frame, Sensor, field_of_view, pixel_scale};
 pub use galactic::{Galactic, galactic_from_icrs};
+pub use horizon::Horizon;
+pub use night::Night;
 pub use outline::Outline;
+pub use place::Observer;
 pub use rig::ResolvedRig;
 pub use stars::Star;
+pub use season::{Season, TargetNight};
+pub use sun_moon::Body;
 pub use tangent::{TangentPlane, TangentPoint};
+pub use time::Instant;
