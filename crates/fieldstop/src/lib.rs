@@ -23,6 +23,7 @@
 #![forbid(unsafe_code)]
 
 pub mod angle;
+pub mod diffraction;
 pub mod direction;
 pub mod fit;
 pub mod frame;
@@ -30,6 +31,8 @@ pub mod galactic;
 pub mod kit;
 pub mod mosaic;
 pub mod outline;
+pub mod psf;
+mod quadrature;
 pub mod range;
 pub mod rig;
 pub mod sexagesimal;
