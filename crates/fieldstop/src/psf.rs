@@ -12,7 +12,7 @@
 use std::f64::consts::{FRAC_PI_4, LN_2, PI, TAU};
 
 use crate::diffraction::{WAVELENGTH_NM, contrast, lambda_over_d};
-use crate::quadrature::{crossing, nodes};
+use crate::quadrature::nodes;
 
 /// The atmosphere's transfer function is `exp(-(c f s)^(5/3))` for a seeing FWHM `s`; this `c`
 /// makes the width of its transform come out as `s`, which is Fried's 3.442 and Roddier's
@@ -179,6 +179,16 @@ impl Blur {
         self.seeing_fwhm_arcsec.hypot(guiding).hypot(self.diffraction_fwhm_arcsec())
     }
 
+    /// Width of all blurs by a quadrature sum, the pixel's in proportion to its side.
+    fn width_guess_arcsec(&self) -> f64 {
+        self.round_width_arcsec().hypot(0.95 * self.pixel_arcsec)
+    }
+
+    /// A radius at which the pattern is below half for sure.
+    fn far_arcsec(&self) -> f64 {
+        self.pixel_arcsec + 1.5 * self.round_width_arcsec()
+    }
+
     fn diffraction_fwhm_arcsec(&self) -> f64 {
         // Between 1.029 for an open aperture and 0.72 for a thin ring.
         (1.03 - 0.31 * self.obstruction_ratio.powi(2)) / self.cut_off_per_arcsec()
@@ -202,9 +212,22 @@ impl Blur {
     /// ```
     pub fn guiding_rms_for_loss(&self, loss: f64) -> f64 {
         let still = Self { guiding_rms_arcsec: 0.0, ..*self };
-        let wanted = still.fwhm_arcsec() * (1.0 + loss);
-        let excess = |rms: f64| Self { guiding_rms_arcsec: rms, ..still }.fwhm_arcsec() - wanted;
-        crossing(0.0, wanted, excess)
+        let spectrum = Spectrum::of(&still);
+        // Only a pixel so large that its own outline decides needs a new spectrum for each width.
+        let shared = still.pixel_arcsec <= PIXEL_OVER_BLUR * still.round_width_arcsec();
+        let square_of_width = |rms_squared: f64| {
+            let guided = Self { guiding_rms_arcsec: rms_squared.sqrt(), ..still };
+            let width =
+                if shared { spectrum.guided(&guided).fwhm_arcsec() } else { guided.fwhm_arcsec() };
+            width * width
+        };
+        let without = square_of_width(0.0);
+        let wanted = without * (1.0 + loss).powi(2);
+        // Widths squared grow nearly in proportion with the RMS squared: a Gaussian's FWHM squared
+        // is 4 ln 2 times the RMS squared of both axes, and alone it is as wide as wanted there.
+        let (start, far) = ((wanted - without) / (4.0 * LN_2), wanted / (4.0 * LN_2));
+        let slope = -4.0 * LN_2 / wanted;
+        falling_zero(start, far, slope, |square| 1.0 - square_of_width(square) / wanted).sqrt()
     }
 
     /// Brightness of a star at distances from its middle, averaged round it, 1 in the middle.
@@ -295,6 +318,8 @@ struct Spectrum {
     /// An estimate of the width, and a radius at which the pattern is surely below half.
     guess_arcsec: f64,
     far_arcsec: f64,
+    /// Points of the outline between the pixel's side and its diagonal.
+    outline_points: u32,
 }
 
 /// The round blurs' transfer function at even steps, to be looked up between.
@@ -341,10 +366,10 @@ impl Spectrum {
 
     /// With points close enough to follow the pattern to its half-maximum outline, or further.
     fn reaching(blur: &Blur, reach_arcsec: f64) -> Self {
-        let guess_arcsec = blur.round_width_arcsec().hypot(0.95 * blur.pixel_arcsec);
         let last = Self::last_frequency(blur);
         // Waves along one axis in the pattern's cosine and in the pixel's sine; a panel follows one.
-        let waves = last * (reach_arcsec.max(0.6 * guess_arcsec) + 0.5 * blur.pixel_arcsec);
+        let waves =
+            last * (reach_arcsec.max(0.6 * blur.width_guess_arcsec()) + 0.5 * blur.pixel_arcsec);
         let panels = 2 + waves.clamp(0.0, 60.0) as usize;
         let table = RoundTable::new(blur, last * 2f64.sqrt());
         let rule: Vec<(f64, f64)> = nodes(0.0, last, panels).collect();
@@ -356,8 +381,24 @@ impl Spectrum {
             angular: rule.iter().map(|(f, _)| TAU * f).collect(),
             axis: rule.iter().map(|(f, w)| w * sinc(blur.pixel_arcsec * f)).collect(),
             round,
-            guess_arcsec,
-            far_arcsec: blur.pixel_arcsec + 1.5 * blur.round_width_arcsec(),
+            guess_arcsec: blur.width_guess_arcsec(),
+            far_arcsec: blur.far_arcsec(),
+            // In pixels of less than twice the blur the outline is all but a circle.
+            outline_points: if blur.pixel_arcsec < 2.0 * blur.round_width_arcsec() { 2 } else { 8 },
+        }
+    }
+
+    /// The same with guiding errors added, for a blur that had none.
+    fn guided(&self, blur: &Blur) -> Self {
+        // A Gaussian in the plane is the product of one along either axis.
+        let axis = self.angular.iter().zip(&self.axis);
+        Self {
+            axis: axis.map(|(k, a)| a * (-blur.guiding_exponent(k / TAU)).exp()).collect(),
+            angular: self.angular.clone(),
+            round: self.round.clone(),
+            guess_arcsec: blur.width_guess_arcsec(),
+            far_arcsec: blur.far_arcsec(),
+            outline_points: self.outline_points,
         }
     }
 
@@ -379,15 +420,18 @@ impl Spectrum {
 
     /// The pattern at a place, in arcseconds from its middle; a quarter of its true height.
     fn at(&self, x: f64, y: f64) -> f64 {
-        let along = |distance: f64| -> Vec<f64> {
-            self.angular.iter().zip(&self.axis).map(|(k, a)| a * (k * distance).cos()).collect()
+        let along = |distance: f64| {
+            self.angular.iter().zip(&self.axis).map(move |(k, a)| a * (k * distance).cos())
         };
-        let (across, up) = (along(x), along(y));
-        self.round
-            .chunks_exact(across.len())
-            .zip(&up)
-            .map(|(row, up)| up * row.iter().zip(&across).map(|(r, a)| r * a).sum::<f64>())
-            .sum()
+        // Whole rows are added up, weighted: that runs in the processor's wide registers, which a
+        // sum of products along each row would not.
+        let mut columns = vec![0.0; self.axis.len()];
+        for (row, up) in self.round.chunks_exact(columns.len()).zip(along(y)) {
+            for (column, value) in columns.iter_mut().zip(row) {
+                *column += up * value;
+            }
+        }
+        columns.iter().zip(along(x)).map(|(column, across)| column * across).sum()
     }
 
     /// The mean of the pattern round a circle.
@@ -401,43 +445,48 @@ impl Spectrum {
     fn fwhm_arcsec(&self) -> f64 {
         let half = self.at(0.0, 0.0) / 2.0;
         let mut start = self.guess_arcsec / 2.0;
-        // Area of the eighth between the pixel's side and its diagonal.
-        let eighth: f64 = nodes(0.0, FRAC_PI_4, 1)
-            .map(|(angle, weight)| {
+        // Half the radius squared, averaged over the eighth between the pixel's side and diagonal.
+        // The outline repeats four times round, so that evenly spaced points leave only its
+        // harmonic 8 n wrong, which fades fast unless the pixel gives it corners.
+        let points = self.outline_points;
+        let mean: f64 = (0..points)
+            .map(|index| {
+                let angle = FRAC_PI_4 * (f64::from(index) + 0.5) / f64::from(points);
                 let (sin, cos) = angle.sin_cos();
                 let excess = |radius: f64| self.at(radius * cos, radius * sin) / half - 1.0;
-                start = outline_radius(start, self.far_arcsec, excess);
-                weight * start * start / 2.0
+                // As steep as a Gaussian there.
+                start = falling_zero(start, self.far_arcsec, -2.0 * LN_2 / start, excess);
+                start * start / f64::from(points)
             })
             .sum();
-        (8.0 * eighth / PI).sqrt() * 2.0
+        2.0 * mean.sqrt()
     }
 }
 
-/// Where a falling curve passes zero, between 0 and `far`: secants, kept within their bracket.
-fn outline_radius(start: f64, far: f64, excess: impl Fn(f64) -> f64) -> f64 {
-    let (mut near, mut far) = (0.0, far);
-    // As steep as a Gaussian there.
-    let (mut radius, mut slope) = (start, -2.0 * LN_2 / start);
-    let mut value = excess(radius);
+/// Where a curve that falls in the end passes zero, between 0 and `far`: secants, from a first
+/// guess of place and slope, kept within their bracket.
+fn falling_zero(start: f64, far: f64, slope: f64, curve: impl Fn(f64) -> f64) -> f64 {
+    let (mut near, mut far, mut slope) = (0.0, far, slope);
+    let mut place = start;
+    let mut value = curve(place);
     for _ in 0..40 {
         if value > 0.0 {
-            near = radius
+            near = place
         } else {
-            far = radius
+            far = place
         }
-        let mut next = radius - value / slope;
+        let mut next = place - value / slope;
         if !(near < next && next < far) {
             next = f64::midpoint(near, far);
         }
-        let step = next - radius;
-        if step.abs() < 1e-4 * radius {
+        let step = next - place;
+        if step.abs() < 1e-4 * place {
             // The secant's next error is of the order of this step squared.
             return next;
         }
-        let next_value = excess(next);
+        let next_value = curve(next);
         slope = (next_value - value) / step;
-        (radius, value) = (next, next_value);
+        (place, value) = (next, next_value);
     }
-    radius
+    place
 }
