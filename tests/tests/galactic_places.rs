@@ -4,6 +4,8 @@
 //! the Hipparcos catalogue, ESA SP-1200, quoted from memory, recomputed with ERFA (pyerfa
 //! 2.0.1.5). Each row has its own tolerance.
 
+#![allow(clippy::expect_used, reason = "a test fails by panicking")]
+
 use fieldstop::{Angle, Direction, galactic_from_icrs};
 use fieldstop_tests::{Judge, reference_rows};
 use serde::Deserialize;

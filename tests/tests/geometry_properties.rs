@@ -3,10 +3,12 @@
 //! No outside source: these follow from what the words mean. The awkward places (poles, 0h, nearly
 //! coincident, nearly opposite) are drawn on purpose.
 
+#![allow(clippy::expect_used, reason = "a test fails by panicking")]
+
 use fieldstop::fit::{best_rotation, fill, fit};
 use fieldstop::mosaic::{panels, panels_along, plan};
 use fieldstop::sexagesimal::{dec_text, parse_dec, parse_ra, ra_text};
-use fieldstop::{Angle, Direction, Field, Frame, Icrs, Outline, TangentPlane};
+use fieldstop::{Angle, Direction, Field, Frame, Icrs, Outline, TangentPlane, TangentPoint};
 use proptest::prelude::*;
 
 fn place(ra_deg: f64, dec_deg: f64) -> Direction<Icrs> {
@@ -222,6 +224,27 @@ proptest! {
         }
     }
 
+    /// At declinations where meridians hardly converge, and where they converge a lot.
+    #[test]
+    fn no_gap_opens_in_a_mosaic(
+        dec in prop::sample::select(vec![0.0, 60.0, 85.0, 89.5, -89.5]), ra in 0.0..360.0,
+        half_height in 0.005..0.1f64, aspect in 1.0..1.6f64,
+        size in 1.0..4.0, shape in any_shape(), pa in any_turn(),
+        overlap in prop::sample::select(vec![0.0, 0.05, 0.15, 0.3]),
+    ) {
+        let field = Field { half_width: half_height * aspect, half_height };
+        let (centre, outline) = (place(ra, dec), outline_of(&field, size, shape, Some(pa)));
+        let panels = panels(centre, Some(&outline), &field, overlap).expect("a few panels");
+        // The hairline of the mosaic module's description: seen from the side, a panel falls
+        // short of its rectangle by half the square of its half side, which any usual overlap
+        // hides but at the target's very edge.
+        let hairline = 0.5 * (half_height * aspect).powi(2) + 1e-9;
+        prop_assert!(worst_cover(&panels, centre, &outline, 1.0) <= 1.0 + hairline);
+        if overlap > 0.0 {
+            prop_assert!(worst_cover(&panels, centre, &outline, 1.0 - 2.0 * hairline) <= 1.0);
+        }
+    }
+
     #[test]
     fn coordinates_written_can_be_read(place in any_place()) {
         let ra = parse_ra(&ra_text(place.ra(), 4)).expect("our own writing");
@@ -242,4 +265,36 @@ proptest! {
             }
         }
     }
+}
+
+/// How far the worst covered place of an outline, shrunk by a factor, lies from the middle of the
+/// panel that holds it best: up to 1 it is inside that panel.
+fn worst_cover(panels: &[Frame], centre: Direction<Icrs>, outline: &Outline, shrunk: f64) -> f64 {
+    let plane = TangentPlane::new(centre);
+    let edge = outline.points(1e-4 * outline.semi_axes().0);
+    let rings = (0..=24).map(|ring| shrunk * f64::from(ring) / 24.0);
+    let inside = rings.flat_map(|scale| {
+        edge.iter().map(move |at| TangentPoint { xi: at.xi * scale, eta: at.eta * scale })
+    });
+    inside
+        .map(|at| {
+            let place = plane.direction(at);
+            let held = panels.iter().filter_map(|panel| panel.picture_point(place));
+            held.map(|(x, y)| x.abs().max(y.abs())).fold(f64::INFINITY, f64::min)
+        })
+        .fold(0.0, f64::max)
+}
+
+/// Why panels are turned: at the mosaic's own position angle they fan out near a pole.
+#[test]
+fn panels_at_one_position_angle_would_leave_gaps_near_the_pole() {
+    let field = Field { half_width: 0.015, half_height: 0.01 };
+    let (centre, outline) = (place(40.0, 89.5), outline_of(&field, 2.6, 0.9, None));
+    let mut panels = panels(centre, Some(&outline), &field, 0.15).expect("a few panels");
+    assert!(worst_cover(&panels, centre, &outline, 1.0) <= 1.0 + 2e-4);
+    let rotation = plan(&outline, &field, 0.15).expect("small").rotation;
+    for panel in &mut panels {
+        panel.rotation = rotation;
+    }
+    assert!(worst_cover(&panels, centre, &outline, 1.0) > 1.1);
 }

@@ -8,6 +8,8 @@
 //! `fixed`). Ours are always turned parallel, so these four test the centres, and the corners of
 //! frames at the table's position angles.
 
+#![allow(clippy::expect_used, reason = "a test fails by panicking")]
+
 use fieldstop::mosaic::grid;
 use fieldstop::{Angle, Direction, Field, Frame, Icrs, Sensor, TangentPlane, TangentPoint};
 use fieldstop_tests::{Judge, reference_rows};

@@ -1,1 +1,23 @@
-//! x
+//! The Fieldstop window, and the same work from the command line.
+
+#![forbid(unsafe_code)]
+
+pub mod action;
+pub mod app;
+pub mod cli;
+pub mod files;
+pub mod font;
+pub mod framing;
+pub mod notices;
+pub mod paint;
+pub mod panel;
+pub mod scene;
+pub mod sketch;
+pub mod sky;
+pub mod starting_points;
+pub mod state;
+pub mod theme;
+pub mod view;
+pub mod widget;
+pub mod words;
+pub mod worker;

@@ -146,6 +146,35 @@ mod tests {
     }
 
     #[test]
+    fn separations_are_good_where_the_arccosine_fails() {
+        let start = place(50.0, 30.0);
+        let arcsec = |a: Direction<Icrs>, b| a.separation(b).arcsec();
+        assert!((arcsec(start, place(50.0, 30.0 + 1e-9)) - 3.6e-6).abs() < 1e-10);
+        assert!((arcsec(start, place(230.0, -30.0 + 1e-9)) - (648_000.0 - 3.6e-6)).abs() < 1e-9);
+        assert_eq!(start.separation(start), Angle::ZERO);
+    }
+
+    #[test]
+    fn north_at_a_pole_is_as_documented() {
+        let pole = Direction::<Icrs>::from_unit([0.0, 0.0, 1.0]);
+        assert_eq!(pole.ra(), Angle::ZERO);
+        assert!((pole.position_angle(place(180.0, 45.0)).wrapped_signed().deg()).abs() < 1e-12);
+        assert!((pole.position_angle(place(90.0, 45.0)).deg() - 90.0).abs() < 1e-12);
+        let south = Direction::<Icrs>::from_unit([0.0, 0.0, -1.0]);
+        assert!((south.position_angle(place(0.0, -45.0)).wrapped_signed().deg()).abs() < 1e-12);
+    }
+
+    #[test]
+    fn position_angles_run_from_north_through_east() {
+        let start = place(0.0, 10.0);
+        assert!(start.position_angle(place(0.0, 11.0)).wrapped_signed().deg().abs() < 1e-12);
+        // A little north of east sets out the great circle to the same declination.
+        assert!((start.position_angle(place(0.01, 10.0)).deg() - 90.0).abs() < 0.01);
+        assert!((start.position_angle(place(359.99, 10.0)).deg() - 270.0).abs() < 0.01);
+        assert_eq!(start.position_angle(start), Angle::ZERO);
+    }
+
+    #[test]
     fn a_vector_without_direction_is_refused() {
         assert!(Direction::<Icrs>::from_vector([0.0; 3]).is_none());
         assert!(Direction::<Icrs>::from_vector([f64::NAN, 0.0, 1.0]).is_none());

@@ -83,11 +83,27 @@ pub fn best_rotation(outline: &Outline, field: &Field) -> Angle {
     if a2 == b2 || !crossing.is_finite() {
         return Angle::ZERO;
     }
-    let u = crossing.clamp(a2.min(b2), a2.max(b2));
+    let u = snapped(crossing, a2, b2);
     // From u = a² cos² d + b² sin² d: sin² d and cos² d are in the ratio |a² - u| to |u - b²|.
     let d = Angle::from_rad((a2 - u).abs().sqrt().atan2((u - b2).abs().sqrt()));
     let along_width = outline.axis_pa() - Angle::RIGHT;
     least_rotation(along_width - d).min(least_rotation(along_width + d))
+}
+
+/// The crossing, or the end of the range between a² and b² that is nearest to it.
+///
+/// A target of the frame's own shape has its crossing at an end, but for rounding, and there a
+/// hair's breadth of `u` is the square of one in the angle: taken as it is, the frame would lean.
+fn snapped(crossing: f64, a2: f64, b2: f64) -> f64 {
+    let (least, most) = (a2.min(b2), a2.max(b2));
+    let hair = ROUNDING / 4.0 * (least + most);
+    if crossing > most - hair {
+        most
+    } else if crossing < least + hair {
+        least
+    } else {
+        crossing
+    }
 }
 
 /// The same rotation of a rectangle in [0, 180) degrees, where a hair's breadth below is 0.
@@ -191,5 +207,98 @@ pub fn fit(outline: Option<&Outline>, field: &Field, whole_fill: f64, overlap: f
         best_rotation,
         verdict: Verdict::of(fill, whole_fill),
         panels: mosaic::plan(outline, field, overlap).map(|plan| (plan.columns, plan.rows)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::Sensor;
+
+    const APS_C: Sensor = Sensor { width_mm: 23.5, height_mm: 15.7 };
+
+    fn arcmin(major: f64, minor: f64, pa_deg: f64) -> Outline {
+        Outline {
+            major: Angle::from_arcmin(major),
+            minor: Some(Angle::from_arcmin(minor)),
+            position_angle: Some(Angle::from_deg(pa_deg)),
+        }
+    }
+
+    #[test]
+    fn the_frames_own_size_is_tight_and_not_spilling() {
+        for focal_mm in [24.0, 350.0, 571.0, 1130.0, 1800.0, 3999.0] {
+            let field = Field::new(APS_C, focal_mm);
+            let same = Outline {
+                major: field.width(),
+                minor: Some(field.height()),
+                position_angle: Some(Angle::from_deg(117.3)),
+            };
+            let fit = fit(Some(&same), &field, 0.9, 0.15);
+            assert_eq!(fit.verdict, Verdict::Tight, "{focal_mm} {:?}", fit.fill);
+            assert_eq!(fit.panels, Some((1, 1)));
+            assert!((fit.best_rotation.deg() - 27.3).abs() < 1e-12, "{:?}", fit.best_rotation);
+        }
+    }
+
+    #[test]
+    fn a_fill_of_exactly_the_whole_share_is_whole() {
+        let field = Field::new(APS_C, 500.0);
+        let axis = |half: f64| Angle::from_rad(2.0 * (0.9 * half).atan());
+        let outline = Outline { major: axis(field.half_height), minor: None, position_angle: None };
+        let fit = fit(Some(&outline), &field, 0.9, 0.15);
+        assert_eq!(fit.verdict, Verdict::Whole, "{:?}", fit.fill);
+    }
+
+    #[test]
+    fn a_long_target_wider_than_the_sensor_is_laid_across_the_corners() {
+        // Too long for the width, too thin to trouble the height: a lean of the frame helps.
+        let field = Field::new(APS_C, 500.0);
+        let outline = arcmin(180.0, 20.0, 90.0);
+        let best = best_rotation(&outline, &field);
+        assert!(best.deg() > 1.0 && best.deg() < 60.0, "{}", best.deg());
+        assert!(fill(&outline, &field, best) < 0.95 * fill(&outline, &field, Angle::ZERO));
+        // There it touches in both directions at once, and its mirror image does as well.
+        let mirror = fill(&outline, &field, -best);
+        assert!((fill(&outline, &field, best) - mirror).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_portrait_sensor_is_turned_the_other_way() {
+        let upright = Field { half_width: 0.01, half_height: 0.03 };
+        assert!((best_rotation(&arcmin(60.0, 30.0, 20.0), &upright).deg() - 20.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_circle_is_not_turned() {
+        let field = Field::new(APS_C, 500.0);
+        assert_eq!(best_rotation(&arcmin(60.0, 60.0, 77.0), &field), Angle::ZERO);
+        let unknown_minor = Outline { minor: None, ..arcmin(60.0, 1.0, 77.0) };
+        assert_eq!(best_rotation(&unknown_minor, &field), Angle::ZERO);
+    }
+
+    #[test]
+    fn axes_the_wrong_way_round_are_the_same_ellipse() {
+        let field = Field::new(APS_C, 500.0);
+        let (right, wrong) = (arcmin(60.0, 30.0, 20.0), arcmin(30.0, 60.0, 110.0));
+        let difference = best_rotation(&right, &field) - best_rotation(&wrong, &field);
+        assert!(difference.abs().rad() < 1e-12);
+    }
+
+    #[test]
+    fn an_unknown_size_has_no_fill_and_no_panels() {
+        let fit = fit(None, &Field::new(APS_C, 500.0), 0.9, 0.15);
+        assert_eq!((fit.fill, fit.panels), (None, None));
+        assert_eq!((fit.verdict.word(), fit.best_rotation), ("size unknown", Angle::ZERO));
+    }
+
+    #[test]
+    fn half_the_sky_spills_over_any_frame() {
+        let sky = Outline { major: Angle::TURN, minor: None, position_angle: None };
+        let fit = fit(Some(&sky), &Field::new(APS_C, 20.0), 0.9, 0.15);
+        assert_eq!((fit.verdict.word(), fit.panels), ("spills", None));
+        assert_eq!(fit.best_rotation, Angle::ZERO);
+        let half = Outline { minor: Some(Angle::RIGHT), ..sky };
+        assert!((0.0..180.0).contains(&best_rotation(&half, &Field::new(APS_C, 20.0)).deg()));
     }
 }

@@ -216,3 +216,59 @@ impl Frame {
         TangentPoint { xi: up * sin - right * cos, eta: up * cos + right * sin }
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+mod tests {
+    use super::*;
+
+    fn frame(ra_deg: f64, dec_deg: f64, rotation_deg: f64) -> Frame {
+        Frame {
+            centre: Direction::from_ra_dec(Angle::from_deg(ra_deg), Angle::from_deg(dec_deg)),
+            rotation: Angle::from_deg(rotation_deg),
+            field: Field::new(Sensor { width_mm: 36.0, height_mm: 24.0 }, 400.0),
+        }
+    }
+
+    #[test]
+    fn corners_come_from_the_top_left_clockwise() {
+        let [top_left, top_right, bottom_right, bottom_left] = frame(100.0, 10.0, 0.0).corners();
+        // As the sky is seen: north up, east left.
+        assert!(top_left.ra() > top_right.ra() && top_left.dec() > bottom_left.dec());
+        assert!(bottom_left.ra() > bottom_right.ra() && top_right.dec() > bottom_right.dec());
+    }
+
+    #[test]
+    fn a_quarter_turn_points_the_top_to_the_east() {
+        let turned = frame(100.0, 0.0, 90.0);
+        let top = turned.point(0.0, -1.0);
+        assert!((top.dec().deg()).abs() < 1e-12);
+        assert!((top.ra().deg() - 100.0 - turned.field.height().deg() / 2.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn corners_near_the_pole_are_exact() {
+        let at_the_pole = frame(33.0, 90.0, 12.0);
+        for corner in at_the_pole.corners() {
+            let from_pole = 90.0 - corner.dec().deg();
+            assert!((from_pole - at_the_pole.field.diagonal().deg() / 2.0).abs() < 1e-12);
+        }
+    }
+
+    #[test]
+    fn the_edge_is_inside_and_what_is_behind_is_not() {
+        let frame = frame(0.0, 45.0, 30.0);
+        assert!(frame.contains(frame.centre));
+        assert!(frame.contains(frame.point(0.999_999_999, -0.999_999_999)));
+        assert!(!frame.contains(frame.point(1.000_000_001, 0.0)));
+        let [x, y, z] = frame.centre.xyz();
+        let behind = Direction::from_vector([-x, -y, -z]).unwrap();
+        assert!(!frame.contains(behind) && frame.picture_point(behind).is_none());
+    }
+
+    #[test]
+    fn a_field_of_no_size_stays_finite() {
+        let point = Field { half_width: 0.0, half_height: 0.0 };
+        assert_eq!((point.width(), point.solid_angle_sr()), (Angle::ZERO, 0.0));
+    }
+}

@@ -23,3 +23,22 @@ pub fn galactic_from_icrs(place: Direction<Icrs>) -> Direction<Galactic> {
     let (longitude, latitude) = sofars::coords::icrs2g(place.ra().rad(), place.dec().rad());
     Direction::from_ra_dec(Angle::from_rad(longitude), Angle::from_rad(latitude))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The rest of the landmarks are checked in the workspace's tests, against a handbook.
+    #[test]
+    fn separations_are_the_same_in_both_systems() {
+        let place = |ra, dec| Direction::from_ra_dec(Angle::from_deg(ra), Angle::from_deg(dec));
+        for (a, b) in [
+            (place(0.0, 0.0), place(10.0, 20.0)),
+            (place(359.0, 89.0), place(180.0, -89.0)),
+            (place(266.4, -28.9), place(266.5, -28.8)),
+        ] {
+            let galactic = galactic_from_icrs(a).separation(galactic_from_icrs(b));
+            assert!((galactic - a.separation(b)).abs().arcsec() < 1e-6);
+        }
+    }
+}

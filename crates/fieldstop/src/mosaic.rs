@@ -6,6 +6,11 @@
 //! wedges between them, because meridians converge; so each is turned parallel to the middle one:
 //! its up direction runs along the great circle that is a vertical line of the mosaic's plane.
 //!
+//! The count below takes the panels for rectangles of the mosaic's plane. They are seen a little
+//! from the side, so with no overlap at all a hairline stays open, or the target's very edge is
+//! lost, by at most half the square of a panel's half side: 0.02 % of a half side for a picture of
+//! 2.3 degrees. Any usual overlap hides it.
+//!
 //! How many panels a side: with E the target's half extent and T the sensor's half side, n panels
 //! reach `T (1 + (n - 1)(1 - o))` to either side of the middle for an overlap of o, so
 //! `n = ceil((E/T - o) / (1 - o))`.
@@ -35,14 +40,20 @@ pub struct Plan {
     pub rotation: Angle,
 }
 
-/// More panels than anybody will take.
+/// Why a target's panels cannot be listed.
 #[derive(Clone, Copy, Debug, Error, PartialEq)]
-#[error("the mosaic has {columns} x {rows} panels; expected at most {MOST_PANELS} in all")]
-pub struct TooManyPanels {
-    /// Panels across.
-    pub columns: u32,
-    /// Panels down.
-    pub rows: u32,
+pub enum MosaicError {
+    /// More panels than anybody will take.
+    #[error("the mosaic has {columns} x {rows} panels; expected at most {MOST_PANELS} in all")]
+    TooManyPanels {
+        /// Panels across.
+        columns: u32,
+        /// Panels down.
+        rows: u32,
+    },
+    /// No tangent plane holds the target.
+    #[error("the target is half the sky or more across; expected less than 180 degrees")]
+    HalfTheSky,
 }
 
 /// Panels along one side that cover a half extent.
@@ -185,22 +196,139 @@ pub fn grid(
 /// size is unknown.
 ///
 /// # Errors
-/// [`TooManyPanels`] where the [`plan`] needs more than [`MOST_PANELS`], or an outline is 180
-/// degrees and more across.
+/// [`MosaicError`] where the [`plan`] needs more than [`MOST_PANELS`], or there is none.
+///
+/// # Example
+/// A target of two by two frames, with no overlap.
+/// ```
+/// # use fieldstop::{Angle, Direction, Field, Outline, mosaic::panels};
+/// let centre = Direction::from_ra_dec(Angle::ZERO, Angle::ZERO);
+/// let field = Field { half_width: 0.01, half_height: 0.01 };
+/// let size = Angle::from_rad(2.0 * 0.02f64.atan());
+/// let outline = Outline { major: size, minor: None, position_angle: None };
+/// let panels = panels(centre, Some(&outline), &field, 0.0).unwrap();
+/// assert_eq!(panels.len(), 4);
+/// // The first is the top-left one: north and east of the middle.
+/// assert!((panels[0].centre.ra().rad() - 0.01).abs() < 1e-6);
+/// assert!((panels[0].centre.dec().rad() - 0.01).abs() < 1e-6);
+/// ```
 pub fn panels(
     centre: Direction<Icrs>,
     outline: Option<&Outline>,
     field: &Field,
     overlap: f64,
-) -> Result<Vec<Frame>, TooManyPanels> {
+) -> Result<Vec<Frame>, MosaicError> {
     let Some(outline) = outline else {
         return Ok(vec![Frame { centre, rotation: Angle::ZERO, field: *field }]);
     };
-    match plan(outline, field, overlap) {
-        Some(Plan { columns, rows, rotation }) if columns.saturating_mul(rows) <= MOST_PANELS => {
-            Ok(grid(centre, rotation, field, columns, rows, overlap))
+    let Plan { columns, rows, rotation } =
+        plan(outline, field, overlap).ok_or(MosaicError::HalfTheSky)?;
+    if columns.saturating_mul(rows) > MOST_PANELS {
+        return Err(MosaicError::TooManyPanels { columns, rows });
+    }
+    Ok(grid(centre, rotation, field, columns, rows, overlap))
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+mod tests {
+    use super::*;
+
+    const FIELD: Field = Field { half_width: 0.015, half_height: 0.01 };
+
+    fn axis(tangent: f64) -> Angle {
+        Angle::from_rad(2.0 * tangent.atan())
+    }
+
+    fn ellipse(a: f64, b: f64, pa_deg: f64) -> Outline {
+        Outline {
+            major: axis(a),
+            minor: Some(axis(b)),
+            position_angle: Some(Angle::from_deg(pa_deg)),
         }
-        Some(Plan { columns, rows, .. }) => Err(TooManyPanels { columns, rows }),
-        None => Err(TooManyPanels { columns: u32::MAX, rows: u32::MAX }),
+    }
+
+    fn place(ra_deg: f64, dec_deg: f64) -> Direction<Icrs> {
+        Direction::from_ra_dec(Angle::from_deg(ra_deg), Angle::from_deg(dec_deg))
+    }
+
+    #[test]
+    fn a_reach_of_whole_panels_takes_no_panel_more() {
+        // Two panels with 15 % overlap reach 1.85 half sides, three 2.7, however it is rounded.
+        for (ratio, panels) in [(1.0, 1), (1.85, 2), (2.7, 3), (3.55, 4), (1.850_001, 3)] {
+            assert_eq!(panels_along(ratio, 0.15), panels, "{ratio}");
+        }
+        assert_eq!(panels_along(f64::MAX, 0.15), u32::MAX);
+        assert_eq!(panels_along(0.0, 0.9), 1);
+    }
+
+    #[test]
+    fn a_target_exactly_as_large_as_the_frame_is_one_panel() {
+        let plan = plan(&ellipse(0.015, 0.01, 90.0), &FIELD, 0.15).unwrap();
+        assert_eq!((plan.columns, plan.rows, plan.rotation), (1, 1, Angle::ZERO));
+    }
+
+    #[test]
+    fn a_long_target_is_covered_along_its_length() {
+        // 2.7 half widths long and a half height high: three panels in a row just hold it.
+        let plan = plan(&ellipse(0.0405, 0.01, 100.0), &FIELD, 0.15).unwrap();
+        assert_eq!((plan.columns, plan.rows), (3, 1));
+        assert!((plan.rotation.deg() - 10.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn equal_counts_go_to_the_one_with_most_room() {
+        // A circle of 1.6 half heights: two panels stacked hold it with more room to spare than
+        // the two by two that the width alone would suggest.
+        let circle = Outline { major: axis(0.0148), minor: None, position_angle: None };
+        let plan = plan(&circle, &FIELD, 0.15).unwrap();
+        assert_eq!((plan.columns, plan.rows, plan.rotation), (1, 2, Angle::ZERO));
+        // A square sensor can take the long target in either direction: the smaller rotation wins.
+        let square = Field { half_width: 0.01, half_height: 0.01 };
+        let strip = ellipse(0.0184, 0.0099, 90.0);
+        let plan = super::plan(&strip, &square, 0.15).unwrap();
+        assert_eq!((plan.columns, plan.rows), (2, 1));
+        assert!(plan.rotation.deg() < 45.0);
+    }
+
+    #[test]
+    fn a_target_of_unknown_size_is_one_panel_not_turned() {
+        let panels = panels(place(10.0, 20.0), None, &FIELD, 0.15).unwrap();
+        assert_eq!(panels.len(), 1);
+        assert_eq!(panels[0].rotation, Angle::ZERO);
+    }
+
+    #[test]
+    fn absurd_sizes_are_a_number_or_a_refusal_but_no_hang() {
+        let tiny = Field { half_width: 1e-9, half_height: 1e-9 };
+        let outline = ellipse(0.1, 0.05, 33.0);
+        let plan = plan(&outline, &tiny, 0.15).unwrap();
+        assert!(plan.columns > 1_000_000 && plan.rows > 1_000_000);
+        let refused = panels(place(0.0, 0.0), Some(&outline), &tiny, 0.15);
+        let Plan { columns, rows, .. } = plan;
+        assert_eq!(refused, Err(MosaicError::TooManyPanels { columns, rows }));
+        let sky = Outline { major: Angle::TURN, minor: None, position_angle: None };
+        let refused = panels(place(0.0, 0.0), Some(&sky), &FIELD, 0.15);
+        assert_eq!(refused, Err(MosaicError::HalfTheSky));
+    }
+
+    #[test]
+    fn panels_come_row_by_row_from_the_top_left() {
+        let frames = grid(place(0.0, 0.0), Angle::ZERO, &FIELD, 3, 2, 0.0);
+        let middle = Frame { centre: place(0.0, 0.0), rotation: Angle::ZERO, field: FIELD };
+        let at: Vec<_> = frames.iter().map(|f| middle.picture_point(f.centre).unwrap()).collect();
+        let wanted = [(-2.0, -1.0), (0.0, -1.0), (2.0, -1.0), (-2.0, 1.0), (0.0, 1.0), (2.0, 1.0)];
+        for ((x, y), (wanted_x, wanted_y)) in at.into_iter().zip(wanted) {
+            assert!((x - wanted_x).abs() < 1e-12 && (y - wanted_y).abs() < 1e-12, "{x} {y}");
+        }
+    }
+
+    #[test]
+    fn panels_about_the_pole_turn_with_the_meridians() {
+        let frames = grid(place(0.0, 90.0), Angle::ZERO, &FIELD, 3, 1, 0.1);
+        // The middle's up is along the meridian of 12h, its left along that of 6h; and there, over
+        // the pole from the right one, "parallel to 12h" is east, and on the right it is west.
+        let [left, middle, right] = [0, 1, 2].map(|k| frames[k].rotation.wrapped_signed().deg());
+        assert!((left - 90.0).abs() < 1e-6 && middle == 0.0 && (right + 90.0).abs() < 1e-6);
     }
 }

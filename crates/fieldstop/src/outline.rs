@@ -96,3 +96,62 @@ fn point_count(radius: f64, tolerance: f64) -> u32 {
     // OK because the clamped value is a whole number; a NaN becomes 0, then 16.
     (wanted.clamp(0.0, MOST_POINTS) as u32).max(16)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn outline(major_deg: f64, minor_deg: Option<f64>, pa_deg: f64) -> Outline {
+        Outline {
+            major: Angle::from_deg(major_deg),
+            minor: minor_deg.map(Angle::from_deg),
+            position_angle: Some(Angle::from_deg(pa_deg)),
+        }
+    }
+
+    #[test]
+    fn the_major_axis_points_along_its_position_angle() {
+        let centre = Direction::from_ra_dec(Angle::from_deg(10.0), Angle::from_deg(41.0));
+        let outline = outline(3.0, Some(1.0), 35.0);
+        let points = outline.on_sky(centre, 1e-5);
+        let end = points[0];
+        assert!((centre.separation(end).deg() - 1.5).abs() < 1e-12);
+        assert!((centre.position_angle(end).deg() - 35.0).abs() < 1e-9);
+        // A quarter of the way round lies the end of the minor axis, to the east.
+        let side = points[points.len() / 4];
+        assert!((centre.separation(side).deg() - 0.5).abs() < 1e-12);
+        assert!((centre.position_angle(side).deg() - 125.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn chords_stay_within_the_tolerance() {
+        for (major, tolerance) in [(0.1, 1e-6), (3.0, 1e-4), (3.0, 1e-6), (60.0, 1e-5)] {
+            let circle = outline(major, None, 0.0);
+            let (radius, _) = circle.semi_axes();
+            let points = circle.points(tolerance);
+            let (p, q) = (points[0], points[1]);
+            let middle = ((p.xi + q.xi) / 2.0).hypot((p.eta + q.eta) / 2.0);
+            let gap = radius - middle;
+            assert!(gap <= tolerance, "{major} {tolerance}: {gap} at {} points", points.len());
+            // Nor many more points than are needed.
+            assert!(points.len() == 16 || gap > tolerance / 2.0, "{gap}");
+        }
+    }
+
+    #[test]
+    fn no_tolerance_asks_for_endless_points() {
+        let outline = outline(3.0, Some(1.0), 0.0);
+        for tolerance in [0.0, -1.0, 1e-300, f64::NAN, f64::INFINITY] {
+            let points = outline.points(tolerance);
+            assert!((16..=4096).contains(&points.len()), "{tolerance}: {}", points.len());
+            assert!(points.iter().all(|point| point.xi.is_finite() && point.eta.is_finite()));
+        }
+    }
+
+    #[test]
+    fn half_the_sky_has_no_outline() {
+        let sky = outline(180.0, Some(10.0), 0.0);
+        assert_eq!(sky.semi_axes().0, f64::INFINITY);
+        assert!(sky.points(1e-5).is_empty());
+    }
+}

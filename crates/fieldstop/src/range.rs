@@ -127,3 +127,49 @@ readers! {
     wavelength_nm: WAVELENGTH_NM,
     magnitude: MAGNITUDE,
 }
+
+#[cfg(test)]
+mod tests {
+    use serde::de::IntoDeserializer;
+
+    use super::*;
+
+    #[test]
+    fn the_ends_of_a_range_are_in_it() {
+        for range in [POSITIVE, SHARE, OVERLAP, LATITUDE, WHOLE_CIRCLE, PIXELS, LADDER_MM] {
+            assert!(range.contains(range.least) && range.contains(range.most), "{range:?}");
+            assert!(!range.contains(range.least - 1.0) && !range.contains(range.most * 1.001));
+        }
+    }
+
+    #[test]
+    fn what_is_no_number_is_in_no_range() {
+        for number in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+            assert!(!NOT_NEGATIVE.contains(number) && !LATITUDE.contains(number));
+        }
+    }
+
+    #[test]
+    fn a_size_that_must_be_positive_is_not_zero() {
+        assert!(!POSITIVE.contains(0.0) && !SHARE.contains(0.0) && !PIXELS.contains(0.0));
+        assert!(NOT_NEGATIVE.contains(0.0) && OVERLAP.contains(0.0));
+    }
+
+    #[test]
+    fn a_field_out_of_range_is_refused_with_what_was_expected() {
+        type Refusal = serde::de::value::Error;
+        let read = |number: f64| {
+            latitude::<_, f64>(IntoDeserializer::<Refusal>::into_deserializer(number))
+        };
+        assert_eq!(read(-90.0), Ok(-90.0));
+        for number in [90.5, f64::NAN, f64::INFINITY] {
+            let refusal = read(number).map_err(|error| error.to_string());
+            let wanted = format!("found {number}; expected degrees from -90 to 90");
+            assert_eq!(refusal, Err(wanted));
+        }
+        let pixels =
+            |count: u32| pixels::<_, u32>(IntoDeserializer::<Refusal>::into_deserializer(count));
+        assert!(pixels(0).is_err() && pixels(1_000_001).is_err());
+        assert_eq!(pixels(6000), Ok(6000));
+    }
+}

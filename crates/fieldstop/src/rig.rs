@@ -68,3 +68,43 @@ impl ResolvedRig<'_> {
         pixel_scale(self.camera.pixel_um, self.focal_length_mm())
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+mod tests {
+    use crate::kit::sample;
+
+    #[test]
+    fn a_rig_adds_up_its_parts() {
+        let mut kit = sample::kit();
+        let (long, reduced) = (kit.resolve(0).unwrap(), kit.resolve(1).unwrap());
+        // Common practice, no source: a 200 mm OTA of 2000 mm is f/10, with a 0.7 reducer f/7.
+        assert_eq!((long.focal_length_mm(), long.focal_ratio()), (2000.0, 10.0));
+        assert!((reduced.focal_ratio() - 7.0).abs() < 1e-12);
+        // The same: an 8-inch OTA at f/3.9 has about 800 mm.
+        let (inch_mm, focal_ratio) = (25.4, 3.9);
+        kit.otas[0] = sample::ota("200 mm f/10", 8.0 * inch_mm, 800.0);
+        assert!((kit.resolve(0).unwrap().focal_ratio() - focal_ratio).abs() < 0.05);
+    }
+
+    #[test]
+    fn the_field_is_as_many_pixels_wide_as_the_sensor() {
+        let kit = sample::kit();
+        let reduced = kit.resolve(1).unwrap();
+        let sensor = reduced.sensor();
+        assert!((sensor.width_mm - 23.4).abs() < 1e-12 && (sensor.height_mm - 15.6).abs() < 1e-12);
+        // On the tangent plane it is exact.
+        let pixels = 2.0 * reduced.field().half_width / reduced.pixel_scale().rad();
+        assert!((pixels - 6000.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_rig_that_is_not_there_or_lacks_a_part_is_none() {
+        let mut kit = sample::kit();
+        assert!(kit.resolve(2).is_none());
+        kit.rigs[1].corrector = Some("gone".to_owned());
+        assert!(kit.resolve(1).is_none());
+        kit.cameras.clear();
+        assert!(kit.resolve(0).is_none());
+    }
+}

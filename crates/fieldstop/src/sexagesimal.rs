@@ -174,13 +174,12 @@ struct Parts {
 impl Parts {
     /// Numbers with one mark or space after each; `None` if it is not that.
     fn read(text: &str) -> Option<Self> {
-        let mut rest = text.trim();
-        let negative = rest.starts_with(['-', '−', '–']);
-        rest = rest.trim_start_matches(['+', '-', '−', '–']).trim_start();
-        // OK because a sign takes one character at most: "--5" and "+-5" are typing errors.
-        if text.trim().chars().take_while(|c| "+-−–".contains(*c)).count() > 1 {
-            return None;
-        }
+        let text = text.trim();
+        let (negative, text) = match text.strip_prefix(['-', '−', '–']) {
+            Some(text) => (true, text),
+            None => (false, text.strip_prefix('+').unwrap_or(text)),
+        };
+        let mut rest = text.trim_start();
         let mut parts = Self { negative, numbers: [0.0; 3], count: 0, first_unit: None };
         while !rest.is_empty() {
             let end = rest.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(rest.len());
@@ -195,12 +194,12 @@ impl Parts {
                     _ => None,
                 };
             }
-            if !mark.is_none_or(|mark| MARKS.get(parts.count - 1).is_some_and(|m| m.contains(mark)))
-            {
+            let allowed = MARKS.get(parts.count - 1)?;
+            if mark.is_some_and(|mark| !allowed.contains(mark)) {
                 return None;
             }
             rest = after.trim_start();
-            // A colon or comma promises another number.
+            // A colon promises another number.
             if rest.is_empty() && mark == Some(':') {
                 return None;
             }
@@ -230,5 +229,74 @@ fn split_mark(text: &str) -> (Option<char>, &str) {
     match rest.next() {
         Some(mark) if !mark.is_ascii_digit() && mark != '.' => (Some(mark), rest.as_str()),
         _ => (None, text),
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn seconds_never_reach_sixty() {
+        let nearly_a_minute = Angle::from_hours(1.0) - Angle::from_arcsec(0.01);
+        assert_eq!(ra_text(nearly_a_minute, 1), "01h 00m 00.0s");
+        assert_eq!(dec_text(Angle::from_deg(5.0) - Angle::from_arcsec(0.01), 1), "+05° 00′ 00.0″");
+    }
+
+    #[test]
+    fn decimals_beyond_nine_are_nine() {
+        assert_eq!(ra_text(Angle::from_hours(1.5), 200), "01h 30m 00.000000000s");
+        assert_eq!(dec_text(Angle::from_deg(-89.5), 200), "−89° 30′ 00.000000000″");
+    }
+
+    #[test]
+    fn right_ascension_is_read_in_every_usual_spelling() {
+        let wanted_deg = 83.822_083_333_333_33; // 5h 35m 17.3s
+        for text in ["5h35m17.3s", "05:35:17.3", " 5 35 17.3 ", "5H 35M 17.3S", "5h 35′ 17.3″"]
+        {
+            assert!((parse_ra(text).unwrap().deg() - wanted_deg).abs() < 1e-10, "{text}");
+        }
+        for text in ["83d49m19.5s", "83° 49′ 19.5″", "83.822083333333333", "+83.822083333333333°"]
+        {
+            assert!((parse_ra(text).unwrap().deg() - wanted_deg).abs() < 1e-10, "{text}");
+        }
+        for (text, deg) in [("0", 0.0), ("360", 360.0), ("24h", 360.0), ("12 30", 187.5)] {
+            assert!((parse_ra(text).unwrap().deg() - deg).abs() < 1e-10, "{text}");
+        }
+    }
+
+    #[test]
+    fn declination_is_read_in_every_usual_spelling() {
+        let wanted_deg = -5.391_111_111_111_111; // -5° 23′ 28″
+        for text in ["-5d23m28s", "-05:23:28", "− 5 23 28", "–5° 23' 28\"", "-5°23′28″"] {
+            assert!((parse_dec(text).unwrap().deg() - wanted_deg).abs() < 1e-10, "{text}");
+        }
+        assert_eq!(parse_dec("-0 0 36").unwrap().arcsec().round(), -36.0);
+        assert!((parse_dec("+90").unwrap().deg() - 90.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn what_is_no_coordinate_is_refused_with_words() {
+        for text in ["", "-", "abc", "5h35x", "5:", "1 2 3 4", "5..3", "--5", "1e5", "NaN", "inf"] {
+            let error = parse_ra(text).unwrap_err();
+            assert!(matches!(error, CoordinateError::Unreadable { .. }), "{text}: {error}");
+            assert!(error.to_string().contains("expected a right ascension"), "{error}");
+            assert!(parse_dec(text).is_err(), "{text}");
+        }
+        assert!(matches!(parse_dec("5h"), Err(CoordinateError::Unreadable { .. })));
+    }
+
+    #[test]
+    fn what_is_off_its_scale_is_refused_with_words() {
+        for text in ["-1", "361", "24h 0m 1s", "5h 60m", "5 30 60", "5.5 30", "5 30.5 10"] {
+            let error = parse_ra(text).unwrap_err();
+            assert!(matches!(error, CoordinateError::OutOfRange { .. }), "{text}: {error}");
+        }
+        for text in ["90 0 1", "-91", "5 60", "5 0 60", "5.5 30"] {
+            let error = parse_dec(text).unwrap_err();
+            assert!(matches!(error, CoordinateError::OutOfRange { .. }), "{text}: {error}");
+        }
+        assert!(parse_ra(&"9".repeat(400)).is_err());
     }
 }

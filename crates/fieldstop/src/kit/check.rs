@@ -6,7 +6,7 @@ use std::fmt;
 use thiserror::Error;
 
 use super::{FORMAT, Kit, Wish};
-use crate::range::WHOLE_CIRCLE;
+use crate::range::{LATITUDE, WHOLE_CIRCLE};
 
 /// A named list of a kit.
 #[derive(Clone, Copy, Debug, Eq, Hash, PartialEq)]
@@ -114,6 +114,28 @@ pub enum KitFault {
         /// As found.
         altitude_deg: f64,
     },
+    /// A frame that was put on a target by a rig that the kit does not hold.
+    #[error(
+        "aim {place} is of rig {rig:?}, which is not in rigs; expected the name of an entry there"
+    )]
+    AimWithoutRig {
+        /// Counted from 1.
+        place: usize,
+        /// The name that leads nowhere.
+        rig: String,
+    },
+    /// A frame that was put off the sky.
+    #[error(
+        "aim {place} has its centre at ({ra_deg}, {dec_deg}); expected a right ascension from 0 to 360 degrees and a declination from -90 to 90"
+    )]
+    AimOffSky {
+        /// Counted from 1.
+        place: usize,
+        /// As found.
+        ra_deg: f64,
+        /// As found.
+        dec_deg: f64,
+    },
 }
 
 impl Kit {
@@ -143,7 +165,8 @@ impl Kit {
                 return Err(KitFault::Axes { target: name.clone(), minor_arcmin: *minor });
             }
         }
-        self.check_horizon()
+        self.check_horizon()?;
+        self.check_aims()
     }
 
     /// The names of one list, in its order.
@@ -210,5 +233,155 @@ impl Kit {
             before = azimuth_deg;
         }
         Ok(())
+    }
+
+    fn check_aims(&self) -> Result<(), KitFault> {
+        for (index, aim) in self.aims.iter().enumerate() {
+            let place = index + 1;
+            if !self.rigs.iter().any(|rig| rig.name == aim.rig) {
+                return Err(KitFault::AimWithoutRig { place, rig: aim.rig.clone() });
+            }
+            if let Some((ra_deg, dec_deg)) = aim.centre_deg
+                && !(WHOLE_CIRCLE.contains(ra_deg) && LATITUDE.contains(dec_deg))
+            {
+                return Err(KitFault::AimOffSky { place, ra_deg, dec_deg });
+            }
+        }
+        Ok(())
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+mod tests {
+    use super::*;
+    use crate::kit::sample;
+
+    type Change = fn(&mut Kit);
+
+    fn fault(change: impl FnOnce(&mut Kit)) -> KitFault {
+        let mut kit = sample::kit();
+        change(&mut kit);
+        kit.check().unwrap_err()
+    }
+
+    fn custom(name: &str, major_arcmin: Option<f64>, minor_arcmin: Option<f64>) -> Wish {
+        Wish::Custom {
+            name: name.to_owned(),
+            ra_deg: 10.0,
+            dec_deg: 20.0,
+            major_arcmin,
+            minor_arcmin,
+            pa_deg: None,
+            surface_brightness_mag_arcsec2: None,
+        }
+    }
+
+    #[test]
+    fn a_sound_kit_passes() {
+        let mut kit = sample::kit();
+        kit.site.horizon = vec![(0.0, 10.0), (90.0, 18.0), (360.0, -2.0)];
+        kit.wish_list = vec![
+            Wish::Named("M 31".to_owned()),
+            custom("Field", Some(10.0), Some(10.0)),
+            custom("Place", None, None),
+        ];
+        kit.otas[0].obstruction_mm = 199.0;
+        assert_eq!(kit.check(), Ok(()));
+    }
+
+    #[test]
+    fn another_format_is_refused() {
+        for found in [0, FORMAT + 1] {
+            assert_eq!(fault(|kit| kit.format = found), KitFault::Format { found });
+        }
+    }
+
+    #[test]
+    fn a_name_twice_in_a_list_is_refused() {
+        let message = fault(|kit| kit.cameras.push(kit.cameras[0].clone())).to_string();
+        assert_eq!(message, r#"cameras has two entries named "APS-C"; expected every name once"#);
+        // A custom target and a catalogue one share the wish list's names.
+        let twice = |kit: &mut Kit| {
+            kit.wish_list = vec![Wish::Named("M 31".to_owned()), custom("M 31", None, None)];
+        };
+        assert_eq!(
+            fault(twice),
+            KitFault::Duplicate { list: PartList::WishList, name: "M 31".to_owned() }
+        );
+    }
+
+    #[test]
+    fn the_same_name_in_two_lists_is_no_clash() {
+        let mut kit = sample::kit();
+        kit.mounts[0].name = "APS-C".to_owned();
+        kit.rigs.iter_mut().for_each(|rig| rig.mount = "APS-C".to_owned());
+        assert_eq!(kit.check(), Ok(()));
+    }
+
+    #[test]
+    fn an_entry_without_a_name_is_refused_in_every_list() {
+        let unnamed: [(PartList, Change); 6] = [
+            (PartList::Otas, |kit| kit.otas[0].name.clear()),
+            (PartList::Correctors, |kit| kit.correctors[0].name = "  ".to_owned()),
+            (PartList::Cameras, |kit| kit.cameras[0].name.clear()),
+            (PartList::Mounts, |kit| kit.mounts[0].name = "\t".to_owned()),
+            (PartList::Rigs, |kit| kit.rigs[1].name.clear()),
+            (PartList::WishList, |kit| kit.wish_list.push(Wish::Named(String::new()))),
+        ];
+        for (list, clear) in unnamed {
+            assert_eq!(fault(clear), KitFault::Unnamed { list });
+        }
+    }
+
+    #[test]
+    fn a_name_that_leads_nowhere_is_refused_for_every_part() {
+        let dangling: [(PartList, Change); 4] = [
+            (PartList::Otas, |kit| kit.rigs[1].ota = "gone".to_owned()),
+            (PartList::Correctors, |kit| kit.rigs[1].corrector = Some("gone".to_owned())),
+            (PartList::Cameras, |kit| kit.rigs[1].camera = "gone".to_owned()),
+            (PartList::Mounts, |kit| kit.rigs[1].mount = "gone".to_owned()),
+        ];
+        for (list, break_it) in dangling {
+            let (rig, name) = ("Reduced".to_owned(), "gone".to_owned());
+            assert_eq!(fault(break_it), KitFault::Dangling { rig, list, name });
+        }
+    }
+
+    #[test]
+    fn an_obstruction_as_large_as_the_aperture_is_refused() {
+        let message = fault(|kit| kit.otas[0].obstruction_mm = 200.0).to_string();
+        assert_eq!(
+            message,
+            r#"ota "200 mm f/10": obstruction_mm is 200; expected less than its aperture_mm of 200"#
+        );
+    }
+
+    #[test]
+    fn a_target_wider_than_long_is_refused() {
+        for major in [None, Some(4.0)] {
+            let fault = fault(|kit| kit.wish_list = vec![custom("Odd", major, Some(5.0))]);
+            assert_eq!(fault, KitFault::Axes { target: "Odd".to_owned(), minor_arcmin: 5.0 });
+        }
+    }
+
+    #[test]
+    fn a_horizon_that_goes_back_or_leaves_the_circle_is_refused() {
+        for (points, place) in [
+            (vec![(90.0, 10.0), (90.0, 12.0)], 2),
+            (vec![(90.0, 10.0), (45.0, 12.0)], 2),
+            (vec![(-1.0, 10.0)], 1),
+            (vec![(10.0, 10.0), (361.0, 10.0)], 2),
+            (vec![(10.0, 91.0)], 1),
+            (vec![(f64::NAN, 10.0)], 1),
+            (vec![(10.0, f64::NAN)], 1),
+            (vec![(10.0, 1.0), (f64::INFINITY, 10.0)], 2),
+        ] {
+            let fault = fault(|kit| kit.site.horizon.clone_from(&points));
+            assert!(
+                matches!(fault, KitFault::Horizon { place: found, .. } if found == place),
+                "{points:?}: {fault}"
+            );
+        }
     }
 }

@@ -23,9 +23,11 @@ pub fn free_name(wanted: &str, taken: &[&str]) -> String {
     if !taken.contains(&wanted) {
         return wanted.to_owned();
     }
-    // A copy of "Camera 2" is "Camera 3", not "Camera 2 2".
-    let stem = wanted.trim_end_matches(|c: char| c.is_ascii_digit()).trim_end();
-    let stem = if stem.is_empty() { wanted } else { stem };
+    // A copy of "Camera 2" is "Camera 3" beside "Camera"; but the 80 of "Refractor 80" is no count.
+    let stem = match wanted.rsplit_once(' ') {
+        Some((stem, count)) if count.parse::<u32>().is_ok() && taken.contains(&stem) => stem,
+        _ => wanted,
+    };
     (2..)
         .map(|number| format!("{stem} {number}"))
         .find(|name| !taken.contains(&name.as_str()))
@@ -233,5 +235,159 @@ impl Kit {
         });
         // OK because `place` was found or has just been pushed.
         &mut self.aims[place]
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+mod tests {
+    use super::*;
+    use crate::kit::sample;
+
+    fn rig_names(kit: &Kit) -> Vec<&str> {
+        kit.rigs.iter().map(|rig| rig.name.as_str()).collect()
+    }
+
+    fn marks(kit: &Kit) -> Vec<u8> {
+        (0..kit.rigs.len()).map(|rig| kit.mark_of(rig)).collect()
+    }
+
+    #[test]
+    fn a_free_name_counts_on() {
+        assert_eq!(free_name("Rig", &[]), "Rig");
+        assert_eq!(free_name("Rig", &["Rig"]), "Rig 2");
+        assert_eq!(free_name("Rig 2", &["Rig", "Rig 2"]), "Rig 3");
+        // A number that is part of the name stays: "f/10" once became "f/ 2".
+        assert_eq!(free_name("200 mm f/10", &["200 mm f/10"]), "200 mm f/10 2");
+        assert_eq!(free_name("Refractor 80", &["Refractor 80"]), "Refractor 80 2");
+        assert_eq!(free_name("42", &["42"]), "42 2");
+    }
+
+    #[test]
+    fn a_shared_part_is_copied_for_one_rig() {
+        let mut kit = sample::kit();
+        kit.ota_of_mut(1, Scope::ThisRig).unwrap().aperture_mm = 250.0;
+        let apertures: Vec<_> = kit.otas.iter().map(|ota| ota.aperture_mm).collect();
+        assert_eq!(apertures, [200.0, 250.0]);
+        assert_eq!(kit.rigs[0].ota, "200 mm f/10");
+        assert_eq!(kit.rigs[1].ota, "200 mm f/10 2");
+        assert_eq!(kit.check(), Ok(()));
+    }
+
+    #[test]
+    fn a_part_of_one_rig_alone_is_changed_in_place() {
+        let mut kit = sample::kit();
+        kit.corrector_of_mut(1, Scope::ThisRig).unwrap().factor = 0.8;
+        assert_eq!((kit.correctors.len(), kit.correctors[0].factor), (1, 0.8));
+    }
+
+    #[test]
+    fn a_change_for_all_copies_nothing() {
+        let mut kit = sample::kit();
+        kit.camera_of_mut(0, Scope::AllRigs).unwrap().pixel_um = 2.0;
+        kit.mount_of_mut(1, Scope::AllRigs).unwrap().payload_kg = 20.0;
+        assert_eq!((kit.cameras.len(), kit.mounts.len()), (1, 1));
+        assert_eq!(kit.rigs, sample::kit().rigs);
+    }
+
+    #[test]
+    fn a_rig_without_the_part_has_none_to_change() {
+        let mut kit = sample::kit();
+        assert!(kit.corrector_of_mut(0, Scope::ThisRig).is_none());
+        assert!(kit.ota_of_mut(7, Scope::ThisRig).is_none());
+        assert_eq!(kit, sample::kit());
+    }
+
+    #[test]
+    fn a_renamed_part_keeps_its_rigs() {
+        let mut kit = sample::kit();
+        assert!(kit.rename_ota("200 mm f/10", " Old faithful "));
+        assert!(kit.rigs.iter().all(|rig| rig.ota == "Old faithful"));
+        assert!(kit.rename_corrector("Reducer", "0.7x"));
+        assert_eq!(kit.rigs[1].corrector.as_deref(), Some("0.7x"));
+        assert!(kit.rename_camera("APS-C", "Camera") && kit.rename_mount("Mount", "Pier"));
+        assert_eq!(kit.check(), Ok(()));
+    }
+
+    #[test]
+    fn a_taken_or_empty_name_changes_nothing() {
+        let mut kit = sample::kit();
+        kit.otas.push(sample::ota("Other", 60.0, 350.0));
+        let before = kit.clone();
+        assert!(!kit.rename_ota("200 mm f/10", "Other"));
+        assert!(!kit.rename_ota("200 mm f/10", "  "));
+        assert!(!kit.rename_ota("nobody's", "New"));
+        assert!(!kit.rename_rig(0, "Reduced"));
+        assert!(!kit.rename_rig(0, ""));
+        assert!(!kit.rename_rig(9, "New"));
+        assert_eq!(kit, before);
+    }
+
+    #[test]
+    fn the_effective_focal_length_is_reached_through_the_corrector() {
+        let mut kit = sample::kit();
+        kit.set_focal_length(1, 1050.0, Scope::ThisRig);
+        let rig = kit.resolve(1).unwrap();
+        assert!((rig.ota.focal_length_mm - 1500.0).abs() < 1e-9);
+        assert!((rig.focal_length_mm() - 1050.0).abs() < 1e-9);
+        assert_eq!(rig.ota.aperture_mm, 200.0);
+        // The other rig keeps its own.
+        assert_eq!(kit.resolve(0).unwrap().focal_length_mm(), 2000.0);
+    }
+
+    #[test]
+    fn a_focal_length_stays_on_the_ladder() {
+        let mut kit = sample::kit();
+        for (asked, got) in [(1e9, 4000.0), (-5.0, 20.0), (f64::NAN, 20.0), (f64::INFINITY, 20.0)] {
+            kit.set_focal_length(0, asked, Scope::AllRigs);
+            assert_eq!(kit.otas[0].focal_length_mm, got, "{asked}");
+        }
+        kit.set_focal_length(9, 500.0, Scope::AllRigs);
+        assert_eq!(kit.otas[0].focal_length_mm, 20.0);
+    }
+
+    #[test]
+    fn marks_stay_with_their_rigs() {
+        let mut kit = sample::kit();
+        assert_eq!(marks(&kit), [0, 1]);
+        assert_eq!(kit.duplicate_rig(0), Some(1));
+        assert_eq!(rig_names(&kit), ["Long", "Long 2", "Reduced"]);
+        assert_eq!(marks(&kit), [0, 2, 1]);
+        kit.move_rig(2, 0);
+        assert_eq!(rig_names(&kit), ["Reduced", "Long", "Long 2"]);
+        assert_eq!(marks(&kit), [1, 0, 2]);
+        kit.remove_rig(1);
+        assert_eq!(marks(&kit), [1, 2]);
+        // The mark that came free is the next one's.
+        let place = kit.add_rig(sample::rig("Reduced", "200 mm f/10", None));
+        assert_eq!((place, kit.rigs[place].name.as_str()), (2, "Reduced 2"));
+        assert_eq!(marks(&kit), [1, 2, 0]);
+        assert_eq!(kit.check(), Ok(()));
+    }
+
+    #[test]
+    fn moving_to_nowhere_or_nothing_is_ignored() {
+        let mut kit = sample::kit();
+        kit.move_rig(0, 0);
+        kit.move_rig(0, 2);
+        kit.move_rig(5, 0);
+        kit.remove_rig(2);
+        assert_eq!(kit.duplicate_rig(2), None);
+        assert_eq!(kit, sample::kit());
+    }
+
+    #[test]
+    fn aims_follow_their_rig() {
+        let mut kit = sample::kit();
+        kit.aim_mut("Long", "M 31").rotation_deg = Some(12.0);
+        kit.aim_mut("Reduced", "M 31").rotation_deg = Some(34.0);
+        kit.aim_mut("Long", "M 31").centre_deg = Some((10.0, 41.0));
+        assert_eq!(kit.aims.len(), 2);
+        assert!(kit.rename_rig(0, "Longer"));
+        let aim = kit.aim("Longer", "M 31").unwrap();
+        assert_eq!((aim.rotation_deg, aim.centre_deg), (Some(12.0), Some((10.0, 41.0))));
+        kit.remove_rig(0);
+        assert_eq!(kit.aims.len(), 1);
+        assert!(kit.aim("Reduced", "M 31").is_some());
     }
 }

@@ -8,6 +8,8 @@
 mod check;
 mod demand;
 mod edit;
+#[cfg(test)]
+pub(crate) mod sample;
 
 use serde::{Deserialize, Serialize};
 
@@ -142,6 +144,17 @@ pub enum OtaClass {
     CameraLens,
 }
 
+impl OtaClass {
+    /// Every class.
+    pub const ALL: [Self; 5] = [
+        Self::ShortRefractor,
+        Self::LongRefractor,
+        Self::Newtonian,
+        Self::Compound,
+        Self::CameraLens,
+    ];
+}
+
 /// An optical tube assembly.
 #[derive(Clone, Debug, Deserialize, PartialEq, Serialize)]
 #[serde(deny_unknown_fields)]
@@ -264,6 +277,11 @@ pub enum MountKind {
     Altazimuth,
     /// Does not follow at all.
     Fixed,
+}
+
+impl MountKind {
+    /// Every kind.
+    pub const ALL: [Self; 3] = [Self::Equatorial, Self::Altazimuth, Self::Fixed];
 }
 
 /// A mount or tripod.

@@ -1,0 +1,235 @@
+//! Everything a person can ask for besides changing a field of the kit: one list, with the label,
+//! the shortcut and the tip of each, for menus and keys alike.
+
+use std::path::PathBuf;
+
+use egui::{Key, KeyboardShortcut, Modifiers};
+use fieldstop::kit::{OtaClass, Wish};
+
+use crate::state::ThemeChoice;
+
+/// Something a person asks for; queued while the window is drawn, done between frames.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Action {
+    /// Begin an empty kit.
+    NewKit,
+    /// Open the demo kit.
+    OpenDemo,
+    /// Ask which kit to open.
+    AskOpen,
+    /// Open a kit.
+    Open(PathBuf),
+    /// Save the kit where it is, or ask where.
+    Save,
+    /// Ask where to save the kit.
+    AskSaveAs,
+    /// Save the kit there.
+    SaveAs(PathBuf),
+    /// Show the window for exporting a sketch.
+    AskSketch,
+    /// Show the table of mosaic panels.
+    ShowPanels,
+    /// Show or hide site and limits.
+    ShowSite,
+    /// Show sources, licences and cautions.
+    ShowAbout,
+    /// Take the last change back.
+    Undo,
+    /// Take a change again.
+    Redo,
+    /// Change the window's colours.
+    SetTheme(ThemeChoice),
+    /// Put the cursor into the search field.
+    FindTarget,
+    /// Look at a target.
+    ChooseTarget(String),
+    /// Put a target on the wish list.
+    AddWish(Wish),
+    /// Take a target off the wish list, by its place.
+    RemoveWish(usize),
+    /// Move a target within the wish list.
+    MoveWish(usize, usize),
+    /// Make a rig the chosen one.
+    ChooseRig(usize),
+    /// Add a rig of a class with typical parts.
+    AddRig(OtaClass),
+    /// Copy a rig.
+    DuplicateRig(usize),
+    /// Take a rig off the shortlist.
+    RemoveRig(usize),
+    /// Move a rig within the shortlist.
+    MoveRig(usize, usize),
+    /// Turn the chosen frame to where the target fits best, and centre it.
+    BestFraming,
+    /// Look closer.
+    ZoomIn,
+    /// Look wider.
+    ZoomOut,
+    /// Show target and all frames.
+    ZoomToFrames,
+    /// Leave.
+    Quit,
+}
+
+impl Action {
+    /// What menus and buttons say.
+    pub fn label(&self) -> &'static str {
+        match self {
+            Self::NewKit => "New kit",
+            Self::OpenDemo => "Open the demo kit",
+            Self::AskOpen => "Open kit…",
+            Self::Open(_) => "Open",
+            Self::Save => "Save kit",
+            Self::AskSaveAs => "Save kit as…",
+            Self::SaveAs(_) => "Save",
+            Self::AskSketch => "Export sketch…",
+            Self::ShowPanels => "Panels…",
+            Self::ShowSite => "Site and limits…",
+            Self::ShowAbout => "Sources and cautions…",
+            Self::Undo => "Undo",
+            Self::Redo => "Redo",
+            Self::SetTheme(ThemeChoice::Dark) => "Dark",
+            Self::SetTheme(ThemeChoice::Light) => "Light",
+            Self::SetTheme(ThemeChoice::Red) => "Dim red",
+            Self::FindTarget => "Find a target",
+            Self::ChooseTarget(_) => "Show",
+            Self::AddWish(_) => "Add to wish list",
+            Self::RemoveWish(_) => "Remove from wish list",
+            Self::MoveWish(..) | Self::MoveRig(..) => "Move",
+            Self::ChooseRig(_) => "Choose",
+            Self::AddRig(class) => crate::starting_points::class_label(*class),
+            Self::DuplicateRig(_) => "Duplicate",
+            Self::RemoveRig(_) => "Remove from shortlist",
+            Self::BestFraming => "Best rotation",
+            Self::ZoomIn => "Zoom in",
+            Self::ZoomOut => "Zoom out",
+            Self::ZoomToFrames => "All frames",
+            Self::Quit => "Quit",
+        }
+    }
+
+    /// What resting on it explains.
+    pub fn tip(&self) -> &'static str {
+        match self {
+            Self::BestFraming => {
+                "Puts the chosen frame on the middle of the target, turned so that the target fills it least"
+            }
+            Self::ZoomToFrames => "Shows the target and every frame at once",
+            Self::Undo => "Takes the last change of the kit back",
+            Self::Redo => "Makes the change again that was taken back",
+            Self::AskSketch => "Saves this framing as a picture, with its figures",
+            Self::ShowPanels => {
+                "The panels the chosen rig needs for this target, with their centres"
+            }
+            Self::SetTheme(ThemeChoice::Red) => {
+                "One dim red hue, for eyes that are used to the dark"
+            }
+            _ => "",
+        }
+    }
+
+    /// The keys that ask for it from anywhere in the window.
+    pub fn shortcut(&self) -> Option<KeyboardShortcut> {
+        const SHIFT_COMMAND: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+        let (modifiers, key) = match self {
+            Self::NewKit => (Modifiers::COMMAND, Key::N),
+            Self::AskOpen => (Modifiers::COMMAND, Key::O),
+            Self::Save => (Modifiers::COMMAND, Key::S),
+            Self::AskSaveAs => (SHIFT_COMMAND, Key::S),
+            Self::AskSketch => (Modifiers::COMMAND, Key::E),
+            Self::ShowPanels => (Modifiers::COMMAND, Key::M),
+            Self::Undo => (Modifiers::COMMAND, Key::Z),
+            Self::Redo => (SHIFT_COMMAND, Key::Z),
+            Self::FindTarget => (Modifiers::COMMAND, Key::F),
+            Self::BestFraming => (Modifiers::COMMAND, Key::B),
+            Self::ZoomIn => (Modifiers::ALT, Key::ArrowUp),
+            Self::ZoomOut => (Modifiers::ALT, Key::ArrowDown),
+            Self::ZoomToFrames => (Modifiers::ALT, Key::Home),
+            Self::ShowAbout => (Modifiers::NONE, Key::F1),
+            Self::Quit => (Modifiers::COMMAND, Key::Q),
+            _ => return None,
+        };
+        Some(KeyboardShortcut::new(modifiers, key))
+    }
+
+    /// The actions that keys can ask for; longer combinations first, so that none hides another.
+    pub fn with_shortcuts() -> [Self; 15] {
+        [
+            Self::AskSaveAs,
+            Self::Redo,
+            Self::NewKit,
+            Self::AskOpen,
+            Self::Save,
+            Self::AskSketch,
+            Self::ShowPanels,
+            Self::Undo,
+            Self::FindTarget,
+            Self::BestFraming,
+            Self::ZoomIn,
+            Self::ZoomOut,
+            Self::ZoomToFrames,
+            Self::ShowAbout,
+            Self::Quit,
+        ]
+    }
+}
+
+/// The actions asked for while a frame is drawn.
+#[derive(Default)]
+pub struct Queue(Vec<Action>);
+
+impl Queue {
+    /// Asks for an action.
+    pub fn push(&mut self, action: Action) {
+        self.0.push(action);
+    }
+
+    /// Hands out what was asked for, in order.
+    pub fn take(&mut self) -> Vec<Action> {
+        std::mem::take(&mut self.0)
+    }
+
+    /// Asks for those actions whose keys were pressed.
+    pub fn listen(&mut self, ctx: &egui::Context) {
+        for action in Action::with_shortcuts() {
+            let pressed = action
+                .shortcut()
+                .is_some_and(|keys| ctx.input_mut(|input| input.consume_shortcut(&keys)));
+            if pressed {
+                self.push(action);
+            }
+        }
+    }
+
+    /// A menu entry for an action, with its keys.
+    pub fn menu_item(&mut self, ui: &mut egui::Ui, action: Action, enabled: bool) {
+        let mut button = egui::Button::new(action.label());
+        if let Some(keys) = action.shortcut() {
+            button = button.shortcut_text(ui.ctx().format_shortcut(&keys));
+        }
+        let response = with_tip(ui.add_enabled(enabled, button), &action);
+        if response.clicked() {
+            self.push(action);
+            ui.close();
+        }
+    }
+
+    /// A button for an action.
+    pub fn button(&mut self, ui: &mut egui::Ui, action: Action, enabled: bool) {
+        let response = ui.add_enabled(enabled, egui::Button::new(action.label()));
+        if with_tip(response, &action).clicked() {
+            self.push(action);
+        }
+    }
+}
+
+fn with_tip(response: egui::Response, action: &Action) -> egui::Response {
+    let keys = action.shortcut().map(|keys| response.ctx.format_shortcut(&keys));
+    let tip = match (action.tip(), keys) {
+        ("", None) => return response,
+        ("", Some(keys)) => keys,
+        (tip, None) => tip.to_owned(),
+        (tip, Some(keys)) => format!("{tip} ({keys})"),
+    };
+    response.on_hover_text(tip)
+}

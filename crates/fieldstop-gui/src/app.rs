@@ -1,0 +1,285 @@
+//! The window as a whole: take input, show, do what was asked for, note the history.
+
+mod dialogs;
+mod run;
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use egui::{CentralPanel, Panel};
+use fieldstop::kit::Kit;
+
+use crate::action::{Action, Queue};
+use crate::files;
+use crate::panel::finder::Finder;
+use crate::panel::status_line::{self, Notice};
+use crate::panel::{ladder, shortlist, top_bar, wish_list};
+use crate::scene::palette::Palette;
+use crate::sky::{Catalogue, Sky};
+use crate::starting_points;
+use crate::state::{Document, Figures, Origin, ThemeChoice, Workspace};
+use crate::theme;
+use crate::view::frame::{FrameInput, FrameView};
+use crate::worker::{Job, JobState};
+use dialogs::Dialogs;
+
+/// Under which name the workspace is kept between runs.
+const WORKSPACE_KEY: &str = "workspace";
+
+/// What the view is to be made wide enough for.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+enum FitView {
+    /// The target and the chosen rig's frame.
+    ChosenFrame,
+    /// The target and every shown rig's frame.
+    AllFrames,
+}
+
+/// The program's window.
+pub struct App {
+    sky: Arc<Sky>,
+    document: Document,
+    workspace: Workspace,
+    figures: Figures,
+    queue: Queue,
+    dialogs: Dialogs,
+    finder: Finder,
+    frame_view: FrameView,
+    lifted: Option<usize>,
+    notice: Notice,
+    export: Option<Job<Result<PathBuf, String>>>,
+    fit_view: Option<FitView>,
+    may_close: bool,
+    shown_theme: Option<ThemeChoice>,
+}
+
+impl App {
+    /// The window on a kit, or on the demo kit.
+    ///
+    /// # Errors
+    /// When the sky data that the program embeds cannot be read.
+    pub fn new(
+        cc: &eframe::CreationContext<'_>,
+        kit: Option<PathBuf>,
+    ) -> Result<Self, crate::sky::SkyError> {
+        cc.egui_ctx.set_fonts(crate::font::egui_fonts());
+        let stored = cc.storage.and_then(|storage| eframe::get_value(storage, WORKSPACE_KEY));
+        let first_run = stored.is_none();
+        let sky = Sky::embedded()?;
+        let mut app = Self {
+            document: Document::new(demo_kit(&sky.catalogue), Origin::Demo, None),
+            sky: Arc::new(sky),
+            workspace: stored.unwrap_or_default(),
+            figures: Figures::default(),
+            queue: Queue::default(),
+            dialogs: Dialogs::default(),
+            finder: Finder::default(),
+            frame_view: FrameView::default(),
+            lifted: None,
+            notice: Notice::default(),
+            export: None,
+            fit_view: first_run.then_some(FitView::ChosenFrame),
+            may_close: false,
+            shown_theme: None,
+        };
+        if let Some(path) = kit {
+            app.open(&path);
+        }
+        app.choose_something();
+        Ok(app)
+    }
+
+    /// The kit as it stands.
+    pub fn document(&self) -> &Document {
+        &self.document
+    }
+
+    fn take_input(&mut self, ctx: &egui::Context) {
+        self.queue.listen(ctx);
+        let dropped = ctx.input(|input| input.raw.dropped_files.clone());
+        if let Some(file) = dropped.first() {
+            self.queue.push(Action::Open(file.path().to_owned()));
+        }
+        if ctx.input(|input| input.viewport().close_requested()) && !self.may_close {
+            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+            self.queue.push(Action::Quit);
+        }
+        self.collect_export();
+    }
+
+    fn collect_export(&mut self) {
+        let Some(job) = &self.export else { return };
+        self.notice = match job.poll() {
+            JobState::Running => return,
+            JobState::Done(Ok(path)) => Notice::done(format!("Saved {}", path.display())),
+            JobState::Done(Err(why)) => Notice::failed(why),
+            JobState::Lost => Notice::failed("The sketch was not finished; nothing was written."),
+        };
+        self.export = None;
+    }
+
+    fn update_figures(&mut self) {
+        self.figures.update(
+            &self.document.kit,
+            self.workspace.target.as_deref(),
+            &self.sky.catalogue,
+        );
+        self.workspace.rig = self.workspace.rig.min(self.document.kit.rigs.len().saturating_sub(1));
+    }
+
+    fn show(&mut self, ui: &mut egui::Ui) {
+        let palette = theme::palette(self.workspace.theme);
+        let lifted_before = self.lifted.take();
+        Panel::top("top bar").show(ui, |ui| {
+            top_bar::ui(ui, &self.document, &self.workspace, &mut self.queue);
+        });
+        if self.document.origin == Origin::Demo {
+            Panel::top("demo line").show(ui, |ui| self.demo_line(ui));
+        }
+        Panel::bottom("status line").show(ui, |ui| self.status_line(ui));
+        Panel::left("shortlist").default_size(292.0).size_range(240.0..=460.0).show(ui, |ui| {
+            shortlist::ui(
+                ui,
+                &mut shortlist::ShortlistInput {
+                    kit: &mut self.document.kit,
+                    workspace: &mut self.workspace,
+                    figures: &self.figures,
+                    queue: &mut self.queue,
+                    lifted: &mut self.lifted,
+                    palette: &palette,
+                },
+            );
+        });
+        Panel::right("wish list").default_size(264.0).size_range(220.0..=420.0).show(ui, |ui| {
+            self.wish_list(ui, &palette);
+        });
+        Panel::bottom("focal ladder").show(ui, |ui| {
+            ladder::ui(
+                ui,
+                &mut self.document.kit,
+                &self.figures,
+                &self.workspace,
+                &mut self.queue,
+                &mut self.lifted,
+                &palette,
+            );
+        });
+        CentralPanel::default().frame(egui::Frame::new()).show(ui, |ui| {
+            if let Some(fit) = self.fit_view.take() {
+                self.fit_view(fit);
+            }
+            // What the panels lifted this frame, or else what the sky itself lifted in the last.
+            let mut lifted =
+                self.lifted.or(lifted_before.filter(|_| self.frame_view.pointed.is_some()));
+            self.frame_view.ui(
+                ui,
+                &mut FrameInput {
+                    kit: &mut self.document.kit,
+                    workspace: &mut self.workspace,
+                    figures: &self.figures,
+                    sky: &self.sky,
+                    palette: &palette,
+                    queue: &mut self.queue,
+                    lifted: &mut lifted,
+                },
+            );
+            self.lifted = lifted;
+        });
+    }
+
+    fn demo_line(&mut self, ui: &mut egui::Ui) {
+        ui.horizontal(|ui| {
+            ui.weak("This is a demo kit of an invented club. Change anything: it is only kept if you save it.");
+            if ui.button("Start with my own").on_hover_text("Begins an empty kit").clicked() {
+                self.queue.push(Action::NewKit);
+            }
+        });
+    }
+
+    fn wish_list(&mut self, ui: &mut egui::Ui, palette: &Palette) {
+        ui.strong("Wish list");
+        self.finder.ui(ui, &self.document.kit, &self.sky.catalogue, &mut self.queue);
+        egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+            wish_list::ui(
+                ui,
+                &self.document.kit,
+                &self.figures,
+                &self.workspace,
+                &mut self.queue,
+                palette,
+            );
+        });
+    }
+
+    fn status_line(&mut self, ui: &mut egui::Ui) {
+        let job = self.export.as_ref().map(|job| (job.label.as_str(), job.progress.share()));
+        let reach = fieldstop::Angle::from_deg(self.workspace.span_deg / 80.0);
+        let target = self.figures.target.as_ref().map(|chosen| &chosen.target);
+        let stop = status_line::ui(
+            ui,
+            self.frame_view.pointed,
+            reach,
+            target,
+            &self.sky.catalogue,
+            &self.notice,
+            job,
+        );
+        if stop && let Some(job) = &self.export {
+            job.progress.cancel();
+        }
+    }
+
+    fn note_history(&mut self, ctx: &egui::Context) {
+        self.document.observe(ctx.input(|input| input.time));
+        if self.document.is_in_flux() {
+            // The step ends by itself once nothing moves; look again then.
+            ctx.request_repaint_after(std::time::Duration::from_millis(400));
+        }
+    }
+}
+
+impl eframe::App for App {
+    fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
+        let ctx = ui.ctx().clone();
+        if self.shown_theme != Some(self.workspace.theme) {
+            theme::apply(&ctx, self.workspace.theme);
+            self.shown_theme = Some(self.workspace.theme);
+        }
+        self.take_input(&ctx);
+        self.update_figures();
+        self.show(ui);
+        self.show_dialogs(&ctx);
+        for action in self.queue.take() {
+            self.run(action, &ctx);
+            ctx.request_repaint();
+        }
+        self.note_history(&ctx);
+    }
+
+    fn save(&mut self, storage: &mut dyn eframe::Storage) {
+        eframe::set_value(storage, WORKSPACE_KEY, &self.workspace);
+    }
+}
+
+/// The demo kit, or an empty one if the program was built from a demo kit that does not open.
+fn demo_kit(catalogue: &Catalogue) -> Kit {
+    files::demo_kit(&|name| catalogue.named(name).is_some())
+        .unwrap_or_else(|_| starting_points::new_kit("My kit"))
+}
+
+/// Opens the window and stays until it is closed.
+///
+/// # Errors
+/// When there is no display, or no way to draw on it.
+pub fn run(kit: Option<PathBuf>) -> eframe::Result {
+    let options = eframe::NativeOptions {
+        viewport: egui::ViewportBuilder::default()
+            .with_title("Fieldstop")
+            .with_app_id("fieldstop")
+            .with_inner_size([1280.0, 800.0])
+            .with_min_inner_size([900.0, 600.0])
+            .with_drag_and_drop(true),
+        ..Default::default()
+    };
+    eframe::run_native("Fieldstop", options, Box::new(|cc| Ok(Box::new(App::new(cc, kit)?))))
+}

@@ -1,0 +1,137 @@
+//! The windows over the window: which are open, and what becomes of their answers.
+
+use std::path::PathBuf;
+
+use super::App;
+use crate::action::Action;
+use crate::panel::file_window::{FileAnswer, FileWanted, FileWindow};
+use crate::panel::panels_window::{self, PanelsAnswer};
+use crate::panel::sketch_window::{self, SketchAnswer};
+use crate::panel::unsaved::{self, UnsavedAnswer};
+use crate::panel::{about, site};
+
+/// Which windows are open.
+#[derive(Default)]
+pub(super) struct Dialogs {
+    pub(super) site: bool,
+    pub(super) about: bool,
+    pub(super) panels: bool,
+    pub(super) sketch: bool,
+    pub(super) file: Option<FileWindow>,
+    /// What could not be done, until the person has read it.
+    pub(super) failure: Option<String>,
+    /// What would lose unsaved changes, and waits for an answer.
+    pub(super) unsaved: Option<Action>,
+    /// What goes on once the kit has been saved.
+    pub(super) after_save: Option<Action>,
+}
+
+impl App {
+    pub(super) fn show_dialogs(&mut self, ctx: &egui::Context) {
+        if self.dialogs.site {
+            site::window(ctx, &mut self.dialogs.site, &mut self.document.kit);
+        }
+        about::window(ctx, &mut self.dialogs.about);
+        self.show_panels(ctx);
+        self.show_sketch(ctx);
+        self.show_file(ctx);
+        self.show_unsaved(ctx);
+        self.show_failure(ctx);
+    }
+
+    fn show_failure(&mut self, ctx: &egui::Context) {
+        let Some(text) = &self.dialogs.failure else { return };
+        let mut read = false;
+        let modal = egui::Modal::new(egui::Id::unique("failure window")).show(ctx, |ui| {
+            ui.set_width(440.0);
+            ui.strong("That could not be done");
+            ui.label(text);
+            read = ui.button("Close").clicked();
+        });
+        if read || modal.should_close() {
+            self.dialogs.failure = None;
+        }
+    }
+
+    fn show_panels(&mut self, ctx: &egui::Context) {
+        let Some(chosen) = self.figures.target.as_ref().filter(|_| self.dialogs.panels) else {
+            self.dialogs.panels = false;
+            return;
+        };
+        let rig = self.workspace.rig;
+        let Some(entry) = self.document.kit.rigs.get(rig) else { return };
+        let panels = chosen.panels.get(rig).map_or(&[][..], Vec::as_slice);
+        let open = &mut self.dialogs.panels;
+        match panels_window::window(ctx, open, &entry.name, &chosen.target.name, panels) {
+            PanelsAnswer::None => {}
+            PanelsAnswer::Copy => {
+                if let Ok(text) = panels_window::csv_table(panels) {
+                    ctx.copy_text(text);
+                }
+            }
+            PanelsAnswer::SaveCsv => {
+                let name = format!("{} {} panels.csv", chosen.target.name, entry.name);
+                self.dialogs.file =
+                    Some(FileWindow::new(FileWanted::Panels, &self.beside_kit(&name)));
+            }
+        }
+    }
+
+    fn show_sketch(&mut self, ctx: &egui::Context) {
+        if !self.dialogs.sketch {
+            return;
+        }
+        let target = self.figures.target.as_ref().map(|chosen| chosen.target.name.as_str());
+        match sketch_window::window(ctx, &mut self.workspace, target) {
+            SketchAnswer::Asking => {}
+            SketchAnswer::Cancelled => self.dialogs.sketch = false,
+            SketchAnswer::Export => {
+                let name = format!("{}.png", target.unwrap_or("sketch"));
+                self.dialogs.file =
+                    Some(FileWindow::new(FileWanted::Sketch, &self.beside_kit(&name)));
+                self.dialogs.sketch = false;
+            }
+        }
+    }
+
+    fn show_file(&mut self, ctx: &egui::Context) {
+        let Some(window) = &mut self.dialogs.file else { return };
+        match window.show(ctx) {
+            FileAnswer::Asking => return,
+            FileAnswer::Cancelled => self.dialogs.after_save = None,
+            FileAnswer::Chosen(FileWanted::OpenKit, path) => self.queue.push(Action::Open(path)),
+            FileAnswer::Chosen(FileWanted::SaveKit, path) => self.queue.push(Action::SaveAs(path)),
+            FileAnswer::Chosen(FileWanted::Sketch, path) => self.export_sketch(path, ctx),
+            FileAnswer::Chosen(FileWanted::Panels, path) => self.save_panels(&path),
+        }
+        self.dialogs.file = None;
+    }
+
+    fn show_unsaved(&mut self, ctx: &egui::Context) {
+        let Some(waiting) = self.dialogs.unsaved.clone() else { return };
+        match unsaved::window(ctx, &self.document.kit.name) {
+            UnsavedAnswer::Asking => return,
+            UnsavedAnswer::Stay => {}
+            UnsavedAnswer::Discard => self.go_on(waiting, ctx),
+            UnsavedAnswer::Save => {
+                self.dialogs.after_save = Some(waiting);
+                self.queue.push(Action::Save);
+            }
+        }
+        self.dialogs.unsaved = None;
+    }
+
+    /// A file in the folder of the open kit, under a name that any file system takes.
+    pub(super) fn beside_kit(&self, name: &str) -> PathBuf {
+        let plain: String = name
+            .chars()
+            .map(|c| if c.is_control() || "/\\:*?\"<>|".contains(c) { '-' } else { c })
+            .collect();
+        match self.document.path().and_then(|path| path.parent()) {
+            Some(folder) => folder.join(plain),
+            None => directories::UserDirs::new()
+                .and_then(|dirs| dirs.document_dir().map(|folder| folder.join(&plain)))
+                .unwrap_or_else(|| PathBuf::from(plain)),
+        }
+    }
+}

@@ -1,0 +1,306 @@
+//! Does what was asked for: one arm an action, each one call.
+
+use std::path::{Path, PathBuf};
+
+use fieldstop::kit::{OtaClass, Wish};
+use fieldstop::{Angle, Frame};
+
+use super::{App, FitView, demo_kit};
+use crate::action::Action;
+use crate::files::{kit_file, replace_file};
+use crate::panel::file_window::{FileWanted, FileWindow};
+use crate::panel::panels_window;
+use crate::panel::status_line::Notice;
+use crate::scene::view::SkyView;
+use crate::sketch::{self, SketchOptions};
+use crate::starting_points;
+use crate::state::{Document, Origin};
+use crate::view::frame::view_of;
+use crate::worker::Job;
+
+impl App {
+    pub(super) fn run(&mut self, action: Action, ctx: &egui::Context) {
+        self.document.end_step();
+        match action {
+            Action::NewKit | Action::OpenDemo | Action::Open(_) | Action::Quit
+                if self.document.is_changed() =>
+            {
+                self.dialogs.unsaved = Some(action);
+            }
+            Action::NewKit | Action::OpenDemo | Action::Open(_) | Action::Quit => {
+                self.go_on(action, ctx)
+            }
+            Action::AskOpen => self.ask_file(FileWanted::OpenKit, ""),
+            Action::Save => self.save(),
+            Action::AskSaveAs => self.ask_save_as(),
+            Action::SaveAs(path) => self.save_as(path),
+            Action::AskSketch => self.dialogs.sketch = true,
+            Action::ShowPanels => self.dialogs.panels = true,
+            Action::ShowSite => self.dialogs.site = !self.dialogs.site,
+            Action::ShowAbout => self.dialogs.about = !self.dialogs.about,
+            Action::Undo => self.document.undo(),
+            Action::Redo => self.document.redo(),
+            Action::SetTheme(theme) => self.workspace.theme = theme,
+            Action::FindTarget => self.finder.focus(),
+            Action::ChooseTarget(name) => self.choose_target(name),
+            Action::AddWish(wish) => self.add_wish(wish),
+            Action::RemoveWish(place) => self.remove_wish(place),
+            Action::MoveWish(from, to) => self.move_wish(from, to),
+            Action::ChooseRig(rig) => self.workspace.rig = rig,
+            Action::AddRig(class) => self.add_rig(class),
+            Action::DuplicateRig(rig) => self.duplicate_rig(rig),
+            Action::RemoveRig(rig) => self.document.kit.remove_rig(rig),
+            Action::MoveRig(from, to) => self.move_rig(from, to),
+            Action::BestFraming => self.best_framing(),
+            Action::ZoomIn => self.zoom(1.5),
+            Action::ZoomOut => self.zoom(1.0 / 1.5),
+            Action::ZoomToFrames => self.fit_view = Some(FitView::AllFrames),
+        }
+    }
+
+    /// Does what replaces the open kit or leaves, once nothing unsaved stands in the way.
+    pub(super) fn go_on(&mut self, action: Action, ctx: &egui::Context) {
+        match action {
+            Action::NewKit => {
+                let kit = starting_points::new_kit("My kit");
+                self.show_document(Document::new(kit, Origin::New, None));
+                self.dialogs.site = true;
+                self.notice = Notice::done(
+                    "An empty kit: say where you are, then add a candidate and a target.",
+                );
+            }
+            Action::OpenDemo => {
+                let kit = demo_kit(&self.sky.catalogue);
+                self.show_document(Document::new(kit, Origin::Demo, None));
+            }
+            Action::Open(path) => self.open(&path),
+            Action::Quit => {
+                self.may_close = true;
+                ctx.send_viewport_cmd(egui::ViewportCommand::Close);
+            }
+            _ => {}
+        }
+    }
+
+    fn show_document(&mut self, document: Document) {
+        self.document = document;
+        self.workspace.target = None;
+        self.workspace.rig = 0;
+        self.choose_something();
+        self.fit_view = Some(FitView::ChosenFrame);
+    }
+
+    /// Chooses the first wish, unless something that exists is chosen already.
+    pub(super) fn choose_something(&mut self) {
+        self.update_figures();
+        if self.figures.target.is_none() {
+            self.workspace.target =
+                self.document.kit.wish_list.first().map(|wish| wish.name().to_owned());
+            self.update_figures();
+            self.fit_view = Some(FitView::ChosenFrame);
+        }
+    }
+
+    pub(super) fn open(&mut self, path: &Path) {
+        match kit_file::read(path, &|name| self.sky.catalogue.named(name).is_some()) {
+            Ok(kit) => {
+                self.show_document(Document::new(kit, Origin::File, Some(path.to_owned())));
+                self.workspace.remember(path);
+                self.notice = Notice::done(format!("Opened {}", path.display()));
+            }
+            Err(error) => {
+                self.notice = Notice::failed(format!("{error} Your open kit is unchanged."));
+                self.dialogs.failure = Some(self.notice.text.clone());
+            }
+        }
+    }
+
+    fn ask_file(&mut self, wanted: FileWanted, name: &str) {
+        let proposal = if name.is_empty() { PathBuf::new() } else { self.beside_kit(name) };
+        self.dialogs.file = Some(FileWindow::new(wanted, &proposal));
+    }
+
+    fn save(&mut self) {
+        match self.document.path() {
+            Some(path) => self.save_as(path.to_owned()),
+            None => self.ask_save_as(),
+        }
+    }
+
+    fn ask_save_as(&mut self) {
+        let name = format!("{}.ron", self.document.kit.name);
+        self.ask_file(FileWanted::SaveKit, &name);
+    }
+
+    fn save_as(&mut self, path: PathBuf) {
+        match kit_file::write(&path, &self.document.kit) {
+            Ok(()) => {
+                self.notice = Notice::done(format!("Saved {}", path.display()));
+                self.workspace.remember(&path);
+                self.document.mark_saved(path);
+                if let Some(waiting) = self.dialogs.after_save.take() {
+                    self.queue.push(waiting);
+                }
+            }
+            Err(error) => {
+                self.dialogs.after_save = None;
+                self.notice = Notice::failed(error.to_string());
+                self.dialogs.failure = Some(self.notice.text.clone());
+            }
+        }
+    }
+
+    pub(super) fn save_panels(&mut self, path: &Path) {
+        let Some(chosen) = &self.figures.target else { return };
+        let panels = chosen.panels.get(self.workspace.rig).map_or(&[][..], Vec::as_slice);
+        let written =
+            panels_window::csv_table(panels).map_err(|error| error.to_string()).and_then(|text| {
+                replace_file::replace(path, text.as_bytes()).map_err(|e| e.to_string())
+            });
+        self.notice = match written {
+            Ok(()) => Notice::done(format!("Saved {}", path.display())),
+            Err(why) => Notice::failed(format!("{} was not written: {why}", path.display())),
+        };
+    }
+
+    /// Draws the sketch on a worker; the window goes on meanwhile.
+    pub(super) fn export_sketch(&mut self, path: PathBuf, ctx: &egui::Context) {
+        let Some(chosen) = &self.figures.target else { return };
+        let (width_px, height_px) = self.workspace.sketch_px;
+        let kit = self.document.kit.clone();
+        let shown: Vec<String> =
+            kit.rigs.iter().filter(|rig| rig.shown).map(|rig| rig.name.clone()).collect();
+        let options = SketchOptions {
+            target: chosen.target.name.clone(),
+            rigs: shown,
+            width_px,
+            height_px,
+            span: None,
+        };
+        let (sky, ctx) = (self.sky.clone(), ctx.clone());
+        let repaint = ctx.clone();
+        self.export = Some(Job::start(
+            "Drawing the sketch",
+            move |progress| {
+                let mut told = |share| {
+                    repaint.request_repaint();
+                    progress.report(share)
+                };
+                let png =
+                    sketch::sketch(&kit, &sky, &options, &mut told).map_err(|e| e.to_string())?;
+                replace_file::replace(&path, &png).map_err(|error| error.to_string())?;
+                Ok(path)
+            },
+            move || ctx.request_repaint(),
+        ));
+    }
+
+    fn choose_target(&mut self, name: String) {
+        if self.workspace.target.as_ref() != Some(&name) {
+            self.workspace.target = Some(name);
+            self.update_figures();
+            self.fit_view = Some(FitView::ChosenFrame);
+        }
+    }
+
+    fn add_wish(&mut self, wish: Wish) {
+        let kit = &mut self.document.kit;
+        if kit.wish_list.iter().any(|known| known.name() == wish.name()) {
+            return;
+        }
+        let name = wish.name().to_owned();
+        kit.wish_list.push(wish);
+        self.notice = Notice::done(format!("{name} is on the wish list"));
+        self.choose_target(name);
+    }
+
+    fn remove_wish(&mut self, place: usize) {
+        let kit = &mut self.document.kit;
+        if place < kit.wish_list.len() {
+            let removed = kit.wish_list.remove(place);
+            self.notice = Notice::done(format!(
+                "{} is off the wish list; undo brings it back",
+                removed.name()
+            ));
+        }
+    }
+
+    fn move_wish(&mut self, from: usize, to: usize) {
+        let wishes = &mut self.document.kit.wish_list;
+        if from < wishes.len() && to < wishes.len() {
+            let wish = wishes.remove(from);
+            wishes.insert(to, wish);
+        }
+    }
+
+    fn add_rig(&mut self, class: OtaClass) {
+        self.workspace.rig = starting_points::add_rig_of_class(&mut self.document.kit, class);
+        self.update_figures();
+        self.fit_view = Some(FitView::ChosenFrame);
+    }
+
+    fn duplicate_rig(&mut self, rig: usize) {
+        if let Some(copy) = self.document.kit.duplicate_rig(rig) {
+            self.workspace.rig = copy;
+        }
+    }
+
+    fn move_rig(&mut self, from: usize, to: usize) {
+        self.document.kit.move_rig(from, to);
+        if self.workspace.rig == from {
+            self.workspace.rig = to;
+        } else if self.workspace.rig == to {
+            self.workspace.rig = from;
+        }
+    }
+
+    /// Forgets how the frame was aimed; every frame's aim, if they are kept together.
+    fn best_framing(&mut self) {
+        let Some(target) = self.figures.target.as_ref().map(|chosen| chosen.target.name.clone())
+        else {
+            return;
+        };
+        let together = self.workspace.together;
+        let rig = self.document.kit.rigs.get(self.workspace.rig).map(|rig| rig.name.clone());
+        self.document
+            .kit
+            .aims
+            .retain(|aim| aim.target != target || (!together && Some(&aim.rig) != rig.as_ref()));
+    }
+
+    fn zoom(&mut self, factor: f64) {
+        let size = egui::vec2(2.0, 2.0);
+        let view = view_of(&self.workspace, size).zoomed(factor, [1.0, 1.0]);
+        self.workspace.span_deg = view.span.deg();
+    }
+
+    /// Turns the view to the chosen target, wide enough for the frames that are asked for.
+    pub(super) fn fit_view(&mut self, fit: FitView) {
+        let Some(chosen) = &self.figures.target else { return };
+        let rigs = self.document.kit.rigs.iter().enumerate();
+        let shown = rigs.map(|(rig, entry)| match fit {
+            FitView::ChosenFrame => rig == self.workspace.rig,
+            FitView::AllFrames => entry.shown,
+        });
+        let reach = |frame: &Frame| {
+            let corners = frame.corners();
+            corners
+                .iter()
+                .map(|corner| corner.separation(chosen.target.place))
+                .fold(Angle::ZERO, Angle::max)
+        };
+        let frames = chosen
+            .frames
+            .iter()
+            .zip(shown)
+            .filter(|(_, shown)| *shown)
+            .map(|(frame, _)| reach(frame))
+            .fold(Angle::ZERO, Angle::max);
+        let outline =
+            chosen.target.outline.as_ref().map_or(Angle::ZERO, |outline| outline.major / 2.0);
+        let span = frames.max(outline).max(Angle::from_arcmin(4.0)) * 3.2;
+        self.workspace.centre_deg =
+            (chosen.target.place.ra().deg(), chosen.target.place.dec().deg());
+        self.workspace.span_deg = span.min(SkyView::SPAN_MAX).max(SkyView::SPAN_MIN).deg();
+    }
+}

@@ -1,0 +1,69 @@
+//! Why a subcommand could not do its work.
+
+use std::io;
+use std::path::PathBuf;
+
+use thiserror::Error;
+
+use crate::files::KitFileError;
+use crate::files::replace_file::WriteError;
+use crate::sketch::SketchError;
+use crate::sky::catalogue::SkyError;
+use fieldstop::mosaic::MosaicError;
+
+/// Why a subcommand could not do its work.
+#[derive(Debug, Error)]
+pub(super) enum CliError {
+    /// The kit was refused.
+    #[error(transparent)]
+    Kit(#[from] KitFileError),
+    /// The program's own sky data cannot be read.
+    #[error(transparent)]
+    Sky(#[from] SkyError),
+    /// No rig of that name.
+    #[error("no rig is called {name:?}; expected one of {}", in_words(rigs))]
+    NoRig { name: String, rigs: Vec<String> },
+    /// No target of that name.
+    #[error(
+        "no target is called {name:?}, neither in the wish list nor in the catalogue{}",
+        suggestion(similar)
+    )]
+    NoTarget { name: String, similar: Vec<String> },
+    /// A search for nothing.
+    #[error("found an empty text; expected something to search for, such as \"M 31\" or \"veil\"")]
+    NoText,
+    /// The mosaic is out of all reason.
+    #[error(transparent)]
+    Panels(#[from] MosaicError),
+    /// The picture would take the kit's place.
+    #[error("{} is the kit itself; expected another name for the picture", path.display())]
+    OverKit { path: PathBuf },
+    /// The picture could not be drawn.
+    #[error(transparent)]
+    Sketch(#[from] SketchError),
+    /// The file asked for could not be written.
+    #[error(transparent)]
+    Write(#[from] WriteError),
+    /// Numbers without a JSON form.
+    #[error("the answer cannot be written as JSON: {0}")]
+    Json(#[source] serde_json::Error),
+    /// Whoever reads the answer stopped, or the disk is full.
+    #[error("the answer could not be written: {0}")]
+    Output(#[source] io::Error),
+}
+
+/// Names in a row.
+fn in_words(names: &[String]) -> String {
+    if names.is_empty() {
+        return "the kit's rigs, but it has none".to_owned();
+    }
+    names.iter().map(|name| format!("{name:?}")).collect::<Vec<_>>().join(", ")
+}
+
+fn suggestion(similar: &[String]) -> String {
+    if similar.is_empty() {
+        "; `fieldstop find` searches by parts of names".to_owned()
+    } else {
+        format!("; similar are {}", in_words(similar))
+    }
+}

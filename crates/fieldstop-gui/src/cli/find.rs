@@ -1,0 +1,109 @@
+//! `fieldstop find`: a search of the catalogue.
+
+use clap::Args;
+use serde::Serialize;
+
+use super::error::CliError;
+use super::table::{self, Side};
+use super::{JSON_FORMAT, json};
+use crate::sky::catalogue::{Catalogue, Target};
+
+/// Rows that a person is shown; more are counted.
+const SHOWN: usize = 40;
+
+/// Search the catalogue by designation, common name or constellation, best first
+#[derive(Args, Debug)]
+pub(super) struct Arguments {
+    /// What to look for, such as "NGC 224", "veil" or "Cygnus"
+    text: String,
+    /// Print JSON with every number unrounded
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Serialize)]
+struct Found<'a> {
+    format: u32,
+    targets: Vec<Row<'a>>,
+}
+
+#[derive(Serialize)]
+struct Row<'a> {
+    name: &'a str,
+    kind: &'static str,
+    ra_deg: f64,
+    dec_deg: f64,
+    major_arcmin: Option<f64>,
+    minor_arcmin: Option<f64>,
+    pa_deg: Option<f64>,
+    magnitude: Option<f64>,
+    common_names: &'a [String],
+}
+
+impl<'a> Row<'a> {
+    fn of(target: &'a Target) -> Self {
+        Self {
+            name: &target.name,
+            kind: target.kind.label(),
+            ra_deg: target.ra_deg,
+            dec_deg: target.dec_deg,
+            major_arcmin: target.major_arcmin,
+            minor_arcmin: target.minor_arcmin,
+            pa_deg: target.pa_deg,
+            magnitude: target.magnitude,
+            common_names: &target.common_names,
+        }
+    }
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
+    if arguments.text.trim().is_empty() {
+        return Err(CliError::NoText);
+    }
+    let catalogue = Catalogue::embedded()?;
+    let found = catalogue.search(&arguments.text, usize::MAX);
+    if arguments.json {
+        let targets = found.into_iter().map(Row::of).collect();
+        json(&Found { format: JSON_FORMAT, targets })
+    } else {
+        Ok(for_people(&arguments.text, &found))
+    }
+}
+
+fn for_people(text: &str, found: &[&Target]) -> String {
+    if found.is_empty() {
+        return format!("Nothing in the catalogue is called {text:?}.\n");
+    }
+    let headings = [
+        ("name", Side::Left),
+        ("kind", Side::Left),
+        ("right ascension", Side::Right),
+        ("declination", Side::Right),
+        ("size", Side::Right),
+        ("magnitude", Side::Right),
+        ("also called", Side::Left),
+    ];
+    let rows: Vec<Vec<String>> = found.iter().take(SHOWN).map(|target| row(target)).collect();
+    let mut table = table::lines(&headings, &rows);
+    if found.len() > SHOWN {
+        table += &format!("and {} more\n", found.len() - SHOWN);
+    }
+    table
+}
+
+fn row(target: &Target) -> Vec<String> {
+    let size = match (target.major_arcmin, target.minor_arcmin) {
+        (Some(major), Some(minor)) => format!("{major:.1} x {minor:.1}′"),
+        (Some(major), None) => format!("{major:.1}′"),
+        (None, _) => "size unknown".to_owned(),
+    };
+    vec![
+        target.name.clone(),
+        target.kind.label().to_owned(),
+        fieldstop::sexagesimal::ra_text(target.place.ra(), 0),
+        fieldstop::sexagesimal::dec_text(target.place.dec(), 0),
+        size,
+        target.magnitude.map_or_else(|| "-".to_owned(), |magnitude| format!("{magnitude:.1}")),
+        target.common_names.join(", "),
+    ]
+}

@@ -1,0 +1,49 @@
+//! From the names on the command line to the kit's rigs and the sky's targets. Never by guessing.
+
+use std::borrow::Cow;
+use std::path::Path;
+
+use fieldstop::kit::{Kit, PartList};
+use fieldstop::rig::ResolvedRig;
+
+use super::error::CliError;
+use crate::files::kit_file;
+use crate::sky::catalogue::{Catalogue, Target};
+use crate::sky::wish;
+
+/// Similar names that a message offers.
+const OFFERED: usize = 3;
+
+/// Reads a kit, whose wanted targets the catalogue must know.
+pub(super) fn kit(path: &Path, catalogue: &Catalogue) -> Result<Kit, CliError> {
+    Ok(kit_file::read(path, &|name| catalogue.named(name).is_some())?)
+}
+
+/// The rig of that very name.
+pub(super) fn rig<'kit>(kit: &'kit Kit, name: &str) -> Result<ResolvedRig<'kit>, CliError> {
+    let place = kit.rigs.iter().position(|rig| rig.name == name);
+    place.and_then(|place| kit.resolve(place)).ok_or_else(|| CliError::NoRig {
+        name: name.to_owned(),
+        rigs: kit.names(PartList::Rigs).into_iter().map(str::to_owned).collect(),
+    })
+}
+
+/// The target of that very name in the wish list, or of that designation or common name in the
+/// catalogue.
+pub(super) fn target<'a>(
+    kit: &Kit,
+    catalogue: &'a Catalogue,
+    name: &str,
+) -> Result<Cow<'a, Target>, CliError> {
+    let wish = kit.wish_list.iter().find(|wish| wish.name() == name);
+    wish.and_then(|wish| wish::target_of(wish, catalogue))
+        .or_else(|| catalogue.named(name).map(Cow::Borrowed))
+        .ok_or_else(|| CliError::NoTarget {
+            name: name.to_owned(),
+            similar: catalogue
+                .search(name, OFFERED)
+                .into_iter()
+                .map(|target| target.name.clone())
+                .collect(),
+        })
+}

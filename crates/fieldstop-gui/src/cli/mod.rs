@@ -1,0 +1,114 @@
+//! The program without a window, for scripts: one file a subcommand.
+//!
+//! The exit status is 0 only if the work was done; otherwise the standard error says why.
+
+mod error;
+mod figures;
+mod find;
+mod frame;
+mod lookup;
+mod mosaic;
+mod sketch;
+mod table;
+
+use std::error::Error;
+use std::io::{self, Write};
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+use serde::Serialize;
+
+use error::CliError;
+
+/// Choose an imaging telescope before paying for it: what each candidate would see, over the same sky.
+#[derive(Debug, Parser)]
+#[command(name = "fieldstop", version, args_conflicts_with_subcommands = true)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Option<Command>,
+    /// The kit file to open in the window; the demo kit if left out
+    kit: Option<PathBuf>,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Sketch(sketch::Arguments),
+    Figures(figures::Arguments),
+    Find(find::Arguments),
+    Frame(frame::Arguments),
+    Mosaic(mosaic::Arguments),
+}
+
+/// Does what the command line asks for; `open_window` is called if that is the window.
+pub fn run(open_window: impl FnOnce(Option<PathBuf>) -> Result<(), Box<dyn Error>>) -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => return usage(&error),
+    };
+    let done = match arguments.command {
+        None => open_window(arguments.kit),
+        Some(command) => answer(command).map_err(Box::from),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            complain(&format!("fieldstop: {error}\n"));
+            ExitCode::FAILURE
+        }
+    }
+}
+
+/// Shows the help or the version that was asked for, or what is wrong with the arguments.
+fn usage(error: &clap::Error) -> ExitCode {
+    match error.print() {
+        Ok(()) => u8::try_from(error.exit_code()).map_or(ExitCode::FAILURE, ExitCode::from),
+        Err(_) => ExitCode::FAILURE,
+    }
+}
+
+/// Writes to the standard error. If nobody reads that either, there is nobody left to tell.
+fn complain(message: &str) {
+    let _told = io::stderr().write_all(message.as_bytes());
+}
+
+fn answer(command: Command) -> Result<(), CliError> {
+    let text = match command {
+        Command::Sketch(arguments) => sketch::run(&arguments)?,
+        Command::Figures(arguments) => figures::run(&arguments)?,
+        Command::Find(arguments) => find::run(&arguments)?,
+        Command::Frame(arguments) => frame::run(&arguments)?,
+        Command::Mosaic(arguments) => mosaic::run(&arguments)?,
+    };
+    let mut output = io::stdout().lock();
+    output.write_all(text.as_bytes()).and_then(|()| output.flush()).map_err(CliError::Output)
+}
+
+/// The version of the JSON that the subcommands print.
+const JSON_FORMAT: u32 = 1;
+
+/// JSON with every number as it was computed, never rounded.
+fn json(value: &impl Serialize) -> Result<String, CliError> {
+    Ok(serde_json::to_string_pretty(value).map_err(CliError::Json)? + "\n")
+}
+
+/// A direction as two angles.
+#[derive(Serialize)]
+struct RaDec {
+    ra_deg: f64,
+    dec_deg: f64,
+}
+
+impl RaDec {
+    fn of(place: fieldstop::Direction<fieldstop::Icrs>) -> Self {
+        Self { ra_deg: place.ra().deg(), dec_deg: place.dec().deg() }
+    }
+}
+
+/// Reads a number of a range from the command line.
+fn number_in(range: fieldstop::range::Range) -> impl Fn(&str) -> Result<f64, String> + Clone {
+    move |text| match text.trim().parse::<f64>() {
+        Ok(number) if range.contains(number) => Ok(number),
+        _ => Err(format!("expected {}", range.expected)),
+    }
+}

@@ -1,0 +1,39 @@
+//! What the program says of its sources, of the licences they ask for, and of its limits.
+
+use crate::sketch::ATTRIBUTION;
+
+/// Title and text of each notice, in the order shown.
+pub const ALL: [(&str, &str); 6] = [
+    (
+        "Cautions",
+        "Never point any optics at or near the Sun without a certified full-aperture solar filter.\n\
+         Planning figures are estimates; a maker's rated payload and limits come first.\n\
+         Heavy rigs: follow local guidance on lifting, and lift the heaviest piece with help.\n\
+         Mains electricity, batteries and dew: use outdoor-rated, protected supplies and follow \
+         local electrical codes.",
+    ),
+    (
+        "What is synthetic",
+        "Stars fainter than V 9.5 are synthetic: a star-count model says how many there are, and a \
+         fixed seed where. They show how crowded a field is, not which stars are in it.",
+    ),
+    ("Sky data", ATTRIBUTION),
+    (
+        "Constellations",
+        "Boundaries: N. G. Roman 1987, PASP 99, 695, CDS catalogue VI/42, as carried by astropy \
+         (BSD 3-Clause).",
+    ),
+    (
+        "Astronomy routines",
+        "Precession and the galactic frame are computed with sofars, a translation of the IAU SOFA \
+         collection. This software uses computations derived from software provided by the \
+         International Astronomical Union's SOFA Board under its licence, and is not itself \
+         software provided, endorsed or licensed by SOFA. Routines have been translated and \
+         renamed.",
+    ),
+    (
+        "Font and licence",
+        "Noto Sans, SIL Open Font License 1.1. The program's own code is licensed MIT OR \
+         Apache-2.0; the sky data keep their own licences.",
+    ),
+];

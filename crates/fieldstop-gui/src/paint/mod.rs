@@ -1,0 +1,5 @@
+//! The painters: one scene in, marks out. They decide nothing.
+
+mod dash;
+pub mod png;
+pub mod screen;

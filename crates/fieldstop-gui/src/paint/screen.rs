@@ -1,0 +1,89 @@
+//! A scene as egui shapes.
+
+use egui::epaint::PathShape;
+use egui::{Color32, FontId, Painter, Pos2, Rect, Shape, Vec2, pos2};
+
+use super::dash::marks;
+use crate::font;
+use crate::scene::primitive::{Anchor, Disc, Ink, Point, Primitive, Scene, Stroke, TextMark};
+
+/// Paints a scene with its top left corner at `origin`. A point of the scene is a point of egui.
+pub fn paint(scene: &Scene, painter: &Painter, origin: Pos2) {
+    let page =
+        Rect::from_min_size(origin, Vec2::new(scene.width_pt as f32, scene.height_pt as f32));
+    let painter = painter.with_clip_rect(painter.clip_rect().intersect(page));
+    painter.rect_filled(page, 0.0, colour(scene.background));
+    for item in &scene.items {
+        match item {
+            Primitive::Line { points, closed, stroke } => {
+                line(&painter, origin, points, *closed, stroke);
+            }
+            Primitive::Polygon { points, fill } => {
+                let points = points.iter().map(|point| at(origin, *point)).collect();
+                painter.add(Shape::convex_polygon(points, colour(*fill), egui::Stroke::NONE));
+            }
+            Primitive::Discs(discs) => {
+                painter.extend(discs.iter().map(|disc| disc_shape(origin, disc)));
+            }
+            Primitive::Text(mark) => text(&painter, origin, mark),
+            Primitive::Inset { origin: inset, scene } => paint(scene, &painter, at(origin, *inset)),
+        }
+    }
+}
+
+/// egui's form of a colour.
+pub fn colour(ink: Ink) -> Color32 {
+    let [red, green, blue, alpha] = ink.0;
+    Color32::from_rgba_unmultiplied(red, green, blue, alpha)
+}
+
+fn at(origin: Pos2, [x, y]: Point) -> Pos2 {
+    pos2(origin.x + x as f32, origin.y + y as f32)
+}
+
+fn disc_shape(origin: Pos2, disc: &Disc) -> Shape {
+    let centre = pos2(origin.x + disc.x, origin.y + disc.y);
+    Shape::circle_filled(centre, disc.radius, colour(disc.ink))
+}
+
+fn line(painter: &Painter, origin: Pos2, points: &[Point], closed: bool, stroke: &Stroke) {
+    let drawn = egui::Stroke::new(stroke.width_pt as f32, colour(stroke.ink));
+    if stroke.dash.is_empty() && closed {
+        let points = points.iter().map(|point| at(origin, *point)).collect();
+        painter.add(PathShape::closed_line(points, drawn));
+        return;
+    }
+    let marks = marks(points, closed, stroke.dash, stroke.dash_offset_pt);
+    painter.extend(marks.into_iter().map(|mark| {
+        let points = mark.into_iter().map(|point| at(origin, point)).collect();
+        Shape::Path(PathShape::line(points, drawn))
+    }));
+}
+
+fn text(painter: &Painter, origin: Pos2, mark: &TextMark) {
+    let font = FontId::new(mark.size_pt as f32, font::family(mark.weight));
+    let ink = colour(mark.ink);
+    let galley = painter.layout_no_wrap(mark.text.clone(), font, ink);
+    let rise = galley
+        .rows
+        .first()
+        .map_or(0.0, |row| row.pos.y + row.glyphs.first().map_or(0.0, |glyph| glyph.pos.y));
+    let place = at(origin, mark.at);
+    let left = match mark.anchor {
+        Anchor::Start => place.x,
+        Anchor::Middle => place.x - galley.size().x / 2.0,
+        Anchor::End => place.x - galley.size().x,
+    };
+    let corner = pos2(left, place.y - rise);
+    if let Some(halo) = mark.halo {
+        let reach = TextMark::HALO_PT as f32 * std::f32::consts::FRAC_1_SQRT_2;
+        for (x, y) in [(-reach, -reach), (reach, -reach), (-reach, reach), (reach, reach)] {
+            painter.galley_with_override_text_color(
+                corner + Vec2::new(x, y),
+                galley.clone(),
+                colour(halo),
+            );
+        }
+    }
+    painter.galley(corner, galley, ink);
+}

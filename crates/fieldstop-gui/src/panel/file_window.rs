@@ -1,0 +1,172 @@
+//! Asks for a file: by the system's own dialog where there is one, and always by a typed path.
+
+use std::path::{Path, PathBuf};
+
+use egui::{Key, RichText, TextEdit};
+
+use crate::widget::named;
+use crate::worker::{Job, JobState};
+
+/// What a file is wanted for.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub enum FileWanted {
+    /// A kit to open.
+    OpenKit,
+    /// Where to save the kit.
+    SaveKit,
+    /// Where to save the sketch.
+    Sketch,
+    /// Where to save the mosaic panels.
+    Panels,
+}
+
+impl FileWanted {
+    fn title(self) -> &'static str {
+        match self {
+            Self::OpenKit => "Open kit",
+            Self::SaveKit => "Save kit as",
+            Self::Sketch => "Save sketch as",
+            Self::Panels => "Save panels as",
+        }
+    }
+
+    fn button(self) -> &'static str {
+        if self == Self::OpenKit { "Open" } else { "Save" }
+    }
+
+    fn extension(self) -> (&'static str, &'static str) {
+        match self {
+            Self::OpenKit | Self::SaveKit => ("Fieldstop kit", "ron"),
+            Self::Sketch => ("PNG picture", "png"),
+            Self::Panels => ("CSV table", "csv"),
+        }
+    }
+}
+
+/// The window that asks for a file.
+pub struct FileWindow {
+    wanted: FileWanted,
+    text: String,
+    browsing: Option<Job<Option<PathBuf>>>,
+    fresh: bool,
+    replacing: Option<PathBuf>,
+}
+
+/// What came of asking.
+pub enum FileAnswer {
+    /// Still asking.
+    Asking,
+    /// A file was named.
+    Chosen(FileWanted, PathBuf),
+    /// Nothing was wanted after all.
+    Cancelled,
+}
+
+impl FileWindow {
+    /// Asks for a file, with a first proposal.
+    pub fn new(wanted: FileWanted, proposal: &Path) -> Self {
+        let text = proposal.to_string_lossy().into_owned();
+        Self { wanted, text, browsing: None, fresh: true, replacing: None }
+    }
+
+    /// Shows the window.
+    pub fn show(&mut self, ctx: &egui::Context) -> FileAnswer {
+        self.collect_browsed();
+        let mut answer = FileAnswer::Asking;
+        let modal = egui::Modal::new(egui::Id::unique("file window")).show(ctx, |ui| {
+            ui.set_width(460.0);
+            ui.strong(self.wanted.title());
+            let field = TextEdit::singleline(&mut self.text)
+                .hint_text("Path of the file")
+                .desired_width(f32::INFINITY);
+            let response = named(ui.add(field), "Path of the file");
+            if std::mem::take(&mut self.fresh) {
+                response.request_focus();
+            }
+            if response.changed() {
+                self.replacing = None;
+            }
+            if let Some(path) = &self.replacing {
+                let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy();
+                let text = format!("{name} is there already. Press Save again to replace it.");
+                ui.label(RichText::new(text).color(ui.visuals().warn_fg_color));
+            }
+            let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+            ui.horizontal(|ui| {
+                if ui
+                    .button("Browse…")
+                    .on_hover_text("Choose in the system's file dialog")
+                    .clicked()
+                {
+                    self.browse(ctx);
+                }
+                let ready = !self.text.trim().is_empty();
+                if ui.add_enabled(ready, egui::Button::new(self.wanted.button())).clicked()
+                    || (entered && ready)
+                {
+                    answer = self.accept();
+                }
+                if ui.button("Cancel").clicked() {
+                    answer = FileAnswer::Cancelled;
+                }
+            });
+        });
+        if modal.should_close() && matches!(answer, FileAnswer::Asking) {
+            answer = FileAnswer::Cancelled;
+        }
+        answer
+    }
+
+    /// Takes the typed path; a file that would be replaced is asked about once.
+    fn accept(&mut self) -> FileAnswer {
+        let mut path = PathBuf::from(self.text.trim());
+        if self.wanted != FileWanted::OpenKit && path.extension().is_none() {
+            path.set_extension(self.wanted.extension().1);
+        }
+        let replaces = self.wanted != FileWanted::OpenKit && path.exists();
+        if replaces && self.replacing.as_ref() != Some(&path) {
+            self.replacing = Some(path);
+            return FileAnswer::Asking;
+        }
+        FileAnswer::Chosen(self.wanted, path)
+    }
+
+    /// Opens the system's dialog on a thread of its own: it waits for the person.
+    fn browse(&mut self, ctx: &egui::Context) {
+        let (wanted, start) = (self.wanted, PathBuf::from(self.text.trim()));
+        let ctx = ctx.clone();
+        self.browsing = Some(Job::start(
+            "file dialog",
+            move |_| {
+                let (label, extension) = wanted.extension();
+                let mut dialog = rfd::FileDialog::new()
+                    .set_title(wanted.title())
+                    .add_filter(label, &[extension]);
+                if let Some(folder) = start.parent().filter(|folder| folder.is_dir()) {
+                    dialog = dialog.set_directory(folder);
+                }
+                if let Some(name) = start.file_name() {
+                    dialog = dialog.set_file_name(name.to_string_lossy());
+                }
+                if wanted == FileWanted::OpenKit { dialog.pick_file() } else { dialog.save_file() }
+            },
+            move || ctx.request_repaint(),
+        ));
+    }
+
+    fn collect_browsed(&mut self) {
+        let Some(job) = &self.browsing else { return };
+        match job.poll() {
+            JobState::Running => {}
+            JobState::Done(path) => {
+                if let Some(path) = path {
+                    self.text = path.to_string_lossy().into_owned();
+                    // The system's dialog has asked about replacing already.
+                    self.replacing = Some(path);
+                }
+                self.browsing = None;
+            }
+            JobState::Lost => self.browsing = None,
+        }
+    }
+}

@@ -1,0 +1,126 @@
+//! The search field: finds a target as it is typed, shows it, adds it to the wish list.
+
+use egui::{Key, RichText, TextEdit, Ui};
+use fieldstop::kit::{Kit, Wish};
+
+use crate::action::{Action, Queue};
+use crate::sky::catalogue::{Catalogue, Target};
+use crate::view::frame::facts;
+use crate::widget::named;
+
+/// How many results are shown.
+const SHOWN: usize = 12;
+
+/// What is being typed, and which result the keys are on.
+#[derive(Default)]
+pub struct Finder {
+    text: String,
+    place: usize,
+    wants_focus: bool,
+    results: Vec<Target>,
+}
+
+impl Finder {
+    /// Puts the cursor into the field the next time it is shown.
+    pub fn focus(&mut self) {
+        self.wants_focus = true;
+    }
+
+    /// Shows the field, and the results below it.
+    pub fn ui(&mut self, ui: &mut Ui, kit: &Kit, catalogue: &Catalogue, queue: &mut Queue) {
+        let field = TextEdit::singleline(&mut self.text)
+            .hint_text("Find: M 31, Veil, Cygnus…")
+            .desired_width(f32::INFINITY);
+        let response = named(ui.add(field), "Find a target");
+        if std::mem::take(&mut self.wants_focus) {
+            response.request_focus();
+        }
+        if response.changed() {
+            self.place = 0;
+            self.results = catalogue.search(&self.text, SHOWN).into_iter().cloned().collect();
+        }
+        if self.text.trim().is_empty() {
+            return;
+        }
+        if response.has_focus() || response.lost_focus() {
+            self.keys(ui, kit, queue);
+        }
+        self.results_ui(ui, kit, queue);
+    }
+
+    /// Down and up go through the results, Enter shows one, with the command key adds it.
+    fn keys(&mut self, ui: &Ui, kit: &Kit, queue: &mut Queue) {
+        let last = self.results.len().saturating_sub(1);
+        ui.input(|input| {
+            if input.key_pressed(Key::ArrowDown) {
+                self.place = (self.place + 1).min(last);
+            }
+            if input.key_pressed(Key::ArrowUp) {
+                self.place = self.place.saturating_sub(1);
+            }
+        });
+        if ui.input(|input| input.key_pressed(Key::Escape)) {
+            self.text.clear();
+        } else if ui.input(|input| input.key_pressed(Key::Enter))
+            && let Some(target) = self.results.get(self.place)
+        {
+            if ui.input(|input| input.modifiers.command) && !is_wished(kit, &target.name) {
+                queue.push(Action::AddWish(Wish::Named(target.name.clone())));
+            }
+            queue.push(Action::ChooseTarget(target.name.clone()));
+            self.text.clear();
+        }
+    }
+
+    fn results_ui(&mut self, ui: &mut Ui, kit: &Kit, queue: &mut Queue) {
+        let mut done = false;
+        egui::Frame::group(ui.style()).show(ui, |ui| {
+            if self.results.is_empty() && !self.text.trim().is_empty() {
+                ui.label(format!("Nothing is called “{}”.", self.text.trim()));
+                ui.weak("Try a designation (NGC 7000, Sh2-155), a name, or a constellation.");
+            }
+            for (place, target) in self.results.iter().enumerate() {
+                done |= result_ui(ui, target, place == self.place, kit, queue);
+            }
+        });
+        if done {
+            self.text.clear();
+        }
+    }
+}
+
+/// One result; true once it was taken.
+fn result_ui(ui: &mut Ui, target: &Target, marked: bool, kit: &Kit, queue: &mut Queue) -> bool {
+    let mut taken = false;
+    ui.horizontal(|ui| {
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            if is_wished(kit, &target.name) {
+                ui.weak("listed");
+            } else {
+                let add = ui.button("Add").on_hover_text("Put it on the wish list");
+                if named(add, format!("Add {} to the wish list", target.name)).clicked() {
+                    queue.push(Action::AddWish(Wish::Named(target.name.clone())));
+                    taken = true;
+                }
+            }
+            ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                let common = target.common_names.first().map_or("", String::as_str);
+                let text = if common == target.name {
+                    common.to_owned()
+                } else {
+                    format!("{}  {common}", target.name)
+                };
+                if ui.add(egui::Button::selectable(marked, text.trim()).truncate()).clicked() {
+                    queue.push(Action::ChooseTarget(target.name.clone()));
+                    taken = true;
+                }
+            });
+        });
+    });
+    ui.add(egui::Label::new(RichText::new(facts(target)).weak().small()).truncate());
+    taken
+}
+
+fn is_wished(kit: &Kit, name: &str) -> bool {
+    kit.wish_list.iter().any(|wish| wish.name() == name)
+}

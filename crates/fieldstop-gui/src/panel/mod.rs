@@ -1,0 +1,15 @@
+//! Pieces beside and around a view. None knows another; each is given what it shows.
+
+pub mod about;
+pub mod file_window;
+pub mod finder;
+pub mod ladder;
+pub mod panels_window;
+pub mod parts;
+pub mod shortlist;
+pub mod site;
+pub mod sketch_window;
+pub mod status_line;
+pub mod top_bar;
+pub mod unsaved;
+pub mod wish_list;

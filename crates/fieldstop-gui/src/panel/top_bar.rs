@@ -1,0 +1,73 @@
+//! The top line: the kit's name, the menus, undo and redo, export.
+
+use egui::{Align, Layout, Ui};
+
+use crate::action::{Action, Queue};
+use crate::state::{Document, ThemeChoice, Workspace};
+
+/// Shows the line.
+pub fn ui(ui: &mut Ui, document: &Document, workspace: &Workspace, queue: &mut Queue) {
+    ui.horizontal(|ui| {
+        kit_menu(ui, workspace, queue);
+        look_menu(ui, workspace, queue);
+        ui.separator();
+        ui.strong(&document.kit.name);
+        if document.is_changed() {
+            ui.weak("not saved").on_hover_text("This kit has changes that no file holds yet");
+        }
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            queue.button(ui, Action::AskSketch, true);
+            queue.button(ui, Action::Redo, document.can_redo());
+            queue.button(ui, Action::Undo, document.can_undo());
+            ui.separator();
+            queue.button(ui, Action::ShowSite, true);
+        });
+    });
+}
+
+fn kit_menu(ui: &mut Ui, workspace: &Workspace, queue: &mut Queue) {
+    ui.menu_button("Kit", |ui| {
+        queue.menu_item(ui, Action::NewKit, true);
+        queue.menu_item(ui, Action::AskOpen, true);
+        ui.menu_button("Open recent", |ui| {
+            if workspace.recent.is_empty() {
+                ui.weak("Kits that you open or save are listed here.");
+            }
+            for path in &workspace.recent {
+                let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy();
+                if ui.button(name).on_hover_text(path.to_string_lossy()).clicked() {
+                    queue.push(Action::Open(path.clone()));
+                    ui.close();
+                }
+            }
+        });
+        queue.menu_item(ui, Action::OpenDemo, true);
+        ui.separator();
+        queue.menu_item(ui, Action::Save, true);
+        queue.menu_item(ui, Action::AskSaveAs, true);
+        ui.separator();
+        queue.menu_item(ui, Action::AskSketch, true);
+        queue.menu_item(ui, Action::ShowPanels, true);
+        ui.separator();
+        queue.menu_item(ui, Action::Quit, true);
+    });
+}
+
+fn look_menu(ui: &mut Ui, workspace: &Workspace, queue: &mut Queue) {
+    ui.menu_button("Window", |ui| {
+        for theme in [ThemeChoice::Dark, ThemeChoice::Light, ThemeChoice::Red] {
+            let action = Action::SetTheme(theme);
+            let label = action.label();
+            if ui.radio(workspace.theme == theme, label).on_hover_text(action.tip()).clicked() {
+                queue.push(action);
+                ui.close();
+            }
+        }
+        ui.separator();
+        queue.menu_item(ui, Action::ZoomIn, true);
+        queue.menu_item(ui, Action::ZoomOut, true);
+        queue.menu_item(ui, Action::ZoomToFrames, true);
+        ui.separator();
+        queue.menu_item(ui, Action::ShowAbout, true);
+    });
+}

@@ -1,0 +1,107 @@
+//! The wish list: a row a target, with its outline to scale in the chosen rig's frame.
+
+use egui::{Margin, RichText, Ui, Vec2};
+use fieldstop::Angle;
+
+use crate::action::{Action, Queue};
+use crate::paint::screen;
+use crate::scene::palette::Palette;
+use crate::state::{Figures, Workspace};
+use crate::view::frame::fit_words;
+use crate::widget::{named, outline_thumb};
+use fieldstop::kit::Kit;
+
+/// Shows the rows.
+pub fn ui(
+    ui: &mut Ui,
+    kit: &Kit,
+    figures: &Figures,
+    workspace: &Workspace,
+    queue: &mut Queue,
+    palette: &Palette,
+) {
+    if kit.wish_list.is_empty() {
+        ui.label("What you would like to photograph stands here.");
+        ui.label("Find a target above and add it.");
+        return;
+    }
+    let colour = screen::colour(palette.rig(kit.mark_of(workspace.rig)));
+    for (place, (wish, row)) in kit.wish_list.iter().zip(&figures.wishes).enumerate() {
+        let name = wish.name();
+        let fit = row.fits.get(workspace.rig);
+        egui::Frame::new().inner_margin(Margin::symmetric(4, 1)).show(ui, |ui| {
+            ui.push_id(name, |ui| {
+                ui.horizontal(|ui| {
+                    outline_thumb(
+                        ui,
+                        Vec2::new(46.0, 32.0),
+                        figures.rigs.get(workspace.rig).map(|rig| &rig.field),
+                        row.target.as_ref().and_then(|target| target.outline.as_ref()),
+                        fit.map_or(Angle::ZERO, |fit| fit.best_rotation),
+                        colour,
+                    );
+                    ui.vertical(|ui| {
+                        ui.spacing_mut().item_spacing.y = 0.0;
+                        ui.horizontal(|ui| {
+                            ui.with_layout(
+                                egui::Layout::right_to_left(egui::Align::Center),
+                                |ui| {
+                                    row_menu(ui, place, name, kit.wish_list.len(), queue);
+                                    ui.with_layout(
+                                        egui::Layout::left_to_right(egui::Align::Center),
+                                        |ui| {
+                                            let chosen = workspace.target.as_deref() == Some(name);
+                                            let common = row
+                                                .target
+                                                .as_ref()
+                                                .and_then(|t| t.common_names.first());
+                                            let text = common
+                                                .filter(|common| *common != name)
+                                                .map_or_else(
+                                                    || name.to_owned(),
+                                                    |common| format!("{name}  {common}"),
+                                                );
+                                            let button =
+                                                egui::Button::selectable(chosen, text).truncate();
+                                            if ui.add(button).clicked() {
+                                                queue.push(Action::ChooseTarget(name.to_owned()));
+                                            }
+                                        },
+                                    );
+                                },
+                            );
+                        });
+                        let words = match (&row.target, fit) {
+                            (None, _) => "not in the catalogue".to_owned(),
+                            (Some(_), Some(fit)) => fit_words(fit),
+                            (Some(_), None) => "no rig yet".to_owned(),
+                        };
+                        ui.horizontal(|ui| {
+                            // Under the name, which a button's padding moves in.
+                            ui.add_space(ui.spacing().button_padding.x);
+                            ui.add(
+                                egui::Label::new(RichText::new(words).weak().small()).truncate(),
+                            );
+                        });
+                    });
+                })
+            });
+        });
+    }
+}
+
+fn row_menu(ui: &mut Ui, place: usize, name: &str, count: usize, queue: &mut Queue) {
+    let menu = ui.menu_button("…", |ui| {
+        for (text, to, possible) in [
+            ("Move up", place.saturating_sub(1), place > 0),
+            ("Move down", place + 1, place + 1 < count),
+        ] {
+            if ui.add_enabled(possible, egui::Button::new(text)).clicked() {
+                queue.push(Action::MoveWish(place, to));
+                ui.close();
+            }
+        }
+        queue.menu_item(ui, Action::RemoveWish(place), true);
+    });
+    named(menu.response, format!("More for {name}"));
+}

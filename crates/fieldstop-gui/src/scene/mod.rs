@@ -1,0 +1,108 @@
+//! What the page shows, as a display list: who stands where, in which colour, without a pixel.
+//!
+//! [`sky_scene`] builds the sky with its frames. It takes plain values and gives plain values; the
+//! window and every exported picture are painted from the same one.
+
+pub mod frames;
+pub mod furniture;
+mod grid;
+pub mod labels;
+pub mod palette;
+pub mod primitive;
+pub mod stars;
+pub mod style;
+pub mod targets;
+pub mod view;
+
+use fieldstop::{Frame, Star};
+
+pub use palette::Palette;
+pub use primitive::Scene;
+pub use view::SkyView;
+
+use crate::sky::catalogue::{Catalogue, Target};
+use crate::sky::star_list::StarList;
+use labels::LabelBoard;
+
+/// What is drawn, apart from the frames.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Layers {
+    /// Stars.
+    pub stars: bool,
+    /// The equatorial grid.
+    pub grid: bool,
+    /// Targets that are neither chosen nor on the wish list.
+    pub catalogue: bool,
+    /// Every word on the sky, and the furniture at its edge.
+    pub text: bool,
+}
+
+impl Default for Layers {
+    fn default() -> Self {
+        Self { stars: true, grid: true, catalogue: true, text: true }
+    }
+}
+
+/// A rig's frame on the sky, with what is written beside it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DrawnFrame {
+    /// The rig's name.
+    pub name: String,
+    /// Where it looks.
+    pub frame: Frame,
+    /// The rig's line style.
+    pub mark: u8,
+    /// Numbers that stand at its corner.
+    pub lines: Vec<String>,
+    /// The panels of its mosaic, if it is shown as one.
+    pub panels: Vec<Frame>,
+    /// Under the pointer, here or in the shortlist.
+    pub lifted: bool,
+    /// The chosen rig's.
+    pub chosen: bool,
+}
+
+/// Everything that the picture of the sky depends on.
+#[derive(Clone, Copy)]
+pub struct SkyInput<'a> {
+    /// What part of the sky.
+    pub view: SkyView,
+    /// In which colours.
+    pub palette: &'a Palette,
+    /// The targets that may be shown.
+    pub catalogue: &'a Catalogue,
+    /// For the names of bright stars.
+    pub star_list: &'a StarList,
+    /// The stars in view, as [`stars::fetch`] gave them.
+    pub stars: &'a [Star],
+    /// The target that the frames are aimed at.
+    pub chosen: Option<&'a Target>,
+    /// The wish list's targets, which are always shown.
+    pub wishes: &'a [&'a Target],
+    /// The frames, in the order of the shortlist.
+    pub frames: &'a [DrawnFrame],
+    /// What else is drawn.
+    pub layers: Layers,
+}
+
+/// The sky with its stars, targets and frames.
+pub fn sky_scene(input: &SkyInput<'_>) -> Scene {
+    let SkyInput { view, palette, layers, .. } = input;
+    let mut scene = Scene::new(view.width_pt, view.height_pt, palette.sky);
+    let mut board = LabelBoard::new(view.bounds());
+    let projection = view.projection();
+    if layers.grid {
+        grid::draw(view, &projection, palette, &mut scene, &mut board);
+    }
+    if layers.stars {
+        stars::draw(view, &projection, palette, input.stars, &mut scene);
+    }
+    targets::draw(input, &projection, &mut scene, &mut board);
+    frames::draw(input, &projection, &mut scene, &mut board);
+    if layers.text {
+        stars::name(input.star_list, view, &projection, palette, &mut board);
+        furniture::draw(view, palette, &mut scene, &mut board);
+        board.write(palette, &mut scene);
+    }
+    scene
+}

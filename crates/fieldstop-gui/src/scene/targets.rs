@@ -1,0 +1,292 @@
+//! The targets: outlines at their true size and place, quiet, the chosen one clear.
+
+use fieldstop::{Angle, Outline};
+
+use super::labels::{Candidate, Importance, Label, LabelBoard, LabelLine};
+use super::palette::Palette;
+use super::primitive::{Bounds, Disc, Ink, Point, Primitive, Scene, Stroke};
+use super::view::{Projection, SkyView};
+use super::{SkyInput, frames};
+use crate::font::Weight;
+use crate::sky::catalogue::Target;
+use crate::sky::kind::Kind;
+
+/// How far a drawn ellipse may lie inside the true one.
+const TOLERANCE_PT: f64 = 0.05;
+/// An outline smaller than this, across, becomes a small mark.
+const LEAST_OUTLINE_PT: f64 = 5.0;
+/// Dots of an outline whose size is known to be uncertain.
+const UNCERTAIN: &[f64] = &[1.5, 3.0];
+
+/// Why a target is drawn; the greatest is drawn last.
+#[derive(Clone, Copy, Debug, Eq, Ord, PartialEq, PartialOrd)]
+enum Role {
+    /// Of the catalogue.
+    Listed,
+    /// On the wish list.
+    Wished,
+    /// The one that the frames are aimed at.
+    Chosen,
+}
+
+pub(super) fn draw(
+    input: &SkyInput<'_>,
+    projection: &Projection,
+    scene: &mut Scene,
+    board: &mut LabelBoard,
+) {
+    let view = &input.view;
+    let special = |target: &Target| {
+        input.chosen.is_some_and(|chosen| chosen.name == target.name)
+            || input.wishes.iter().any(|wish| wish.name == target.name)
+    };
+    if input.layers.catalogue {
+        for target in input.catalogue.near(view.centre, view.radius()) {
+            if worth_drawing(target, view) && !special(target) {
+                draw_one(target, Role::Listed, input, projection, scene, board);
+            }
+        }
+    }
+    for wish in input.wishes {
+        if input.chosen.is_none_or(|chosen| chosen.name != wish.name) {
+            draw_one(wish, Role::Wished, input, projection, scene, board);
+        }
+    }
+    if let Some(chosen) = input.chosen {
+        draw_one(chosen, Role::Chosen, input, projection, scene, board);
+    }
+}
+
+/// The faintest magnitude at which a target is shown: fainter the narrower the view.
+fn faintest(view: &SkyView) -> f64 {
+    5.2 + 4.9 * (90.0 / view.span.deg()).log10()
+}
+
+/// Whether a target of the catalogue is shown at this width; a wide view shows few.
+fn worth_drawing(target: &Target, view: &SkyView) -> bool {
+    let Some(outline) = target.outline else {
+        // A mark without a size is worth its place only where little else is in view.
+        return view.span < Angle::from_deg(1.5) && target.magnitude.is_some();
+    };
+    let across_pt = view.points_across(outline.major);
+    // Larger than the page is a background, not a target.
+    if outline.major > view.span.max(view.span_down()) * 1.5 {
+        return false;
+    }
+    let known = !target.common_names.is_empty() || target.name.starts_with("M ");
+    match target.kind {
+        Kind::Other | Kind::Nova | Kind::DoubleStar => known && across_pt > 12.0,
+        Kind::Association => known && across_pt > 40.0,
+        _ => match target.magnitude {
+            Some(magnitude) => magnitude < faintest(view) + if known { 1.0 } else { 0.0 },
+            None => across_pt > if known { 10.0 } else { 26.0 },
+        },
+    }
+}
+
+fn draw_one(
+    target: &Target,
+    role: Role,
+    input: &SkyInput<'_>,
+    projection: &Projection,
+    scene: &mut Scene,
+    board: &mut LabelBoard,
+) {
+    let palette = input.palette;
+    let ink = match role {
+        Role::Listed => palette.target,
+        Role::Wished => palette.wish,
+        Role::Chosen => palette.chosen,
+    };
+    let across_pt = target.outline.map(|outline| input.view.points_across(outline.major));
+    let shape = match (target.outline, across_pt) {
+        (Some(outline), Some(across_pt)) if across_pt >= LEAST_OUTLINE_PT => {
+            draw_outline(target, &outline, role, ink, palette, projection, scene)
+        }
+        (outline, _) => draw_mark(target, outline.is_none(), ink, projection, scene),
+    };
+    let Some(shape) = shape else {
+        return;
+    };
+    if role == Role::Chosen {
+        board.keep_clear(shape.points.clone());
+    }
+    let in_view = shape.bounds.overlaps(&input.view.bounds());
+    if input.layers.text && in_view && worth_naming(target, role, &input.view) {
+        board.add(label(target, role, ink, &shape, &input.view));
+    }
+}
+
+/// Where a target stands on the page.
+struct Shape {
+    points: Vec<Point>,
+    bounds: Bounds,
+}
+
+impl Shape {
+    fn of(points: Vec<Point>) -> Option<Self> {
+        let [x, y] = *points.first()?;
+        let start = Bounds { left: x, top: y, right: x, bottom: y };
+        let bounds = points.iter().fold(start, |bounds, [x, y]| Bounds {
+            left: bounds.left.min(*x),
+            top: bounds.top.min(*y),
+            right: bounds.right.max(*x),
+            bottom: bounds.bottom.max(*y),
+        });
+        Some(Self { points, bounds })
+    }
+}
+
+fn draw_outline(
+    target: &Target,
+    outline: &Outline,
+    role: Role,
+    ink: Ink,
+    palette: &Palette,
+    projection: &Projection,
+    scene: &mut Scene,
+) -> Option<Shape> {
+    let tolerance = TOLERANCE_PT / projection.pt_per_tangent();
+    let places = outline.on_sky(target.place, tolerance);
+    let points: Option<Vec<Point>> = places.iter().map(|place| projection.point(*place)).collect();
+    let (width, fill) = match role {
+        Role::Listed => (0.8, 0.025),
+        Role::Wished => (1.1, 0.05),
+        Role::Chosen => (1.5, 0.07),
+    };
+    if let Some(points) = &points {
+        let inside = frames::clipped(points, &projection.bounds().expanded(4.0));
+        if inside.len() > 2 {
+            scene.polygon(
+                inside,
+                ink.with_opacity(if palette.is_bright() { fill * 1.2 } else { fill }),
+            );
+        }
+    }
+    let dash = if target.size_uncertain { UNCERTAIN } else { &[] };
+    for run in projection.runs(&places, true) {
+        let stroke = Stroke { dash_offset_pt: run.begins_pt, ..Stroke::dashed(ink, width, dash) };
+        if run.closed {
+            scene.outline(run.points, stroke);
+        } else {
+            scene.line(run.points, stroke);
+        }
+    }
+    Shape::of(points?)
+}
+
+/// A small mark: a ring for what is too small for its outline, a cross of four strokes with an
+/// open middle for what has no known size.
+fn draw_mark(
+    target: &Target,
+    size_unknown: bool,
+    ink: Ink,
+    projection: &Projection,
+    scene: &mut Scene,
+) -> Option<Shape> {
+    let [x, y] = projection.point(target.place)?;
+    if !projection.bounds().expanded(8.0).contains([x, y]) {
+        return None;
+    }
+    let stroke = Stroke::solid(ink, 1.0);
+    let reach = if size_unknown {
+        for (dx, dy) in [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)] {
+            let at = |r: f64| [x + r * dx, y + r * dy];
+            scene.line(vec![at(3.0), at(8.0)], stroke);
+        }
+        8.0
+    } else {
+        scene.outline(ring([x, y], 3.0), stroke);
+        3.0
+    };
+    let around = Bounds::at(x - reach, y - reach, 2.0 * reach, 2.0 * reach);
+    Shape::of(around.corners().to_vec())
+}
+
+/// A circle as a polygon.
+pub(super) fn ring([x, y]: Point, radius: f64) -> Vec<Point> {
+    const SIDES: u32 = 24;
+    (0..SIDES)
+        .map(|k| f64::from(k) / f64::from(SIDES) * std::f64::consts::TAU)
+        .map(|angle| [x + radius * angle.cos(), y + radius * angle.sin()])
+        .collect()
+}
+
+fn worth_naming(target: &Target, role: Role, view: &SkyView) -> bool {
+    if role != Role::Listed {
+        return true;
+    }
+    let across_pt = target.outline.map_or(0.0, |outline| view.points_across(outline.major));
+    let known = !target.common_names.is_empty() || target.name.starts_with("M ");
+    let bright = target.magnitude.is_some_and(|magnitude| magnitude < faintest(view) - 1.0);
+    across_pt > 34.0 || bright || (known && across_pt > 8.0)
+}
+
+/// The words at a target: its designation, for the chosen one what people call it too.
+fn words(target: &Target, role: Role) -> Vec<(String, Weight)> {
+    let common = target.common_names.first().map(String::as_str).unwrap_or_default();
+    let mut words = Vec::new();
+    match role {
+        Role::Chosen => {
+            words.push((target.name.clone(), Weight::Heavy));
+            if !common.is_empty() {
+                words.push((common.to_owned(), Weight::Regular));
+            }
+        }
+        Role::Wished | Role::Listed => words.push((target.name.clone(), Weight::Regular)),
+    }
+    if target.outline.is_none() && role != Role::Listed {
+        words.push(("size unknown".to_owned(), Weight::Regular));
+    }
+    words
+}
+
+fn label(target: &Target, role: Role, ink: Ink, shape: &Shape, view: &SkyView) -> Label {
+    let across_pt = shape.bounds.width().max(shape.bounds.height());
+    let lines = words(target, role)
+        .into_iter()
+        .map(|(text, weight)| LabelLine { text, weight, ink })
+        .collect();
+    // OK because a float is cast to the nearest value that fits.
+    let prominence = (across_pt * 10.0) as u32;
+    Label {
+        lines,
+        size_pt: if role == Role::Chosen { 12.0 } else { 10.0 },
+        candidates: candidates(shape, view),
+        importance: match role {
+            Role::Listed => Importance::Target(prominence),
+            Role::Wished => Importance::Wish,
+            Role::Chosen => Importance::Chosen,
+        },
+        leader_ink: ink,
+    }
+}
+
+/// Below, above, beside the outline; for one that reaches over the page's edges, inside it.
+fn candidates(shape: &Shape, view: &SkyView) -> Vec<Candidate> {
+    const AWAY: f64 = 5.0;
+    let Bounds { left, top, right, bottom } = shape.bounds;
+    let (x, y) = ((left + right) / 2.0, (top + bottom) / 2.0);
+    let place = |at: Point, share: [f64; 2], cost: f64| Candidate { at, share, cost, leader: None };
+    let mut candidates = vec![
+        place([x, bottom + AWAY], [0.5, 0.0], 0.0),
+        place([x, top - AWAY], [0.5, 1.0], 0.5),
+        place([right + AWAY, y], [0.0, 0.5], 1.0),
+        place([left - AWAY, y], [1.0, 0.5], 1.0),
+        place([right, bottom + AWAY], [0.0, 0.0], 1.5),
+        place([left, bottom + AWAY], [1.0, 0.0], 1.5),
+    ];
+    let page = view.bounds();
+    if shape.bounds.width() > 60.0 && shape.bounds.height() > 30.0 {
+        let middle = [x.clamp(page.left + 50.0, page.right - 50.0), y];
+        candidates.push(place([middle[0], bottom - 8.0], [0.5, 1.0], 6.0));
+        candidates.push(place(middle, [0.5, 0.5], 8.0));
+    }
+    candidates
+}
+
+/// A dot in the middle of a place, for the painter's sake a disc.
+pub(super) fn dot([x, y]: Point, radius: f64, ink: Ink) -> Primitive {
+    let [x, y, radius] = [x, y, radius].map(|v| v as f32);
+    Primitive::Discs(vec![Disc { x, y, radius, ink }])
+}

@@ -1,0 +1,221 @@
+//! Which rig is which line, with its figures: a table below the sky, or blocks beside or below it.
+
+use super::header::{shortened, text, width};
+use super::rigs::SketchedRig;
+use crate::font::Weight;
+use crate::scene::Palette;
+use crate::scene::primitive::{Anchor, Bounds, Ink, Point, Scene, Stroke};
+use crate::scene::style::rig_style;
+
+const SIZE_PT: f64 = 10.5;
+const HEAD_PT: f64 = 9.0;
+const ROW_PT: f64 = 17.0;
+/// Between two columns of a table, and between sky and legend.
+const GAP_PT: f64 = 18.0;
+/// Columns farther apart than this no longer read as rows.
+const WIDEST_GAP_PT: f64 = 40.0;
+/// A sample of a rig's line, and the space behind it.
+const SAMPLE_PT: f64 = 46.0;
+const SAMPLE_GAP_PT: f64 = 12.0;
+const BLOCK_WIDTH_PT: f64 = 236.0;
+const BLOCK_PT: f64 = 50.0;
+/// The sky keeps at least this share of the height, and of the width.
+const LEAST_SKY: f64 = 0.4;
+const LONGEST_NAME_PT: f64 = 220.0;
+
+/// How the legend is laid out, and for how many rigs.
+pub(super) struct Legend {
+    form: Form,
+    /// Rigs that are listed.
+    listed: usize,
+}
+
+enum Form {
+    /// A row a rig, below the sky; with the width of each column.
+    Table(Vec<f64>),
+    /// A block a rig below the sky, so many in a row.
+    Below(usize),
+    /// A block a rig beside the sky.
+    Beside,
+}
+
+impl Legend {
+    /// The layout with room for every rig that leaves the sky the largest area; if there is none,
+    /// the one with room for the most. A table compares best, so it may cost the sky something.
+    pub(super) fn best(rigs: &[SketchedRig], inner: f64, height: f64) -> Self {
+        // OK because the quotients are small positive numbers.
+        let count = |space: f64, one: f64| (space / one).floor().max(0.0) as usize;
+        let below = height * (1.0 - LEAST_SKY) - GAP_PT;
+        let across = count(inner + GAP_PT, BLOCK_WIDTH_PT + GAP_PT).clamp(1, rigs.len().max(1));
+        let mut layouts = vec![(Form::Below(across), count(below, BLOCK_PT) * across)];
+        if BLOCK_WIDTH_PT + GAP_PT < inner * (1.0 - LEAST_SKY) {
+            layouts.push((Form::Beside, count(height, BLOCK_PT)));
+        }
+        let columns = columns(rigs);
+        if columns.iter().sum::<f64>() + GAP_PT * (columns.len() - 1) as f64 <= inner {
+            layouts.push((Form::Table(columns), count(below - ROW_PT, ROW_PT)));
+        }
+        layouts
+            .into_iter()
+            .map(|(form, room)| Self { form, listed: room.min(rigs.len()) })
+            .max_by(|one, other| {
+                let area = |legend: &Self| {
+                    let (width, height) = legend.sky_size(inner, height);
+                    let worth = if matches!(legend.form, Form::Table(_)) { 1.3 } else { 1.0 };
+                    width * height * worth
+                };
+                one.listed.cmp(&other.listed).then(area(one).total_cmp(&area(other)))
+            })
+            .unwrap_or(Self { form: Form::Beside, listed: 0 })
+    }
+
+    /// What is left of the page for the sky.
+    pub(super) fn sky_size(&self, inner: f64, height: f64) -> (f64, f64) {
+        if self.listed == 0 {
+            return (inner, height);
+        }
+        match &self.form {
+            Form::Table(_) => (inner, height - GAP_PT - ROW_PT * (self.listed as f64 + 1.0)),
+            Form::Below(across) => {
+                let rows = self.listed.div_ceil(*across) as f64;
+                (inner, height - GAP_PT - BLOCK_PT * rows)
+            }
+            Form::Beside => (inner - BLOCK_WIDTH_PT - GAP_PT, height),
+        }
+    }
+
+    /// Draws the legend beside or below a sky.
+    pub(super) fn draw(
+        &self,
+        rigs: &[SketchedRig],
+        sky: &Bounds,
+        palette: &Palette,
+        scene: &mut Scene,
+    ) {
+        let listed = rigs.iter().take(self.listed).enumerate();
+        match &self.form {
+            Form::Table(columns) => {
+                table(rigs.get(..self.listed).unwrap_or(rigs), columns, sky, palette, scene);
+            }
+            Form::Below(across) => {
+                for (place, rig) in listed {
+                    let (row, column) = (place / across, place % across);
+                    let left = sky.left + column as f64 * (BLOCK_WIDTH_PT + GAP_PT);
+                    let top = sky.bottom + GAP_PT + row as f64 * BLOCK_PT;
+                    block(rig, [left, top], palette, scene);
+                }
+            }
+            Form::Beside => {
+                for (place, rig) in listed {
+                    let top = sky.top + place as f64 * BLOCK_PT;
+                    block(rig, [sky.right + GAP_PT, top], palette, scene);
+                }
+            }
+        }
+    }
+}
+
+const HEADINGS: [&str; 6] =
+    ["Focal length", "Focal ratio", "Field of view", "Pixel scale", "Fill", "Target is"];
+
+/// A rig's figures in the order of the headings.
+fn figures(rig: &SketchedRig) -> [&str; 6] {
+    [&rig.focal_length, &rig.focal_ratio, &rig.field, &rig.pixel_scale, &rig.fill, &rig.verdict]
+}
+
+/// Widths of the table's columns: sample and name, then one for each heading.
+fn columns(rigs: &[SketchedRig]) -> Vec<f64> {
+    let name = rigs
+        .iter()
+        .map(|rig| width(&rig.drawn.name, SIZE_PT, Weight::Heavy))
+        .fold(0.0, f64::max)
+        .min(LONGEST_NAME_PT);
+    let figure_columns = (0..HEADINGS.len()).map(|column| {
+        let widest = rigs
+            .iter()
+            .filter_map(|rig| figures(rig).get(column).map(|words| words.to_owned()))
+            .map(|words| width(words, SIZE_PT, Weight::Regular))
+            .fold(0.0, f64::max);
+        let heading = HEADINGS.get(column).copied().unwrap_or_default();
+        widest.max(width(heading, HEAD_PT, Weight::Regular))
+    });
+    std::iter::once(SAMPLE_PT + SAMPLE_GAP_PT + name).chain(figure_columns).collect()
+}
+
+fn table(
+    rigs: &[SketchedRig],
+    columns: &[f64],
+    sky: &Bounds,
+    palette: &Palette,
+    scene: &mut Scene,
+) {
+    let head = (HEAD_PT, Weight::Regular, palette.text_quiet);
+    let figure = (SIZE_PT, Weight::Regular, palette.text);
+    let (left, top) = (sky.left, sky.bottom + GAP_PT);
+    let name = columns.first().copied().unwrap_or(0.0);
+    let free = sky.width() - columns.iter().sum::<f64>();
+    let gap = (free / (columns.len() - 1) as f64).clamp(GAP_PT, WIDEST_GAP_PT);
+    let mut pen = left + name + gap;
+    let last = HEADINGS.len() - 1;
+    for (column, heading) in HEADINGS.iter().enumerate() {
+        let width = columns.get(column + 1).copied().unwrap_or(0.0);
+        // Numbers stand under each other by their last digit, words by their first letter.
+        let (x, anchor) =
+            if column == last { (pen, Anchor::Start) } else { (pen + width, Anchor::End) };
+        text(scene, [x, top + 9.0], anchor, heading, head);
+        for (row, rig) in rigs.iter().enumerate() {
+            let baseline = top + 11.0 + ROW_PT * (row as f64 + 1.0);
+            let words = figures(rig).get(column).copied().unwrap_or_default();
+            text(scene, [x, baseline], anchor, words, figure);
+        }
+        pen += width + gap;
+    }
+    for (row, rig) in rigs.iter().enumerate() {
+        let baseline = top + 11.0 + ROW_PT * (row as f64 + 1.0);
+        named_sample(rig, [left, baseline], name, palette, scene);
+    }
+}
+
+/// Sample and name, then the figures in two lines.
+fn block(rig: &SketchedRig, [left, top]: Point, palette: &Palette, scene: &mut Scene) {
+    named_sample(rig, [left, top + 10.0], BLOCK_WIDTH_PT, palette, scene);
+    let x = left + SAMPLE_PT + SAMPLE_GAP_PT;
+    let optics = format!("{}  {}  {}", rig.focal_length, rig.focal_ratio, rig.pixel_scale);
+    let fit = if rig.has_size {
+        format!("fill {}, {}", rig.fill, rig.verdict)
+    } else {
+        rig.verdict.clone()
+    };
+    let most = BLOCK_WIDTH_PT - SAMPLE_PT - SAMPLE_GAP_PT;
+    for (line, (words, ink)) in
+        [(optics, palette.text_quiet), (format!("{}  {fit}", rig.field), palette.text)]
+            .into_iter()
+            .enumerate()
+    {
+        let words = shortened(&words, HEAD_PT, Weight::Regular, most);
+        let baseline = top + 10.0 + 13.0 * (line as f64 + 1.0);
+        text(scene, [x, baseline], Anchor::Start, &words, (HEAD_PT, Weight::Regular, ink));
+    }
+}
+
+/// A piece of the rig's line as it is on the sky, and its name.
+fn named_sample(
+    rig: &SketchedRig,
+    [left, baseline]: Point,
+    most: f64,
+    palette: &Palette,
+    scene: &mut Scene,
+) {
+    let y = baseline - 3.6;
+    let ends = vec![[left, y], [left + SAMPLE_PT, y]];
+    let mark = rig.drawn.mark;
+    let dash = rig_style(mark).dash;
+    if let Ink([.., 255]) = palette.rig_casing(mark) {
+        scene.line(ends.clone(), Stroke::dashed(palette.rig_casing(mark), 3.8, dash));
+    }
+    scene.line(ends, Stroke::dashed(palette.rig(mark), 2.2, dash));
+    let most = most - SAMPLE_PT - SAMPLE_GAP_PT;
+    let name = shortened(&rig.drawn.name, SIZE_PT, Weight::Heavy, most);
+    let at = [left + SAMPLE_PT + SAMPLE_GAP_PT, baseline];
+    text(scene, at, Anchor::Start, &name, (SIZE_PT, Weight::Heavy, palette.text));
+}

@@ -1,0 +1,121 @@
+//! What a sketch says of each rig: its frame on the target, and its figures in words.
+
+use fieldstop::fit::fit;
+use fieldstop::kit::{Aim, Kit};
+use fieldstop::mosaic;
+use fieldstop::{Angle, Direction, Field, Fit, Frame, Verdict};
+
+use super::{SketchError, SketchOptions};
+use crate::scene::DrawnFrame;
+use crate::sky::catalogue::Target;
+use crate::words;
+
+/// More panels than this are not drawn one by one.
+const MOST_DRAWN_PANELS: u32 = 400;
+
+/// A rig as the sketch shows it.
+pub(super) struct SketchedRig {
+    pub(super) drawn: DrawnFrame,
+    pub(super) focal_length: String,
+    pub(super) focal_ratio: String,
+    pub(super) field: String,
+    pub(super) pixel_scale: String,
+    pub(super) fill: String,
+    pub(super) verdict: String,
+    /// Whether the target has a size, so that there is a fill.
+    pub(super) has_size: bool,
+}
+
+/// The rigs that were asked for, in the shortlist's order.
+pub(super) fn rigs(
+    kit: &Kit,
+    target: &Target,
+    options: &SketchOptions,
+) -> Result<Vec<SketchedRig>, SketchError> {
+    if let Some(found) =
+        options.rigs.iter().find(|name| kit.rigs.iter().all(|rig| rig.name != **name))
+    {
+        let known = kit.rigs.iter().map(|rig| rig.name.clone()).collect();
+        return Err(SketchError::Rig { found: found.clone(), known });
+    }
+    let wanted: Vec<usize> = (0..kit.rigs.len())
+        .filter(|place| {
+            kit.rigs.get(*place).is_some_and(|rig| {
+                if options.rigs.is_empty() { rig.shown } else { options.rigs.contains(&rig.name) }
+            })
+        })
+        .collect();
+    // Panels of several rigs over each other could not be told apart.
+    let with_panels = wanted.len() == 1;
+    let names = [options.target.as_str(), target.name.as_str()];
+    Ok(wanted.into_iter().filter_map(|place| rig(kit, place, target, names, with_panels)).collect())
+}
+
+fn rig(
+    kit: &Kit,
+    place: usize,
+    target: &Target,
+    names: [&str; 2],
+    with_panels: bool,
+) -> Option<SketchedRig> {
+    let resolved = kit.resolve(place)?;
+    let field = resolved.field();
+    let outline = target.outline.as_ref();
+    let fit = fit(outline, &field, kit.limits.whole_fill, kit.limits.overlap);
+    let name = &resolved.rig.name;
+    let aim = names.into_iter().find_map(|target| kit.aim(name, target));
+    let panels = match (aim, fit.panels) {
+        (None, Some((across, down)))
+            if with_panels
+                && fit.verdict == Verdict::Spills
+                && across.saturating_mul(down) <= MOST_DRAWN_PANELS =>
+        {
+            let overlap = kit.limits.overlap;
+            mosaic::panels(target.place, outline, &field, overlap).unwrap_or_default()
+        }
+        _ => Vec::new(),
+    };
+    let mut frame = frame(target, aim, &fit, field);
+    // One of the mosaic's frames, so that it lies parallel to its neighbours.
+    if let Some(plan) = outline.filter(|_| !panels.is_empty()) {
+        let plan = mosaic::plan(plan, &field, kit.limits.overlap);
+        frame.rotation = plan.map_or(frame.rotation, |plan| plan.rotation);
+    }
+    let drawn = DrawnFrame {
+        name: name.clone(),
+        frame,
+        mark: kit.mark_of(place),
+        lines: Vec::new(),
+        panels,
+        lifted: false,
+        chosen: false,
+    };
+    Some(SketchedRig {
+        drawn,
+        focal_length: words::focal_length(resolved.focal_length_mm()),
+        focal_ratio: words::focal_ratio(resolved.focal_ratio()),
+        field: words::field(field.width(), field.height()),
+        pixel_scale: words::pixel_scale(resolved.pixel_scale()),
+        fill: fit.fill.map_or_else(|| "–".to_owned(), words::three_digits),
+        verdict: verdict_text(&fit),
+        has_size: fit.fill.is_some(),
+    })
+}
+
+/// Where the rig looks: as the kit says, else at the target's middle at the best rotation.
+fn frame(target: &Target, aim: Option<&Aim>, fit: &Fit, field: Field) -> Frame {
+    let centre = aim.and_then(|aim| aim.centre_deg).map_or(target.place, |(ra, dec)| {
+        Direction::from_ra_dec(Angle::from_deg(ra), Angle::from_deg(dec))
+    });
+    let rotation = aim.and_then(|aim| aim.rotation_deg).map_or(fit.best_rotation, Angle::from_deg);
+    Frame { centre, rotation, field }
+}
+
+fn verdict_text(fit: &Fit) -> String {
+    match fit.panels {
+        Some((across, down)) if fit.verdict == Verdict::Spills => {
+            format!("{}: {across} × {down} panels", fit.verdict.word())
+        }
+        _ => fit.verdict.word().to_owned(),
+    }
+}

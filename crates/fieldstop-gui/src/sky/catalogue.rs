@@ -1,0 +1,237 @@
+//! The deep-sky objects: all of them, by name, and by place.
+
+use fieldstop::{Angle, Direction, Icrs, Outline};
+
+use super::designation::key;
+use super::kind::Kind;
+use super::packed_deep_sky::unpack;
+use super::row::Row;
+use super::search::Index;
+
+/// The compact file that [`pack_deep_sky`](super::pack_deep_sky) makes from the sources.
+static PACKED: &[u8] = include_bytes!("../../../../assets/packed/deep_sky.bin");
+
+/// Something to photograph.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Target {
+    /// What it goes by: `M 31`, `NGC 7000`, `Sh2-190`.
+    pub name: String,
+    /// What sort of thing it is.
+    pub kind: Kind,
+    /// Its middle.
+    pub place: Direction<Icrs>,
+    /// Right ascension, ICRS, 0 to 360, just as the source has it.
+    pub ra_deg: f64,
+    /// Declination, ICRS, just as the source has it.
+    pub dec_deg: f64,
+    /// Its ellipse; `None` is "size unknown".
+    pub outline: Option<Outline>,
+    /// Full major axis.
+    pub major_arcmin: Option<f64>,
+    /// Full minor axis.
+    pub minor_arcmin: Option<f64>,
+    /// Of the major axis, from north through east, 0 to 180.
+    pub pa_deg: Option<f64>,
+    /// The size is a guess, or that of a part only, such as a cluster's dense middle.
+    pub size_uncertain: bool,
+    /// Integrated, in V.
+    pub magnitude: Option<f64>,
+    /// V was made from B with a B - V of 0.8, since the catalogue has no V, or no sane one.
+    pub magnitude_assumed: bool,
+    /// Mean over the outline, in V.
+    pub surface_brightness_mag_arcsec2: Option<f64>,
+    /// IAU abbreviation of its constellation, `And`; empty for a custom target.
+    pub constellation: String,
+    /// What people call it.
+    pub common_names: Vec<String>,
+    /// Its other designations.
+    pub other_names: Vec<String>,
+    /// What a person should know before trusting the figures; often empty.
+    pub note: String,
+}
+
+/// What went wrong with the sky's data.
+#[derive(Debug, thiserror::Error)]
+pub enum SkyError {
+    /// The embedded file is not what the packing step writes.
+    #[error("the embedded deep-sky file is damaged at byte {at}; build the program again")]
+    Damaged {
+        /// Offset of the first byte that makes no sense.
+        at: usize,
+    },
+    /// A value that the compact form cannot hold.
+    #[error("row {name:?}: {field} does not fit the packed form")]
+    Unpackable {
+        /// Which row.
+        name: String,
+        /// Which column.
+        field: &'static str,
+    },
+    /// A source table that does not read as it should.
+    #[error("{table}, row {row:?}: {found:?} found in column {column}; expected {expected}")]
+    Source {
+        /// Which table.
+        table: &'static str,
+        /// The row's name.
+        row: String,
+        /// The column's heading.
+        column: &'static str,
+        /// What stands there.
+        found: String,
+        /// What should.
+        expected: &'static str,
+    },
+    /// The bright stars are not what the packing step writes.
+    #[error(transparent)]
+    Stars(#[from] super::star_list::StarListError),
+    /// A source table that is no CSV at all.
+    #[error("{table} cannot be read as CSV")]
+    Csv {
+        /// Which table.
+        table: &'static str,
+        /// Why.
+        source: csv::Error,
+    },
+}
+
+/// Every deep-sky object that the program knows.
+pub struct Catalogue {
+    targets: Vec<Target>,
+    pub(super) index: Index,
+    reaches: Vec<Reach>,
+}
+
+/// A target's place and half size, for a quick look at whether it comes into a circle.
+struct Reach {
+    xyz: [f64; 3],
+    half: Angle,
+    sin_half: f64,
+    cos_half: f64,
+    target: usize,
+}
+
+impl Catalogue {
+    /// The catalogue that the program carries within it.
+    ///
+    /// # Errors
+    /// [`SkyError::Damaged`] if it was built from a damaged file.
+    pub fn embedded() -> Result<Self, SkyError> {
+        Ok(Self::new(unpack(PACKED)?))
+    }
+
+    /// A catalogue of these rows.
+    pub fn new(rows: Vec<Row>) -> Self {
+        let targets: Vec<Target> = rows.into_iter().map(Target::from).collect();
+        let index = Index::new(&targets);
+        let mut reaches: Vec<Reach> = targets.iter().enumerate().map(reach).collect();
+        reaches.sort_by(|a, b| b.half.rad().total_cmp(&a.half.rad()));
+        Self { targets, index, reaches }
+    }
+
+    /// All of them, in the sources' order.
+    pub fn targets(&self) -> &[Target] {
+        &self.targets
+    }
+
+    /// The target of that name, in any usual spelling, never a similar one.
+    ///
+    /// Looks among every designation and common name. Of several with one common name, the most
+    /// prominent.
+    pub fn named(&self, name: &str) -> Option<&Target> {
+        self.targets.get(self.index.exact(&key(name))?)
+    }
+
+    /// Every target whose outline comes into a circle on the sky, the largest first.
+    ///
+    /// An outline counts as the circle about its major axis, a target of unknown size as a point.
+    ///
+    /// # Units
+    /// - `radius`: 0 to 180 degrees
+    pub fn near(&self, centre: Direction<Icrs>, radius: Angle) -> impl Iterator<Item = &Target> {
+        let [x, y, z] = centre.xyz();
+        let (sin_radius, cos_radius) = radius.sin_cos();
+        self.reaches
+            .iter()
+            .filter(move |reach| {
+                // OK because 180 degrees is farther than anything lies.
+                radius + reach.half >= Angle::HALF_TURN
+                    || reach.xyz[0] * x + reach.xyz[1] * y + reach.xyz[2] * z
+                        >= cos_radius * reach.cos_half - sin_radius * reach.sin_half
+            })
+            .filter_map(|reach| self.targets.get(reach.target))
+    }
+}
+
+fn reach((target, row): (usize, &Target)) -> Reach {
+    let half = row.outline.map_or(Angle::ZERO, |outline| outline.major / 2.0);
+    let (sin_half, cos_half) = half.sin_cos();
+    Reach { xyz: row.place.xyz(), half, sin_half, cos_half, target }
+}
+
+impl From<Row> for Target {
+    fn from(row: Row) -> Self {
+        Self {
+            place: Direction::from_ra_dec(
+                Angle::from_deg(row.ra_deg),
+                Angle::from_deg(row.dec_deg),
+            ),
+            outline: outline(row.major_arcmin, row.minor_arcmin, row.pa_deg),
+            name: row.name,
+            kind: row.kind,
+            ra_deg: row.ra_deg,
+            dec_deg: row.dec_deg,
+            major_arcmin: row.major_arcmin,
+            minor_arcmin: row.minor_arcmin,
+            pa_deg: row.pa_deg,
+            size_uncertain: row.size_uncertain,
+            magnitude: row.magnitude,
+            magnitude_assumed: row.magnitude_assumed,
+            surface_brightness_mag_arcsec2: row.surface_brightness_mag_arcsec2,
+            constellation: row.constellation,
+            common_names: row.common_names,
+            other_names: row.other_names,
+            note: row.note,
+        }
+    }
+}
+
+/// The ellipse that a row's figures describe; `None` without a major axis.
+pub(super) fn outline(
+    major_arcmin: Option<f64>,
+    minor_arcmin: Option<f64>,
+    pa_deg: Option<f64>,
+) -> Option<Outline> {
+    major_arcmin.map(|major| Outline {
+        major: Angle::from_arcmin(major),
+        minor: minor_arcmin.map(Angle::from_arcmin),
+        position_angle: pa_deg.map(Angle::from_deg),
+    })
+}
+
+impl Target {
+    /// Full name of its constellation; by place for a target that states none.
+    pub fn constellation_name(&self) -> &'static str {
+        super::constellation::full_name(&self.constellation)
+            .unwrap_or_else(|| super::constellation::name_at(self.place))
+    }
+
+    /// How much of a target it is: the integrated magnitude, turned round, and its size.
+    ///
+    /// Only for putting the big and bright first: five magnitudes weigh as much as ten times the
+    /// size, and a name or a number that people know as much as three magnitudes.
+    pub(super) fn prominence(&self) -> f64 {
+        // A target of unknown size is taken as half an arcminute, of unknown brightness as a faint
+        // nebula. Common practice, no source: the order has to begin somewhere.
+        const SIZE_ARCMIN: f64 = 0.5;
+        const SURFACE_BRIGHTNESS: f64 = 24.0;
+        let major = self.major_arcmin.unwrap_or(SIZE_ARCMIN);
+        let minor = self.minor_arcmin.unwrap_or(major);
+        let area_arcsec2 = std::f64::consts::FRAC_PI_4 * major * minor * 3600.0;
+        let magnitude = self.magnitude.unwrap_or_else(|| {
+            let mean = self.surface_brightness_mag_arcsec2.unwrap_or(SURFACE_BRIGHTNESS);
+            mean - 2.5 * area_arcsec2.log10()
+        });
+        let known = !self.common_names.is_empty() || self.name.starts_with("M ");
+        5.0 * major.log10() - magnitude + if known { 3.0 } else { 0.0 }
+    }
+}

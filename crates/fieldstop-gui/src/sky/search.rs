@@ -1,0 +1,248 @@
+//! Finding targets by what a person types, best first, within a keystroke.
+//!
+//! Every name is spelled in one way once, at the start, into one long text; a search then runs
+//! over plain bytes. The ranks, best first:
+//!
+//! 1. the name it goes by is exactly what was typed, else any of its names is;
+//! 2. the name it goes by, its Messier, Caldwell, NGC or IC number begins so;
+//! 3. every word typed begins a word of one of its common names;
+//! 4. what was typed is its constellation, by name or abbreviation;
+//! 5. any other designation begins so;
+//! 6. every word typed begins a word of its common names, kind or constellation;
+//! 7. a common name holds what was typed somewhere inside.
+//!
+//! Within a rank the big and bright come first.
+
+use super::catalogue::{Catalogue, Target};
+use super::constellation::full_name;
+use super::designation::{append_key, key, without_accent};
+
+/// Every name of every target in its one spelling.
+pub(super) struct Index {
+    /// All keys, one after the other.
+    text: String,
+    names: Vec<Name>,
+    /// Fingerprints of the keys with their place in `names`, sorted.
+    by_fingerprint: Vec<(u64, u32)>,
+    words: Vec<Words>,
+    /// The place of each target when sorted with the most prominent first.
+    order: Vec<u32>,
+}
+
+struct Name {
+    start: u32,
+    end: u32,
+    target: u32,
+    /// Of a text that only begins the name.
+    rank: Rank,
+    /// Whether it is the name that the target goes by.
+    own: bool,
+}
+
+/// A target's words, lower case, each with a space before it.
+struct Words {
+    common: String,
+    kind_and_constellation: String,
+    constellation: String,
+    abbreviation: String,
+}
+
+#[derive(Clone, Copy, Debug, Eq, Ord, PartialEq, PartialOrd)]
+enum Rank {
+    OwnName,
+    Exact,
+    Designation,
+    CommonName,
+    Constellation,
+    OtherDesignation,
+    Words,
+    Inside,
+}
+
+impl Catalogue {
+    /// The targets that fit what was typed, best first, at most `limit` of them.
+    ///
+    /// Nothing fits an empty text.
+    pub fn search(&self, text: &str, limit: usize) -> Vec<&Target> {
+        let found = self.index.search(text);
+        found.into_iter().take(limit).filter_map(|at| self.targets().get(at)).collect()
+    }
+}
+
+impl Index {
+    pub(super) fn new(targets: &[Target]) -> Self {
+        let mut index = Self {
+            text: String::new(),
+            names: Vec::new(),
+            by_fingerprint: Vec::new(),
+            words: targets.iter().map(words).collect(),
+            order: prominence_order(targets),
+        };
+        for (target, number) in targets.iter().zip(0u32..) {
+            index.push(&target.name, number, Rank::Designation, true);
+            for name in &target.other_names {
+                index.push(name, number, other_name_rank(name), false);
+            }
+            for name in &target.common_names {
+                index.push(name, number, Rank::CommonName, false);
+            }
+        }
+        let fingerprints = index.names.iter().map(|name| fingerprint(index.key(name)));
+        index.by_fingerprint = fingerprints.zip(0u32..).collect();
+        index.by_fingerprint.sort_unstable();
+        index
+    }
+
+    fn push(&mut self, name: &str, target: u32, rank: Rank, own: bool) {
+        let start = self.text.len();
+        append_key(name, &mut self.text);
+        // OK because the text of all names is a few megabytes; a name beyond four gigabytes of
+        // them would only not be found.
+        if let (Ok(start), Ok(end)) = (u32::try_from(start), u32::try_from(self.text.len())) {
+            self.names.push(Name { start, end, target, rank, own });
+        }
+    }
+
+    fn key(&self, name: &Name) -> &str {
+        self.text.get(name.start as usize..name.end as usize).unwrap_or_default()
+    }
+
+    fn place_in_order(&self, target: u32) -> u32 {
+        self.order.get(target as usize).copied().unwrap_or(u32::MAX)
+    }
+
+    /// The most prominent target of which one name has exactly this key.
+    pub(super) fn exact(&self, key: &str) -> Option<usize> {
+        if key.is_empty() {
+            return None;
+        }
+        let wanted = fingerprint(key);
+        let from = self.by_fingerprint.partition_point(|(print, _)| *print < wanted);
+        self.by_fingerprint
+            .get(from..)?
+            .iter()
+            .take_while(|(print, _)| *print == wanted)
+            .filter_map(|(_, name)| self.names.get(*name as usize))
+            .filter(|name| self.key(name) == key)
+            .min_by_key(|name| (!name.own, name.rank, self.place_in_order(name.target)))
+            .map(|name| name.target as usize)
+    }
+
+    /// Every target that fits, best first.
+    fn search(&self, text: &str) -> Vec<usize> {
+        let typed = Typed::new(text);
+        if typed.words.is_empty() {
+            return Vec::new();
+        }
+        let mut ranks: Vec<Option<Rank>> =
+            self.words.iter().map(|words| typed.rank_by_words(words)).collect();
+        if !typed.key.is_empty() {
+            for name in &self.names {
+                let key = self.key(name);
+                if key.starts_with(&typed.key)
+                    && let Some(best) = ranks.get_mut(name.target as usize)
+                {
+                    let rank = match (key.len() == typed.key.len(), name.own) {
+                        (true, true) => Rank::OwnName,
+                        (true, false) => Rank::Exact,
+                        (false, _) => name.rank,
+                    };
+                    *best = Some(best.map_or(rank, |best| best.min(rank)));
+                }
+            }
+        }
+        let mut found: Vec<(Rank, u32, usize)> = ranks
+            .into_iter()
+            .enumerate()
+            .zip(&self.order)
+            .filter_map(|((target, rank), order)| Some((rank?, *order, target)))
+            .collect();
+        found.sort_unstable();
+        found.into_iter().map(|(.., target)| target).collect()
+    }
+}
+
+/// What a person typed, taken apart.
+struct Typed {
+    key: String,
+    /// Lower case, each with a space before it.
+    words: Vec<String>,
+    plain: String,
+}
+
+impl Typed {
+    fn new(text: &str) -> Self {
+        let plain = plain(text);
+        let words = plain.split_whitespace().map(|word| format!(" {word}")).collect();
+        Self { key: key(text), words, plain: plain.trim().to_owned() }
+    }
+
+    fn rank_by_words(&self, words: &Words) -> Option<Rank> {
+        if self.words.iter().all(|word| words.common.contains(word)) {
+            Some(Rank::CommonName)
+        } else if self.plain == words.abbreviation || self.plain == words.constellation {
+            Some(Rank::Constellation)
+        } else if self
+            .words
+            .iter()
+            .all(|word| words.common.contains(word) || words.kind_and_constellation.contains(word))
+        {
+            Some(Rank::Words)
+        } else {
+            words.common.contains(&self.plain).then_some(Rank::Inside)
+        }
+    }
+}
+
+fn words(target: &Target) -> Words {
+    let constellation = plain(full_name(&target.constellation).unwrap_or_default());
+    let abbreviation = plain(&target.constellation).trim().to_owned();
+    Words {
+        common: target.common_names.iter().map(|name| plain(name)).collect(),
+        kind_and_constellation: format!(
+            "{}{constellation} {abbreviation}",
+            plain(target.kind.label())
+        ),
+        constellation: constellation.trim().to_owned(),
+        abbreviation,
+    }
+}
+
+/// Lower case, without apostrophes, each word with one space before it.
+fn plain(text: &str) -> String {
+    let kept =
+        text.chars().filter(|c| !matches!(c, '\'' | '\u{2019}')).flat_map(char::to_lowercase);
+    let spaced: String =
+        kept.map(|c| if c.is_alphanumeric() { without_accent(c) } else { ' ' }).collect();
+    spaced.split_whitespace().flat_map(|word| [" ", word]).collect()
+}
+
+/// Messier, Caldwell, NGC, IC and Sharpless numbers are what people look for.
+fn other_name_rank(name: &str) -> Rank {
+    let usual = ["M ", "C ", "NGC ", "IC ", "Sh2-", "B ", "Mel "];
+    if usual.iter().any(|letters| name.starts_with(letters)) {
+        Rank::Designation
+    } else {
+        Rank::OtherDesignation
+    }
+}
+
+fn prominence_order(targets: &[Target]) -> Vec<u32> {
+    let mut sorted: Vec<(f64, usize)> =
+        targets.iter().map(Target::prominence).zip(0usize..).collect();
+    sorted.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    let mut order = vec![u32::MAX; targets.len()];
+    for ((_, target), place) in sorted.into_iter().zip(0u32..) {
+        if let Some(slot) = order.get_mut(target) {
+            *slot = place;
+        }
+    }
+    order
+}
+
+/// FNV-1a, 64 bits: quick on short texts. Fowler, Noll & Vo 1991.
+fn fingerprint(text: &str) -> u64 {
+    text.bytes().fold(0xcbf2_9ce4_8422_2325, |print, byte| {
+        (print ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
+    })
+}

@@ -1,0 +1,132 @@
+//! The open kit: its value, where it lives, what of it is saved, and how it came to be.
+
+use std::path::{Path, PathBuf};
+
+use egui::util::undoer::{Settings, Undoer};
+use fieldstop::kit::Kit;
+
+/// How a document came to be open.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub enum Origin {
+    /// The demo kit that the program brings.
+    Demo,
+    /// Begun empty.
+    New,
+    /// Read from a file.
+    File,
+}
+
+/// The open kit with its history.
+pub struct Document {
+    /// The kit as it stands; panels change it in place.
+    pub kit: Kit,
+    /// Where it came from.
+    pub origin: Origin,
+    path: Option<PathBuf>,
+    saved: Kit,
+    history: Undoer<Kit>,
+}
+
+impl Document {
+    /// A kit just opened or begun, with nothing to save or undo.
+    pub fn new(kit: Kit, origin: Origin, path: Option<PathBuf>) -> Self {
+        // A drag is one step: it ends when nothing has moved for a third of a second.
+        let settings = Settings { stable_time: 0.35, ..Settings::default() };
+        let mut history = Undoer::with_settings(settings);
+        history.add_undo(&kit);
+        Self { saved: kit.clone(), kit, origin, path, history }
+    }
+
+    /// The file it is saved in, if any.
+    pub fn path(&self) -> Option<&Path> {
+        self.path.as_deref()
+    }
+
+    /// Whether there is something that no file holds.
+    pub fn is_changed(&self) -> bool {
+        self.kit != self.saved
+    }
+
+    /// Notes that the kit as it stands is now in a file.
+    pub fn mark_saved(&mut self, path: PathBuf) {
+        self.saved = self.kit.clone();
+        self.path = Some(path);
+        self.origin = Origin::File;
+    }
+
+    /// Ends a step of the history here, so that what follows is undone by itself.
+    pub fn end_step(&mut self) {
+        self.history.add_undo(&self.kit);
+    }
+
+    /// Tells the history how the kit stands; once a frame.
+    pub fn observe(&mut self, time_s: f64) {
+        self.history.feed_state(time_s, &self.kit);
+    }
+
+    /// Whether a change is still being made, so that the history wants another look.
+    pub fn is_in_flux(&self) -> bool {
+        self.history.is_in_flux()
+    }
+
+    /// Whether there is a step to take back.
+    pub fn can_undo(&self) -> bool {
+        self.history.has_undo(&self.kit)
+    }
+
+    /// Whether there is a step to take again.
+    pub fn can_redo(&self) -> bool {
+        self.history.has_redo(&self.kit)
+    }
+
+    /// Takes the last step back.
+    pub fn undo(&mut self) {
+        if let Some(kit) = self.history.undo(&self.kit) {
+            self.kit = kit.clone();
+        }
+    }
+
+    /// Takes a step that was taken back again.
+    pub fn redo(&mut self) {
+        if let Some(kit) = self.history.redo(&self.kit) {
+            self.kit = kit.clone();
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn document() -> Document {
+        Document::new(crate::starting_points::new_kit("Test"), Origin::New, None)
+    }
+
+    #[test]
+    fn every_step_is_undone_by_itself() {
+        let mut document = document();
+        document.kit.limits.detail = 50.0;
+        document.end_step();
+        document.kit.limits.detail = 60.0;
+        assert!(document.is_changed());
+        document.undo();
+        assert_eq!(document.kit.limits.detail, 50.0);
+        document.undo();
+        assert!(!document.is_changed() && !document.can_undo());
+        document.redo();
+        document.redo();
+        assert_eq!(document.kit.limits.detail, 60.0);
+        assert!(!document.can_redo());
+    }
+
+    #[test]
+    fn saving_settles_the_document() {
+        let mut document = document();
+        document.kit.name = "Renamed".to_owned();
+        document.mark_saved("club.ron".into());
+        assert!(!document.is_changed());
+        assert_eq!(document.origin, Origin::File);
+        document.undo();
+        assert!(document.is_changed(), "an undo after saving is a change again");
+    }
+}

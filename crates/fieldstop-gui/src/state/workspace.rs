@@ -1,0 +1,108 @@
+//! What is kept between runs and is not part of any kit: where the person looks, and how.
+
+use std::path::{Path, PathBuf};
+
+use serde::{Deserialize, Serialize};
+
+/// The window's colours.
+#[derive(Clone, Copy, Debug, Default, Deserialize, Eq, PartialEq, Serialize)]
+pub enum ThemeChoice {
+    /// For a dim room.
+    #[default]
+    Dark,
+    /// For a bright room.
+    Light,
+    /// For use beside a telescope: one dim red hue, so that eyes stay adapted to the dark.
+    Red,
+}
+
+/// What is drawn on the sky beside frames and the chosen target.
+#[derive(Clone, Copy, Debug, Deserialize, Eq, PartialEq, Serialize)]
+#[serde(default)]
+pub struct Layers {
+    /// Lines of right ascension and declination.
+    pub grid: bool,
+    /// Outlines of catalogue objects that are neither chosen nor wished for.
+    pub catalogue: bool,
+    /// Mosaic panels of the chosen rig where the target spills.
+    pub panels: bool,
+}
+
+impl Default for Layers {
+    fn default() -> Self {
+        Self { grid: true, catalogue: true, panels: true }
+    }
+}
+
+/// How many recent kits are remembered.
+const RECENT: usize = 8;
+
+/// What is kept between runs.
+#[derive(Clone, Debug, Deserialize, PartialEq, Serialize)]
+#[serde(default)]
+pub struct Workspace {
+    /// Colours.
+    pub theme: ThemeChoice,
+    /// What is drawn.
+    pub layers: Layers,
+    /// Whether frames are aimed and turned together.
+    pub together: bool,
+    /// Whether a change of a shared part is for every rig that has it.
+    pub change_for_all: bool,
+    /// Kits opened lately, the last first.
+    pub recent: Vec<PathBuf>,
+    /// The chosen target, by name.
+    pub target: Option<String>,
+    /// The chosen rig, by its place in the shortlist.
+    pub rig: usize,
+    /// Middle of the view, ICRS.
+    pub centre_deg: (f64, f64),
+    /// Width of the view.
+    pub span_deg: f64,
+    /// Size of the last sketch.
+    pub sketch_px: (u32, u32),
+}
+
+impl Default for Workspace {
+    fn default() -> Self {
+        Self {
+            theme: ThemeChoice::default(),
+            layers: Layers::default(),
+            together: true,
+            change_for_all: false,
+            recent: Vec::new(),
+            target: None,
+            rig: 0,
+            centre_deg: (10.68, 41.27),
+            span_deg: 6.0,
+            sketch_px: (2400, 1600),
+        }
+    }
+}
+
+impl Workspace {
+    /// Notes a kit as the one opened last.
+    pub fn remember(&mut self, path: &Path) {
+        self.recent.retain(|known| known != path);
+        self.recent.insert(0, path.to_owned());
+        self.recent.truncate(RECENT);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_kit_opened_again_moves_to_the_front() {
+        let mut workspace = Workspace::default();
+        for name in ["a", "b", "a"] {
+            workspace.remember(Path::new(name));
+        }
+        assert_eq!(workspace.recent, [PathBuf::from("a"), PathBuf::from("b")]);
+        for number in 0..20 {
+            workspace.remember(Path::new(&number.to_string()));
+        }
+        assert_eq!(workspace.recent.len(), RECENT);
+    }
+}

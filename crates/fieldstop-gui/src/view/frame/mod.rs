@@ -1,0 +1,202 @@
+//! The Frame view: the sky around the chosen target, with every candidate's frame upon it.
+
+mod pointer;
+mod toolbar;
+
+pub(crate) use toolbar::{facts, title};
+
+use egui::{Role, Sense, Ui, WidgetInfo};
+use fieldstop::kit::Kit;
+use fieldstop::stars::Star;
+use fieldstop::{Angle, Direction, Icrs};
+
+use crate::action::{Action, Queue};
+use crate::paint::screen;
+use crate::scene::palette::Palette;
+use crate::scene::primitive::Point;
+use crate::scene::view::SkyView;
+use crate::scene::{self, DrawnFrame, SkyInput};
+use crate::sky::Sky;
+use crate::sky::catalogue::Target;
+use crate::state::{Figures, Workspace};
+use crate::words;
+
+/// What the Frame view is given to show and to change.
+pub struct FrameInput<'a> {
+    /// Frames are aimed in it.
+    pub kit: &'a mut Kit,
+    /// Where it looks, and at what.
+    pub workspace: &'a mut Workspace,
+    /// For the kit as it stood at the start of this frame.
+    pub figures: &'a Figures,
+    /// Objects and stars.
+    pub sky: &'a Sky,
+    /// The theme's colours of the sky.
+    pub palette: &'a Palette,
+    /// What is asked for.
+    pub queue: &'a mut Queue,
+    /// The rig that the pointer is on, here or in a panel.
+    pub lifted: &'a mut Option<usize>,
+}
+
+/// What the Frame view remembers between frames and nobody saves.
+#[derive(Default)]
+pub struct FrameView {
+    drag: pointer::Drag,
+    stars: StarCache,
+    /// The place under the pointer.
+    pub pointed: Option<Direction<Icrs>>,
+}
+
+/// Stars of the last view, since a resting view asks for the same ones again.
+#[derive(Default)]
+struct StarCache {
+    view: Option<SkyView>,
+    stars: Vec<Star>,
+}
+
+impl StarCache {
+    fn of(&mut self, view: SkyView, sky: &Sky) -> &[Star] {
+        if self.view != Some(view) {
+            self.stars = scene::stars::fetch(&view, &sky.stars);
+            self.view = Some(view);
+        }
+        &self.stars
+    }
+}
+
+impl FrameView {
+    /// Shows the view over all the room there is.
+    pub fn ui(&mut self, ui: &mut Ui, input: &mut FrameInput<'_>) {
+        toolbar::ui(ui, input);
+        let size = ui.available_size();
+        let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
+        let description = describe(input);
+        response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, &description));
+        let view = view_of(input.workspace, size);
+        self.pointed = response.hover_pos().map(|at| view.sky(point_of(at, rect)));
+        let view = self.drag.follow(ui, &response, view, input);
+        remember_view(input.workspace, &view);
+
+        let frames = drawn_frames(input, *input.lifted);
+        let wishes: Vec<&Target> =
+            input.figures.wishes.iter().filter_map(|wish| wish.target.as_ref()).collect();
+        let scene = scene::sky_scene(&SkyInput {
+            view,
+            palette: input.palette,
+            catalogue: &input.sky.catalogue,
+            star_list: &input.sky.stars,
+            stars: self.stars.of(view, input.sky),
+            chosen: input.figures.target.as_ref().map(|chosen| &chosen.target),
+            wishes: &wishes,
+            frames: &frames,
+            layers: scene::Layers {
+                grid: input.workspace.layers.grid,
+                catalogue: input.workspace.layers.catalogue,
+                ..scene::Layers::default()
+            },
+        });
+        screen::paint(&scene, &ui.painter_at(rect), rect.min);
+        if response.has_focus() {
+            let stroke = ui.visuals().selection.stroke;
+            ui.painter().rect_stroke(rect.shrink(1.0), 0.0, stroke, egui::StrokeKind::Inside);
+        }
+        if input.figures.target.is_none() {
+            invite(ui, rect, input.queue);
+        }
+    }
+}
+
+/// The view that the workspace remembers, in a rectangle of this size.
+pub(crate) fn view_of(workspace: &Workspace, size: egui::Vec2) -> SkyView {
+    let (ra_deg, dec_deg) = workspace.centre_deg;
+    SkyView::new(
+        Direction::from_ra_dec(Angle::from_deg(ra_deg), Angle::from_deg(dec_deg)),
+        Angle::from_deg(workspace.span_deg),
+        f64::from(size.x),
+        f64::from(size.y),
+    )
+}
+
+fn remember_view(workspace: &mut Workspace, view: &SkyView) {
+    workspace.centre_deg = (view.centre.ra().deg(), view.centre.dec().deg());
+    workspace.span_deg = view.span.deg();
+}
+
+fn point_of(at: egui::Pos2, rect: egui::Rect) -> Point {
+    [f64::from(at.x - rect.min.x), f64::from(at.y - rect.min.y)]
+}
+
+/// The shown rigs' frames.
+fn drawn_frames(input: &FrameInput<'_>, lifted: Option<usize>) -> Vec<DrawnFrame> {
+    let Some(chosen) = &input.figures.target else { return Vec::new() };
+    let mut drawn = Vec::new();
+    for (rig, entry) in input.kit.rigs.iter().enumerate().filter(|(_, entry)| entry.shown) {
+        let (Some(figures), Some(fit), Some(frame)) =
+            (input.figures.rigs.get(rig), chosen.fits.get(rig), chosen.frames.get(rig))
+        else {
+            continue;
+        };
+        let is_chosen = rig == input.workspace.rig;
+        let is_lifted = lifted == Some(rig);
+        let mut lines = Vec::new();
+        if is_chosen || is_lifted {
+            lines.push(words::field(figures.field.width(), figures.field.height()));
+            lines.push(format!(
+                "{}  {}",
+                words::focal_ratio(figures.focal_ratio),
+                words::pixel_scale(figures.pixel_scale)
+            ));
+            lines.push(fit_words(fit));
+        }
+        let panels = chosen.panels.get(rig).filter(|_| is_chosen && input.workspace.layers.panels);
+        drawn.push(DrawnFrame {
+            name: entry.name.clone(),
+            frame: *frame,
+            mark: input.kit.mark_of(rig),
+            lines,
+            panels: panels.cloned().unwrap_or_default(),
+            lifted: is_lifted,
+            chosen: is_chosen,
+        });
+    }
+    drawn
+}
+
+/// How a target fits, in a few words: `fill 0.78, whole`.
+pub(crate) fn fit_words(fit: &fieldstop::fit::Fit) -> String {
+    let verdict = fit.verdict.word();
+    match (fit.fill, fit.panels) {
+        (Some(fill), Some((across, down))) if across * down > 1 => {
+            format!("fill {}, {verdict}, {across} × {down} panels", words::three_digits(fill))
+        }
+        (Some(fill), _) => format!("fill {}, {verdict}", words::three_digits(fill)),
+        (None, _) => verdict.to_owned(),
+    }
+}
+
+/// The view in one sentence, for those who cannot see it.
+fn describe(input: &FrameInput<'_>) -> String {
+    let Some(chosen) = &input.figures.target else {
+        return "Sky, no target chosen".to_owned();
+    };
+    let fits: Vec<String> = input
+        .kit
+        .rigs
+        .iter()
+        .zip(&chosen.fits)
+        .map(|(rig, fit)| format!("{}: {}", rig.name, fit_words(fit)))
+        .collect();
+    format!("Sky around {}. {}", chosen.target.name, fits.join("; "))
+}
+
+/// What an empty view says, and the first step out of it.
+fn invite(ui: &mut Ui, rect: egui::Rect, queue: &mut Queue) {
+    let middle = egui::Rect::from_center_size(rect.center(), egui::vec2(320.0, 80.0));
+    ui.scope_builder(egui::UiBuilder::new().max_rect(middle), |ui| {
+        ui.vertical_centered(|ui| {
+            ui.label("The frames of your rigs stand here, around a target.");
+            queue.button(ui, Action::FindTarget, true);
+        });
+    });
+}

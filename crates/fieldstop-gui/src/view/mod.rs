@@ -1,0 +1,3 @@
+//! The views in the middle of the window.
+
+pub mod frame;

@@ -1,0 +1,274 @@
+//! The focal ladder: one logarithmic axis of focal length on which every rig is a handle to drag.
+
+use egui::accesskit::{Action, ActionData};
+use egui::{
+    Align2, Color32, EventFilter, FontId, Key, Pos2, Rect, Role, Sense, Stroke, Ui, Vec2,
+    WidgetInfo,
+};
+use fieldstop::range::LADDER_MM;
+
+use super::rig_line;
+use crate::scene::primitive::DashPattern;
+use crate::words;
+
+/// One rig on the ladder.
+pub struct LadderHandle {
+    /// The rig's name.
+    pub name: String,
+    /// Effective; beyond the axis the handle waits at its end.
+    pub focal_length_mm: f64,
+    /// The rig's colour.
+    pub colour: Color32,
+    /// The rig's dash pattern.
+    pub dash: DashPattern,
+    /// Whether it is the chosen rig.
+    pub chosen: bool,
+}
+
+/// How far one target stays whole with the chosen rig's camera.
+pub struct LadderBar {
+    /// The target's name.
+    pub name: String,
+    /// Longest focal length at which it is whole.
+    pub whole_to_mm: f64,
+    /// Longest focal length at which it touches no edge.
+    pub fits_to_mm: f64,
+}
+
+/// What was done to the ladder.
+#[derive(Default)]
+pub struct LadderResponse {
+    /// A handle that moved, and its new effective focal length.
+    pub moved_mm: Option<(usize, f64)>,
+    /// A handle that was clicked or focused.
+    pub chosen: Option<usize>,
+    /// The handle under the pointer.
+    pub hovered: Option<usize>,
+}
+
+const TICKS_MM: [f64; 8] = [20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 4000.0];
+const HEIGHT_PT: f32 = 98.0;
+const MARGIN_PT: f32 = 28.0;
+const HANDLE_PT: Vec2 = Vec2::new(14.0, 22.0);
+
+/// Shows the ladder over the whole width there is.
+pub fn focal_ladder(
+    ui: &mut Ui,
+    handles: &[LadderHandle],
+    bar: Option<&LadderBar>,
+) -> LadderResponse {
+    let (rect, _) =
+        ui.allocate_exact_size(Vec2::new(ui.available_width(), HEIGHT_PT), Sense::hover());
+    let axis = Axis::new(rect);
+    let font = egui::TextStyle::Small.resolve(ui.style());
+    let taken: Vec<Rect> = bar.map(|bar| draw_bar(ui, axis, bar, &font)).into_iter().collect();
+    draw_axis(ui, axis, &font);
+    let mut response = LadderResponse::default();
+    for (index, handle) in handles.iter().enumerate() {
+        handle_ui(ui, axis, index, handle, &mut response);
+    }
+    draw_names(ui, axis, handles, &font, taken);
+    response
+}
+
+/// Where the axis lies, and the map between millimetres and points.
+#[derive(Clone, Copy)]
+struct Axis {
+    left: f32,
+    right: f32,
+    y: f32,
+    rect: Rect,
+}
+
+impl Axis {
+    fn new(rect: Rect) -> Self {
+        Self {
+            left: rect.left() + MARGIN_PT,
+            right: rect.right() - MARGIN_PT,
+            y: rect.bottom() - 22.0,
+            rect,
+        }
+    }
+
+    fn x(self, mm: f64) -> f32 {
+        let mm = mm.clamp(LADDER_MM.least, LADDER_MM.most);
+        let share = (mm / LADDER_MM.least).ln() / (LADDER_MM.most / LADDER_MM.least).ln();
+        self.left + (self.right - self.left) * share as f32
+    }
+
+    fn mm(self, x: f32) -> f64 {
+        let share = f64::from((x - self.left) / (self.right - self.left).max(1.0)).clamp(0.0, 1.0);
+        round_to_hand(LADDER_MM.least * (LADDER_MM.most / LADDER_MM.least).powf(share))
+    }
+}
+
+/// A dragged focal length in steps that a hand can aim at.
+fn round_to_hand(mm: f64) -> f64 {
+    let step = if mm < 100.0 {
+        1.0
+    } else if mm < 1000.0 {
+        5.0
+    } else {
+        10.0
+    };
+    (mm / step).round() * step
+}
+
+fn draw_axis(ui: &Ui, axis: Axis, font: &FontId) {
+    let painter = ui.painter();
+    let ink = ui.visuals().weak_text_color();
+    painter.hline(axis.left..=axis.right, axis.y, Stroke::new(1.0, ink));
+    for mm in TICKS_MM {
+        let x = axis.x(mm);
+        painter.vline(x, axis.y..=axis.y + 5.0, Stroke::new(1.0, ink));
+        let text = if mm == LADDER_MM.most { words::focal_length(mm) } else { format!("{mm}") };
+        painter.text(Pos2::new(x, axis.y + 6.0), Align2::CENTER_TOP, text, font.clone(), ink);
+    }
+}
+
+/// The chosen target: solid while it is whole, then thin until it touches the edge.
+fn draw_bar(ui: &Ui, axis: Axis, bar: &LadderBar, font: &FontId) -> Rect {
+    let painter = ui.painter();
+    let ink = ui.visuals().text_color().gamma_multiply(0.35);
+    let (whole, fits) = (axis.x(bar.whole_to_mm), axis.x(bar.fits_to_mm));
+    let y = axis.y - 5.0;
+    if bar.whole_to_mm > LADDER_MM.least {
+        let solid = Rect::from_min_max(Pos2::new(axis.left, y - 2.5), Pos2::new(whole, y + 2.5));
+        painter.rect_filled(solid, 1.0, ink);
+        painter.hline(whole..=fits, y, Stroke::new(1.5, ink));
+        painter.vline(fits, y - 4.0..=y + 4.0, Stroke::new(1.5, ink));
+    }
+    let text = if bar.whole_to_mm <= LADDER_MM.least {
+        format!("{} is never whole on this axis", bar.name)
+    } else if bar.whole_to_mm >= LADDER_MM.most {
+        format!("{} is whole at every length", bar.name)
+    } else {
+        format!("{} whole to {}", bar.name, words::focal_length(bar.whole_to_mm.floor()))
+    };
+    let galley = painter.layout_no_wrap(text, font.clone(), ui.visuals().weak_text_color());
+    let spot = Rect::from_min_size(Pos2::new(axis.left, y - 4.0 - galley.size().y), galley.size());
+    painter.galley(spot.min, galley, ink);
+    spot
+}
+
+fn handle_ui(ui: &Ui, axis: Axis, index: usize, handle: &LadderHandle, out: &mut LadderResponse) {
+    let x = axis.x(handle.focal_length_mm);
+    let rect = Rect::from_center_size(Pos2::new(x, axis.y - 5.0), HANDLE_PT);
+    let id = ui.make_persistent_id(("ladder", &handle.name));
+    let response = ui.interact(rect, id, Sense::click_and_drag());
+    let name = format!("{} on the focal ladder", handle.name);
+    response.widget_info(|| WidgetInfo::slider(true, handle.focal_length_mm, &name));
+    declare_range(ui, id);
+    let response = response.on_hover_cursor(egui::CursorIcon::ResizeHorizontal);
+    if response.clicked() || response.drag_started() || response.gained_focus() {
+        response.request_focus();
+        out.chosen = Some(index);
+    }
+    if response.hovered() || response.has_focus() {
+        out.hovered = Some(index);
+    }
+    if response.dragged()
+        && let Some(pointer) = response.interact_pointer_pos()
+    {
+        out.moved_mm = Some((index, axis.mm(pointer.x)));
+    } else if let Some(mm) = asked_by_keys(ui, &response, handle.focal_length_mm) {
+        out.moved_mm = Some((index, mm));
+    }
+    draw_handle(ui, rect, handle, response.has_focus() || response.hovered());
+}
+
+fn declare_range(ui: &Ui, id: egui::Id) {
+    ui.ctx().accesskit_node_builder(id, |node| {
+        node.set_role(Role::Slider);
+        node.set_min_numeric_value(LADDER_MM.least);
+        node.set_max_numeric_value(LADDER_MM.most);
+        for action in [Action::SetValue, Action::Increment, Action::Decrement] {
+            node.add_action(action);
+        }
+    });
+}
+
+/// The length that arrow keys or assistive technology ask for: steps of 1 %, with Shift of 10 %.
+fn asked_by_keys(ui: &Ui, response: &egui::Response, mm: f64) -> Option<f64> {
+    let id = response.id;
+    if response.has_focus() {
+        let filter = EventFilter { horizontal_arrows: true, ..Default::default() };
+        ui.memory_mut(|memory| memory.set_focus_lock_filter(id, filter));
+    }
+    let focused = response.has_focus();
+    let (steps, coarse, set) = ui.input(|input| {
+        let mut steps = input.num_accesskit_action_requests(id, Action::Increment) as f64
+            - input.num_accesskit_action_requests(id, Action::Decrement) as f64;
+        if focused {
+            steps += f64::from(u8::from(input.key_pressed(Key::ArrowRight)));
+            steps -= f64::from(u8::from(input.key_pressed(Key::ArrowLeft)));
+        }
+        let set = input
+            .accesskit_action_requests(id, Action::SetValue)
+            .filter_map(|request| match request.data {
+                Some(ActionData::NumericValue(value)) => Some(value),
+                _ => None,
+            })
+            .last();
+        (steps, input.modifiers.shift, set)
+    });
+    if let Some(value) = set {
+        return value.is_finite().then(|| value.clamp(LADDER_MM.least, LADDER_MM.most));
+    }
+    (steps != 0.0).then(|| {
+        let factor = if coarse { 1.1f64 } else { 1.01 };
+        (mm * factor.powf(steps)).clamp(LADDER_MM.least, LADDER_MM.most)
+    })
+}
+
+fn draw_handle(ui: &Ui, rect: Rect, handle: &LadderHandle, lifted: bool) {
+    let painter = ui.painter();
+    let size = if lifted || handle.chosen { 7.0 } else { 5.5 };
+    let centre = rect.center();
+    let top = Pos2::new(centre.x, centre.y - 16.0);
+    rig_line(painter, top, centre, handle.colour, handle.dash, 2.0);
+    let diamond =
+        [Vec2::new(0.0, -size), Vec2::new(size, 0.0), Vec2::new(0.0, size), Vec2::new(-size, 0.0)];
+    let points = diamond.map(|corner| centre + corner).to_vec();
+    let edge =
+        if lifted || handle.chosen { ui.visuals().strong_text_color() } else { handle.colour };
+    painter.add(egui::Shape::convex_polygon(points, handle.colour, Stroke::new(1.5, edge)));
+}
+
+/// Names above their handles, in as many rows as keep them apart; what finds no room is left out.
+fn draw_names(ui: &Ui, axis: Axis, handles: &[LadderHandle], font: &FontId, mut placed: Vec<Rect>) {
+    const ROWS: usize = 3;
+    let painter = ui.painter();
+    let row_height = ui.fonts_mut(|fonts| fonts.row_height(font)) + 1.0;
+    let mut order: Vec<usize> = (0..handles.len()).collect();
+    order.sort_by_key(|&index| !handles[index].chosen);
+    for index in order {
+        let handle = &handles[index];
+        let text = format!("{} {}", handle.name, words::focal_length(handle.focal_length_mm));
+        let colour = if handle.chosen {
+            ui.visuals().strong_text_color()
+        } else {
+            ui.visuals().text_color()
+        };
+        let galley = painter.layout_no_wrap(text, font.clone(), colour);
+        let half = galley.size().x / 2.0;
+        let centre = axis.x(handle.focal_length_mm);
+        let lowest = axis.rect.left() + half + 2.0;
+        let middle = centre.clamp(lowest, (axis.rect.right() - half - 2.0).max(lowest));
+        for row in 0..ROWS {
+            let bottom = axis.y - 23.0 - row_height * row as f32;
+            let spot = Rect::from_min_size(
+                Pos2::new(middle - half, bottom - galley.size().y),
+                galley.size(),
+            );
+            if spot.top() < axis.rect.top() - 1.0
+                || placed.iter().any(|other| other.expand2(Vec2::new(6.0, 0.0)).intersects(spot))
+            {
+                continue;
+            }
+            painter.galley(spot.min, galley, colour);
+            placed.push(spot);
+            break;
+        }
+    }
+}

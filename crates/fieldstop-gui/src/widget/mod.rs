@@ -1,0 +1,42 @@
+//! Single controls: each draws itself, takes its keys and names itself, given plain values.
+
+mod focal_ladder;
+mod name_field;
+mod number_field;
+mod outline_thumb;
+
+pub use focal_ladder::{LadderBar, LadderHandle, LadderResponse, focal_ladder};
+pub use name_field::name_field;
+pub(crate) use name_field::unique_name;
+pub use number_field::NumberField;
+pub use outline_thumb::outline_thumb;
+
+use egui::{Color32, Painter, Pos2, Response, Stroke};
+
+use crate::scene::primitive::DashPattern;
+
+/// Names a control for assistive technology where its own text does not say enough.
+pub(crate) fn named(response: Response, name: impl Into<String>) -> Response {
+    let name = name.into();
+    response.ctx.accesskit_node_builder(response.id, |node| node.set_label(name));
+    response
+}
+
+/// A rig's line: its colour and its dash pattern, the same as on the sky.
+pub(crate) fn rig_line(
+    painter: &Painter,
+    from: Pos2,
+    to: Pos2,
+    colour: Color32,
+    dash: DashPattern,
+    width: f32,
+) {
+    let stroke = Stroke::new(width, colour);
+    if dash.len() < 2 {
+        painter.line_segment([from, to], stroke);
+        return;
+    }
+    let (dashes, gaps): (Vec<f32>, Vec<f32>) =
+        dash.chunks_exact(2).map(|pair| (pair[0] as f32, pair[1] as f32)).unzip();
+    painter.extend(egui::Shape::dashed_line_with_offset(&[from, to], stroke, &dashes, &gaps, 0.0));
+}

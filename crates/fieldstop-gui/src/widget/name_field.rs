@@ -1,0 +1,55 @@
+//! A name being typed: a draft until it is accepted.
+
+use egui::{Key, RichText, TextEdit, Ui};
+
+use super::named;
+
+/// Shows a name to be changed; gives the new one when the field is left and `check` accepts it.
+///
+/// `check` says why a name cannot be taken; the old one then stands.
+pub fn name_field(
+    ui: &mut Ui,
+    label: &str,
+    name: &str,
+    check: impl Fn(&str) -> Result<(), String>,
+) -> Option<String> {
+    let id = ui.make_persistent_id(("name", label, name));
+    let (mut text, mut refusal) = ui
+        .data_mut(|data| data.get_temp::<(String, Option<String>)>(id))
+        .unwrap_or_else(|| (name.to_owned(), None));
+    if !ui.memory(|memory| memory.has_focus(id)) {
+        name.clone_into(&mut text);
+    }
+    let mut accepted = None;
+    ui.horizontal(|ui| {
+        ui.label(label);
+        let field = TextEdit::singleline(&mut text).id(id).desired_width(f32::INFINITY);
+        let response = named(ui.add(field), label);
+        if response.gained_focus() {
+            refusal = None;
+        }
+        let left = response.lost_focus() && !ui.input(|input| input.key_pressed(Key::Escape));
+        if left && text.trim() != name {
+            match check(text.trim()) {
+                Ok(()) => accepted = Some(text.trim().to_owned()),
+                Err(why) => refusal = Some(format!("“{}” {why} Still “{name}”.", text.trim())),
+            }
+        }
+    });
+    if let Some(refusal) = &refusal {
+        ui.label(RichText::new(refusal).color(ui.visuals().warn_fg_color));
+    }
+    ui.data_mut(|data| data.insert_temp(id, (text, refusal)));
+    accepted
+}
+
+/// What a name needs in a list: something in it, and nobody else's.
+pub(crate) fn unique_name(name: &str, taken: &[&str]) -> Result<(), String> {
+    if name.is_empty() {
+        return Err("is empty; expected a name.".to_owned());
+    }
+    if taken.contains(&name) {
+        return Err("is taken; expected a name that no other entry has.".to_owned());
+    }
+    Ok(())
+}

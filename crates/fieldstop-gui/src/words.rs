@@ -1,0 +1,121 @@
+//! How figures read: units, digits and signs that a person expects, the same everywhere.
+
+use fieldstop::Angle;
+
+/// An angular size in the unit that suits it: `3.84°`, `40.3′`, `12.5″`.
+pub fn span(angle: Angle) -> String {
+    in_unit(angle, unit_for(angle))
+}
+
+/// Two sides of a field in one unit: `3.84° × 2.56°`.
+pub fn field(width: Angle, height: Angle) -> String {
+    let unit = unit_for(width.min(height));
+    format!("{} × {}", in_unit(width, unit), in_unit(height, unit))
+}
+
+#[derive(Clone, Copy)]
+enum Unit {
+    Degree,
+    Minute,
+    Second,
+}
+
+fn unit_for(angle: Angle) -> Unit {
+    if angle.deg() >= 1.0 {
+        Unit::Degree
+    } else if angle.arcmin() >= 1.0 {
+        Unit::Minute
+    } else {
+        Unit::Second
+    }
+}
+
+fn in_unit(angle: Angle, unit: Unit) -> String {
+    match unit {
+        Unit::Degree => format!("{}°", three_digits(angle.deg())),
+        Unit::Minute => format!("{}′", three_digits(angle.arcmin())),
+        Unit::Second => format!("{}″", three_digits(angle.arcsec())),
+    }
+}
+
+/// Three significant digits without an exponent, and no fewer than the whole number has.
+pub fn three_digits(number: f64) -> String {
+    let decimals = match number.abs() {
+        n if n >= 99.95 => 0,
+        n if n >= 9.995 => 1,
+        _ => 2,
+    };
+    format!("{number:.decimals$}")
+}
+
+/// A focal length: `350 mm`, and a decimal where it is short.
+pub fn focal_length(mm: f64) -> String {
+    let decimals = usize::from(mm < 100.0 && (mm - mm.round()).abs() >= 0.05);
+    format!("{mm:.decimals$} mm")
+}
+
+/// A focal ratio: `f/5.8`.
+pub fn focal_ratio(ratio: f64) -> String {
+    let decimals = usize::from(ratio < 99.95);
+    format!("f/{ratio:.decimals$}")
+}
+
+/// A pixel scale: `2.30″/px`.
+pub fn pixel_scale(scale: Angle) -> String {
+    format!("{}″/px", three_digits(scale.arcsec()))
+}
+
+/// A position angle, to the tenth of a degree: `35.0°`.
+pub fn rotation(angle: Angle) -> String {
+    let tenths = (angle.wrapped().deg() * 10.0).round() / 10.0;
+    // OK because 359.96 rounds to a whole turn, which reads as none.
+    format!("{:.1}°", if tenths >= 360.0 { 0.0 } else { tenths })
+}
+
+/// The size of a target from its axes in arcminutes.
+pub fn target_size(
+    major_arcmin: Option<f64>,
+    minor_arcmin: Option<f64>,
+    uncertain: bool,
+) -> String {
+    let about = if uncertain { "about " } else { "" };
+    match (major_arcmin, minor_arcmin) {
+        (None, _) => "size unknown".to_owned(),
+        (Some(major), None) => format!("{about}{}", span(Angle::from_arcmin(major))),
+        (Some(major), Some(minor)) => {
+            format!("{about}{}", field(Angle::from_arcmin(major), Angle::from_arcmin(minor)))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_field_reads_in_one_unit() {
+        assert_eq!(field(Angle::from_deg(3.843), Angle::from_deg(2.561)), "3.84° × 2.56°");
+        assert_eq!(field(Angle::from_deg(1.12), Angle::from_deg(0.745)), "67.2′ × 44.7′");
+    }
+
+    #[test]
+    fn digits_do_not_promise_too_much() {
+        assert_eq!(three_digits(99.97), "100");
+        assert_eq!(three_digits(9.997), "10.0");
+        assert_eq!(three_digits(2.3), "2.30");
+        assert_eq!(focal_length(620.0), "620 mm");
+        assert_eq!(focal_length(13.4), "13.4 mm");
+    }
+
+    #[test]
+    fn a_rotation_never_reads_as_a_whole_turn() {
+        assert_eq!(rotation(Angle::from_deg(359.97)), "0.0°");
+        assert_eq!(rotation(Angle::from_deg(-35.0)), "325.0°");
+    }
+
+    #[test]
+    fn an_unknown_size_is_said() {
+        assert_eq!(target_size(None, None, false), "size unknown");
+        assert_eq!(target_size(Some(60.0), None, true), "about 1.00°");
+    }
+}

@@ -1,0 +1,511 @@
+//! The program run whole, without a window: what it prints, what it refuses, what it returns.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use std::fs;
+use std::io::Read;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+use serde_json::Value;
+
+const EXAMPLE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/kits/example-kit.ron");
+const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../assets/demo-kit.ron");
+
+/// Runs the program with no display to draw on.
+fn fieldstop(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_fieldstop"))
+        .args(arguments)
+        .env_remove("DISPLAY")
+        .env_remove("WAYLAND_DISPLAY")
+        .output()
+        .unwrap()
+}
+
+/// What it prints when it does its work.
+fn answer(arguments: &[&str]) -> String {
+    let output = fieldstop(arguments);
+    let complaint = String::from_utf8(output.stderr).unwrap();
+    assert!(output.status.success(), "{arguments:?}: {complaint}");
+    assert_eq!(complaint, "", "{arguments:?}");
+    String::from_utf8(output.stdout).unwrap()
+}
+
+fn json(arguments: &[&str]) -> Value {
+    serde_json::from_str(&answer(arguments)).unwrap()
+}
+
+/// What it says when it refuses: nothing on the standard output, words on the standard error.
+fn refusal(arguments: &[&str]) -> String {
+    let output = fieldstop(arguments);
+    assert!(!output.status.success(), "{arguments:?} succeeded");
+    assert_eq!(output.stdout, b"", "{arguments:?}");
+    let complaint = String::from_utf8(output.stderr).unwrap();
+    assert!(!complaint.contains("panicked"), "{arguments:?}: {complaint}");
+    assert!(!complaint.trim().is_empty(), "{arguments:?} failed without a word");
+    complaint
+}
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().unwrap_or_else(|| unreachable!("{value} is not a number"))
+}
+
+fn keys(value: &Value) -> Vec<&str> {
+    let mut keys: Vec<&str> = value.as_object().unwrap().keys().map(String::as_str).collect();
+    keys.sort_unstable();
+    keys
+}
+
+/// A file of one test, in the build's own folder.
+fn scratch(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_TARGET_TMPDIR")).join(name)
+}
+
+/// The example with one piece replaced, as a file.
+fn changed_kit(name: &str, from: &str, to: &str) -> String {
+    let text = fs::read_to_string(EXAMPLE).unwrap();
+    assert!(text.contains(from), "{from}");
+    let path = scratch(name);
+    fs::write(&path, text.replacen(from, to, 1)).unwrap();
+    path.into_os_string().into_string().unwrap()
+}
+
+#[test]
+fn figures_have_the_agreed_keys_for_every_rig_and_wish() {
+    for (kit, rigs, wishes) in [(EXAMPLE, 5, 12), (DEMO, 6, 22)] {
+        let figures = json(&["figures", kit, "--json"]);
+        assert_eq!(keys(&figures), ["fits", "format", "rigs"]);
+        assert_eq!(figures["format"], 1);
+        assert_eq!(figures["rigs"].as_array().unwrap().len(), rigs);
+        assert_eq!(figures["fits"].as_array().unwrap().len(), rigs * wishes);
+        assert_eq!(
+            keys(&figures["rigs"][0]),
+            [
+                "field_area_deg2",
+                "field_diagonal_deg",
+                "field_height_deg",
+                "field_width_deg",
+                "focal_length_mm",
+                "focal_ratio",
+                "name",
+                "pixel_scale_arcsec",
+                "sensor_height_mm",
+                "sensor_width_mm"
+            ]
+        );
+        assert_eq!(
+            keys(&figures["fits"][0]),
+            [
+                "best_rotation_deg",
+                "fill",
+                "panels_across",
+                "panels_down",
+                "rig",
+                "target",
+                "verdict"
+            ]
+        );
+    }
+}
+
+/// Geometric optics worked out here from the numbers in the file: 6000 x 4000 pixels of 3.9 µm
+/// behind 350 mm, 570 mm (600 x 0.95) and 1134 mm (1800 x 0.63).
+#[test]
+fn figures_are_exact_angles_and_not_rounded() {
+    let figures = json(&["figures", EXAMPLE, "--json"]);
+    for (place, focal_length, aperture) in [(0, 350.0, 60.0), (2, 570.0, 150.0), (4, 1134.0, 180.0)]
+    {
+        let rig = &figures["rigs"][place];
+        let (w, h) = (23.4_f64 / 2.0 / focal_length, 15.6_f64 / 2.0 / focal_length);
+        let (width, height) = (2.0 * w.atan(), 2.0 * h.atan());
+        // Solid angle of a spherical rectangle whose sides are the full angles `width`, `height`.
+        let area = 4.0 * ((width / 2.0).sin() * (height / 2.0).sin()).asin();
+        let wanted = [
+            ("focal_length_mm", focal_length),
+            ("focal_ratio", focal_length / aperture),
+            ("sensor_width_mm", 23.4),
+            ("sensor_height_mm", 15.6),
+            ("field_width_deg", width.to_degrees()),
+            ("field_height_deg", height.to_degrees()),
+            ("field_diagonal_deg", 2.0 * w.hypot(h).atan().to_degrees()),
+            ("field_area_deg2", area * (180.0 / std::f64::consts::PI).powi(2)),
+            ("pixel_scale_arcsec", (3.9e-3 / focal_length).to_degrees() * 3600.0),
+        ];
+        for (key, wanted) in wanted {
+            let got = number(&rig[key]);
+            assert!(
+                (got / wanted - 1.0).abs() < 1e-12,
+                "{key} of rig {place}: {got}, not {wanted}"
+            );
+        }
+    }
+}
+
+/// The custom target of the example, 150' x 90' at position angle 20, worked out here by trying
+/// every hundredth of a degree with the formula for the fill.
+#[test]
+fn the_fill_is_the_least_over_rotations() {
+    let figures = json(&["figures", EXAMPLE, "--json"]);
+    let fits = figures["fits"].as_array().unwrap();
+    let fit = fits.iter().find(|f| f["rig"] == "Long refractor" && f["target"] == "Practice field");
+    let fit = fit.unwrap();
+    let half = |arcmin: f64| (arcmin / 120.0).to_radians().tan();
+    let (a, b, w, h) = (half(150.0), half(90.0), 23.4 / 1240.0, 15.6 / 1240.0);
+    let fill = |rotation_deg: f64| {
+        // The width points at position angle rotation + 90.
+        let (sin, cos) = (rotation_deg + 90.0 - 20.0).to_radians().sin_cos();
+        ((a * cos).hypot(b * sin) / w).max((a * sin).hypot(b * cos) / h)
+    };
+    let least = (0..18_000).map(|n| fill(f64::from(n) / 100.0)).fold(f64::INFINITY, f64::min);
+    let got = number(&fit["fill"]);
+    // A hundredth of a degree from the best rotation the fill is at most 2e-4 larger.
+    assert!(got <= least + 1e-12 && got > least - 3e-4, "{got}, not {least}");
+    let rotation = number(&fit["best_rotation_deg"]);
+    assert!((0.0..180.0).contains(&rotation) && (fill(rotation) - got).abs() < 1e-9, "{rotation}");
+    assert_eq!(fit["verdict"], "spills");
+    let panels = number(&fit["panels_across"]) * number(&fit["panels_down"]);
+    assert!(panels >= 2.0, "{panels}");
+}
+
+#[test]
+fn a_target_without_a_size_has_no_fill() {
+    let kit = changed_kit("no-size.ron", "major_arcmin: Some(150.0)", "major_arcmin: None");
+    let text = fs::read_to_string(&kit).unwrap();
+    fs::write(&kit, text.replace("minor_arcmin: Some(90.0)", "minor_arcmin: None")).unwrap();
+    let figures = json(&["figures", &kit, "--json"]);
+    let fits = figures["fits"].as_array().unwrap();
+    let fit = fits.iter().find(|fit| fit["target"] == "Practice field").unwrap();
+    assert_eq!(fit["verdict"], "size unknown");
+    for key in ["fill", "best_rotation_deg", "panels_across", "panels_down"] {
+        assert_eq!(fit[key], Value::Null, "{key}");
+    }
+    let frame = ["frame", &kit, "--rig", "Compound", "--target", "Practice field", "--json"];
+    assert_eq!(json(&frame)["rotation_deg"], 0.0);
+}
+
+#[test]
+fn verdicts_are_the_four_words() {
+    let figures = json(&["figures", DEMO, "--json"]);
+    let fits = figures["fits"].as_array().unwrap();
+    for fit in fits {
+        let (fill, verdict) = (number(&fit["fill"]), fit["verdict"].as_str().unwrap());
+        let wanted = match fill {
+            fill if fill <= 0.9 => "whole",
+            fill if fill <= 1.0 => "tight",
+            _ => "spills",
+        };
+        assert_eq!(verdict, wanted, "{fit}");
+    }
+    // The demo opens on M 31, which has to show the point at once.
+    let on_m31 =
+        |rig: &str| fits.iter().find(|f| f["rig"] == rig && f["target"] == "M 31").unwrap();
+    assert_eq!(on_m31("Short refractor")["verdict"], "whole");
+    assert_eq!(on_m31("Long refractor")["verdict"], "spills");
+    assert!(number(&on_m31("Compound")["fill"]) > 3.0, "only its heart");
+}
+
+/// One point of the tangent plane on the sky, by the spherical triangle: R = atan(hypot(x, y)) away
+/// from the centre at native longitude (Calabretta & Greisen 2002, A&A 395, 1077, eq. 15 and 54).
+fn on_sky(ra0: f64, dec0: f64, east: f64, north: f64) -> (f64, f64) {
+    let (sin0, cos0) = dec0.to_radians().sin_cos();
+    let ra = ra0.to_radians() + east.atan2(cos0 - north * sin0);
+    let dec = ((sin0 + north * cos0) / (1.0 + east * east + north * north).sqrt()).asin();
+    (ra.to_degrees(), dec.to_degrees())
+}
+
+#[test]
+fn corners_come_from_top_left_round_by_the_right() {
+    let (w, h) = (23.4 / 1240.0, 15.6 / 1240.0);
+    for rotation in [0.0, 30.0, -75.0] {
+        let (ra, dec) = (311.2, 30.5);
+        let rotation_text = rotation.to_string();
+        let frame = json(&[
+            "frame",
+            EXAMPLE,
+            "--rig",
+            "Long refractor",
+            "--target",
+            "Practice field",
+            "--rotation",
+            &rotation_text,
+            "--json",
+        ]);
+        assert_eq!(keys(&frame), ["centre", "corners", "format", "rig", "rotation_deg", "target"]);
+        assert_eq!(frame["rotation_deg"], rotation);
+        assert_eq!(
+            (number(&frame["centre"]["ra_deg"]), number(&frame["centre"]["dec_deg"])),
+            (ra, dec)
+        );
+        let (sin, cos) = f64::to_radians(rotation).sin_cos();
+        // Right and up in the picture; unturned, right is west.
+        let corners = [(-1.0, 1.0), (1.0, 1.0), (1.0, -1.0), (-1.0, -1.0)];
+        for (corner, (right, up)) in frame["corners"].as_array().unwrap().iter().zip(corners) {
+            let (x, y) = (right * w, up * h);
+            let (wanted_ra, wanted_dec) = on_sky(ra, dec, -x * cos + y * sin, x * sin + y * cos);
+            assert!((number(&corner["ra_deg"]) - wanted_ra).abs() < 1e-9, "{corner} at {rotation}");
+            assert!(
+                (number(&corner["dec_deg"]) - wanted_dec).abs() < 1e-9,
+                "{corner} at {rotation}"
+            );
+        }
+    }
+}
+
+#[test]
+fn names_come_from_the_wish_list_first_and_are_repeated_as_given() {
+    let kit = changed_kit("own-m42.ron", "\"Practice field\"", "\"m 13\"");
+    let centre = |name: &str| {
+        let frame = json(&["frame", &kit, "--rig", "Compound", "--target", name, "--json"]);
+        assert_eq!(frame["target"], name);
+        (number(&frame["centre"]["ra_deg"]), number(&frame["centre"]["dec_deg"]))
+    };
+    // The wish list has a place of its own under exactly this name.
+    assert_eq!(centre("m 13"), (311.2, 30.5));
+    // In another spelling it is the cluster in Hercules: 16h 41m 41s, +36 27.6 (from memory).
+    let (ra, dec) = centre("M13");
+    assert!((ra - 250.42).abs() < 0.05 && (dec - 36.46).abs() < 0.05, "{ra} {dec}");
+    for name in ["NGC 6205", "ngc6205", "NGC06205"] {
+        assert_eq!(centre(name), (ra, dec), "{name}");
+    }
+    // Andromeda by its common name: 00h 42.7m, +41 16 (from memory).
+    let (ra, dec) = centre("Andromeda Galaxy");
+    assert!((ra - 10.68).abs() < 0.05 && (dec - 41.27).abs() < 0.05, "{ra} {dec}");
+}
+
+#[test]
+fn a_target_that_fits_is_one_panel_and_overlap_costs_panels() {
+    let panels = |target: &str, overlap: &[&str]| {
+        let mut arguments =
+            vec!["mosaic", EXAMPLE, "--rig", "Long refractor", "--target", target, "--json"];
+        arguments.extend(overlap);
+        let mosaic = json(&arguments);
+        assert_eq!(keys(&mosaic), ["format", "panels"]);
+        let panels = mosaic["panels"].as_array().unwrap().clone();
+        assert_eq!(keys(&panels[0]), ["dec_deg", "ra_deg", "rotation_deg"]);
+        panels.len()
+    };
+    assert_eq!(panels("M 57", &[]), 1);
+    let own = panels("IC 1805", &[]);
+    assert_eq!(own, panels("IC 1805", &["--overlap", "15"]), "the kit's own overlap is 0.15");
+    assert!(panels("IC 1805", &["--overlap", "80"]) > own);
+}
+
+#[test]
+fn find_gives_the_best_first_with_the_agreed_keys() {
+    let found = json(&["find", "m31", "--json"]);
+    assert_eq!(found["format"], 1);
+    let first = &found["targets"][0];
+    assert_eq!(
+        keys(first),
+        [
+            "common_names",
+            "dec_deg",
+            "kind",
+            "magnitude",
+            "major_arcmin",
+            "minor_arcmin",
+            "name",
+            "pa_deg",
+            "ra_deg"
+        ]
+    );
+    assert_eq!(first["kind"], "galaxy");
+    assert_eq!(first["common_names"][0], "Andromeda Galaxy");
+    assert_eq!(json(&["find", "no such thing", "--json"])["targets"], Value::Array(Vec::new()));
+}
+
+#[test]
+fn tables_for_people_have_units() {
+    let figures = answer(&["figures", EXAMPLE]);
+    for piece in ["Larkmoor evening class", "350 mm", "f/5.8", "3.83 x 2.55°", "2.30″/px", "spills"]
+    {
+        assert!(figures.contains(piece), "{piece} is not in\n{figures}");
+    }
+    assert!(answer(&["find", "veil"]).contains("right ascension"));
+    let frame = answer(&["frame", EXAMPLE, "--rig", "Compound", "--target", "M 51"]);
+    assert!(frame.contains("bottom right"), "{frame}");
+    let mosaic = answer(&["mosaic", EXAMPLE, "--rig", "Compound", "--target", "NGC 7000"]);
+    assert!(mosaic.contains("15 % overlap"), "{mosaic}");
+}
+
+/// What a PNG file says of itself.
+struct PngFacts {
+    size: (u32, u32),
+    pixels_a_metre: Option<u32>,
+    texts: Vec<(String, String)>,
+}
+
+/// Reads a PNG file whole, by the `png` crate.
+fn png_facts(path: &Path) -> PngFacts {
+    let file = std::io::BufReader::new(fs::File::open(path).unwrap());
+    let mut reader = png::Decoder::new(file).read_info().unwrap();
+    let mut pixels = vec![0; reader.output_buffer_size().unwrap()];
+    reader.next_frame(&mut pixels).unwrap();
+    let distinct: std::collections::HashSet<&[u8]> = pixels.chunks(4).collect();
+    assert!(distinct.len() > 100, "the picture is all but uniform");
+    reader.finish().unwrap();
+    let info = reader.info();
+    let texts = info.utf8_text.iter().map(|t| (t.keyword.clone(), t.get_text().unwrap()));
+    let latin = info.uncompressed_latin1_text.iter().map(|t| (t.keyword.clone(), t.text.clone()));
+    PngFacts {
+        size: (info.width, info.height),
+        pixels_a_metre: info.pixel_dims.map(|dims| dims.xppu),
+        texts: texts.chain(latin).collect(),
+    }
+}
+
+#[test]
+fn a_sketch_is_a_png_that_says_what_it_is_and_comes_out_the_same_again() {
+    let (one, other) = (scratch("one.png"), scratch("other.png"));
+    for path in [&one, &other] {
+        let said = answer(&[
+            "sketch",
+            EXAMPLE,
+            "--target",
+            "NGC 7000",
+            "--out",
+            path.to_str().unwrap(),
+            "--width",
+            "600",
+            "--height",
+            "400",
+            "--rig",
+            "Short refractor",
+            "--rig",
+            "Compound",
+            "--span",
+            "6",
+        ]);
+        assert!(said.contains("600 x 400 pixels"), "{said}");
+    }
+    assert_eq!(fs::read(&one).unwrap(), fs::read(&other).unwrap());
+    let PngFacts { size, pixels_a_metre, texts } = png_facts(&one);
+    assert_eq!(size, (600, 400));
+    assert!(pixels_a_metre.unwrap() > 0);
+    let text = |keyword: &str| {
+        let found = texts.iter().find(|(name, _)| name == keyword);
+        found.map(|(_, text)| text.as_str()).unwrap_or_default().to_owned()
+    };
+    assert!(text("Title").contains("NGC 7000"), "{texts:?}");
+    assert!(text("Software").contains("Fieldstop"), "{texts:?}");
+    let all: String = texts.iter().map(|(_, text)| text.as_str()).collect();
+    for piece in ["OpenNGC", "CC BY-SA 4.0", "ESA", "Gaia", "synthetic"] {
+        assert!(all.contains(piece), "{piece} is not in {texts:?}");
+    }
+}
+
+#[test]
+fn a_sketch_that_cannot_be_made_leaves_no_file() {
+    let out = scratch("refused.png");
+    let path = out.to_str().unwrap();
+    let sketch = |more: &[&str]| {
+        let mut arguments = vec!["sketch", EXAMPLE, "--out", path];
+        arguments.extend(more);
+        let complaint = refusal(&arguments);
+        assert!(!out.exists(), "{more:?} left a file");
+        complaint
+    };
+    let m31 = ["--target", "M 31"];
+    assert!(sketch(&["--target", "M 31x"]).contains("no target is called"));
+    assert!(sketch(&[m31[0], m31[1], "--rig", "None"]).contains("no rig is called"));
+    assert!(sketch(&[m31[0], m31[1], "--width", "15"]).contains("16..=20000"));
+    assert!(sketch(&[m31[0], m31[1], "--height", "20001"]).contains("16..=20000"));
+    assert!(sketch(&[m31[0], m31[1], "--span", "0.08"]).contains("5 arcminutes"));
+    assert!(sketch(&[m31[0], m31[1], "--span", "91"]).contains("5 arcminutes"));
+    let large = sketch(&[m31[0], m31[1], "--width", "20000", "--height", "10001"]);
+    assert!(large.contains("megapixels"), "{large}");
+}
+
+#[test]
+fn a_sketch_goes_only_where_a_file_can_go() {
+    let to = |path: &str| refusal(&["sketch", EXAMPLE, "--target", "M 31", "--out", path]);
+    let folder = env!("CARGO_TARGET_TMPDIR");
+    assert!(to(folder).contains("is a folder"));
+    assert!(to(&format!("{folder}/no-such-folder/x.png")).contains("there is no folder"));
+    let before = fs::read(EXAMPLE).unwrap();
+    assert!(to(EXAMPLE).contains("is the kit itself"));
+    assert_eq!(fs::read(EXAMPLE).unwrap(), before);
+}
+
+#[test]
+fn what_cannot_be_done_is_refused_in_words() {
+    let cases: [(&[&str], &[&str]); 12] = [
+        (&["figures", "no-such-kit.ron"], &["no-such-kit.ron", "there is no such file"]),
+        (&["figures", "."], &["a folder", "expected a kit file"]),
+        (&["figures"], &["<KIT>"]),
+        (&["find"], &["<TEXT>"]),
+        (&["find", "  "], &["expected something to search for"]),
+        (
+            &["frame", EXAMPLE, "--rig", "Short", "--target", "M 31"],
+            &["no rig is called \"Short\"", "\"Short refractor\", \"Long refractor\""],
+        ),
+        (
+            &["frame", EXAMPLE, "--rig", "Compound", "--target", "Andromeda"],
+            &["no target is called \"Andromeda\"", "wish list", "catalogue", "similar", "M 31"],
+        ),
+        (
+            &["frame", EXAMPLE, "--rig", "Compound", "--target", "M 31", "--rotation", "NaN"],
+            &["NaN", "expected degrees from -360 to 360"],
+        ),
+        (
+            &["mosaic", EXAMPLE, "--rig", "Compound", "--target", "M 31", "--overlap", "95"],
+            &["95", "expected per cent from 0 to 90"],
+        ),
+        (
+            &["mosaic", EXAMPLE, "--rig", "Compound", "--target", "M 31", "--overlap", "-1"],
+            &["-1", "expected per cent from 0 to 90"],
+        ),
+        (&["mosaic", EXAMPLE, "--target", "M 31"], &["--rig"]),
+        (&["figures", EXAMPLE, "--xml"], &["--xml"]),
+    ];
+    for (arguments, pieces) in cases {
+        let complaint = refusal(arguments);
+        for piece in pieces {
+            assert!(complaint.contains(piece), "{arguments:?}: {piece:?} is not in {complaint}");
+        }
+    }
+}
+
+#[test]
+fn a_bad_kit_is_refused_with_its_line() {
+    let cases = [
+        ("aperture_mm: 60.0", "aperture_mm: -60.0", "line 30, column 72"),
+        ("\"Europe/London\"", "\"Europe/Larkmoor\"", "line 12, column 20"),
+        ("ota: \"100 mm triplet\"", "ota: \"no triplet\"", "not in otas"),
+        ("Named(\"M 81\")", "Named(\"M 8100\")", "which the catalogue does not hold"),
+        ("format: 1", "format: 9, later: true", "written by a later version"),
+    ];
+    for (place, (from, to, piece)) in cases.into_iter().enumerate() {
+        let kit = changed_kit(&format!("bad-{place}.ron"), from, to);
+        let complaint = refusal(&["figures", &kit, "--json"]);
+        assert!(complaint.contains(piece) && complaint.contains(&kit), "{to}: {complaint}");
+        assert_eq!(complaint.lines().count(), 1, "one message: {complaint}");
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn a_pipe_nobody_writes_to_does_not_hang() {
+    let pipe = scratch("pipe.ron");
+    let _earlier = fs::remove_file(&pipe);
+    assert!(Command::new("mkfifo").arg(&pipe).status().unwrap().success());
+    assert!(refusal(&["figures", pipe.to_str().unwrap()]).contains("expected a kit file"));
+}
+
+#[test]
+fn a_reader_that_stops_early_is_no_panic() {
+    let mut program = Command::new(env!("CARGO_BIN_EXE_fieldstop"))
+        .args(["find", "NGC", "--json"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut first = [0; 10];
+    let mut output = program.stdout.take().unwrap();
+    output.read_exact(&mut first).unwrap();
+    drop(output);
+    let ended = program.wait_with_output().unwrap();
+    let complaint = String::from_utf8(ended.stderr).unwrap();
+    assert!(!ended.status.success(), "the answer was not delivered");
+    assert!(complaint.starts_with("fieldstop: the answer could not be written"), "{complaint}");
+}

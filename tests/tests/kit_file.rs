@@ -1,0 +1,401 @@
+//! A kit goes to disk and comes back the same, and a save that fails leaves the old file.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use fieldstop::kit::{
+    Aim, Camera, Corrector, FORMAT, Kit, Limits, Mount, MountKind, Ota, OtaClass, Rig, Site, Wish,
+};
+use fieldstop_gui::files::kit_file::{SaveError, parse, read, to_text, write};
+use fieldstop_gui::files::replace_file::WriteError;
+use proptest::prelude::*;
+use proptest::sample::select;
+
+const EXAMPLE: &str = include_str!("../kits/example-kit.ron");
+
+fn example() -> Kit {
+    parse(EXAMPLE.as_bytes(), "example-kit.ron", &|_| true).unwrap()
+}
+
+/// An empty folder for the files of one test.
+fn scratch(test: &str) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(test);
+    if folder.exists() {
+        fs::remove_dir_all(&folder).unwrap();
+    }
+    fs::create_dir_all(&folder).unwrap();
+    folder
+}
+
+fn entries(folder: &Path) -> Vec<String> {
+    let names = fs::read_dir(folder).unwrap();
+    let mut names: Vec<String> =
+        names.map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn the_example_is_read_as_it_is_written() {
+    let kit = example();
+    // Some of the numbers, copied by hand from the file.
+    assert_eq!(kit.name, "Larkmoor evening class");
+    assert_eq!((kit.site.latitude_deg, kit.site.longitude_deg), (54.31, -2.26));
+    assert_eq!(kit.site.horizon, [(90.0, 18.0), (140.0, 34.0), (180.0, 8.0)]);
+    assert_eq!(kit.otas.len(), 5);
+    assert_eq!(kit.rigs[4].corrector.as_deref(), Some("reducer 0.63x"));
+    assert_eq!(kit.mounts[1].price, None);
+    assert_eq!(kit.wish_list.len(), 12);
+    assert!(matches!(
+        &kit.wish_list[11],
+        Wish::Custom { major_arcmin: Some(150.0), pa_deg: Some(20.0), .. }
+    ));
+}
+
+#[test]
+fn the_example_comes_back_from_disk_the_same() {
+    let folder = scratch("round-trip");
+    let path = folder.join("kit.ron");
+    write(&path, &example()).unwrap();
+    assert_eq!(read(&path, &|_| true).unwrap(), example());
+    // Saved again untouched, not a byte changes.
+    let first = fs::read(&path).unwrap();
+    write(&path, &read(&path, &|_| true).unwrap()).unwrap();
+    assert_eq!(fs::read(&path).unwrap(), first);
+    assert_eq!(entries(&folder), ["kit.ron"], "no temporary file is left");
+}
+
+#[test]
+fn a_saved_kit_has_the_names_of_the_example() {
+    let text = to_text(&example()).unwrap();
+    for piece in [
+        "// A Fieldstop kit",
+        "\nKit(\n    format: 1,\n    name: \"Larkmoor evening class\",\n    site: Site(",
+        "latitude_deg: 54.31,",
+        "budget: Some(2200.0),",
+        "class: ShortRefractor,",
+        "corrector: None,",
+        "(140.0, 34.0),",
+        "Named(\"M 31\"),",
+        "Custom(\n",
+    ] {
+        assert!(text.contains(piece), "{piece:?} is not in\n{text}");
+    }
+    // What was never touched is not mentioned.
+    assert!(!text.contains("aims") && !text.contains("shown") && !text.contains("mark"));
+}
+
+#[test]
+fn a_save_to_no_folder_says_so() {
+    let path = scratch("no-folder").join("missing").join("kit.ron");
+    let error = write(&path, &example()).unwrap_err();
+    assert!(matches!(error, SaveError::Write(WriteError::NoFolder { .. })), "{error}");
+    assert!(error.to_string().contains("there is no folder"), "{error}");
+}
+
+#[test]
+fn a_folder_is_not_overwritten() {
+    let folder = scratch("folder");
+    let error = write(&folder, &example()).unwrap_err();
+    assert!(
+        error.to_string().ends_with("is a folder; expected the name of an ordinary file"),
+        "{error}"
+    );
+}
+
+#[test]
+fn a_read_only_file_keeps_what_it_holds() {
+    let path = scratch("read-only").join("kit.ron");
+    fs::write(&path, "old").unwrap();
+    let mut permissions = fs::metadata(&path).unwrap().permissions();
+    permissions.set_readonly(true);
+    fs::set_permissions(&path, permissions).unwrap();
+    let error = write(&path, &example()).unwrap_err();
+    assert!(matches!(error, SaveError::Write(WriteError::ReadOnly { .. })), "{error}");
+    assert_eq!(fs::read_to_string(&path).unwrap(), "old");
+}
+
+#[test]
+fn a_kit_that_would_not_open_again_is_not_saved() {
+    let path = scratch("broken").join("kit.ron");
+    fs::write(&path, "old").unwrap();
+    let mut kit = example();
+    kit.otas[0].aperture_mm = f64::NAN;
+    let error = write(&path, &kit).unwrap_err();
+    assert!(matches!(error, SaveError::Unreadable(_)), "{error}");
+    assert_eq!(fs::read_to_string(&path).unwrap(), "old");
+}
+
+#[cfg(unix)]
+mod unix {
+    use super::*;
+    use std::os::unix::fs::{PermissionsExt, symlink};
+
+    #[test]
+    fn a_link_is_followed_and_stays_a_link() {
+        let folder = scratch("link");
+        let (real, link) = (folder.join("real.ron"), folder.join("link.ron"));
+        fs::write(&real, "old").unwrap();
+        symlink("real.ron", &link).unwrap();
+        write(&link, &example()).unwrap();
+        assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
+        assert_eq!(read(&real, &|_| true).unwrap(), example());
+    }
+
+    #[test]
+    fn permissions_stay() {
+        let path = scratch("permissions").join("kit.ron");
+        fs::write(&path, "old").unwrap();
+        fs::set_permissions(&path, fs::Permissions::from_mode(0o640)).unwrap();
+        write(&path, &example()).unwrap();
+        assert_eq!(fs::metadata(&path).unwrap().permissions().mode() & 0o777, 0o640);
+    }
+
+    #[test]
+    fn a_device_is_neither_read_nor_replaced() {
+        let device = Path::new("/dev/null");
+        assert!(read(device, &|_| true).unwrap_err().to_string().contains("found a device"));
+        let error = write(device, &example()).unwrap_err();
+        assert!(matches!(error, SaveError::Write(WriteError::NotAFile { .. })), "{error}");
+        assert!(!fs::metadata(device).unwrap().is_file());
+    }
+}
+
+/// Texts with everything that RON has to escape.
+fn text() -> impl Strategy<Value = String> {
+    prop_oneof![
+        "[ -~]{1,12}",
+        "\\PC{1,8}",
+        select(vec!["\"\\", "a\nb", "r#\"", "\u{301}", "// no comment", "*/", "日本", "\u{202e}x"])
+            .prop_map(str::to_owned),
+    ]
+    .prop_filter("a name must show", |text| !text.trim().is_empty())
+}
+
+/// Sizes from very small to very large, with all their digits.
+fn size() -> impl Strategy<Value = f64> {
+    prop_oneof![1e-6..1e-3, 0.1..100.0, 1.0..1e9, Just(1e-6), Just(1e9), Just(54.31)]
+}
+
+fn share() -> impl Strategy<Value = f64> {
+    prop_oneof![1e-6..=1.0, Just(1.0)]
+}
+
+fn some(of: impl Strategy<Value = f64>) -> impl Strategy<Value = Option<f64>> {
+    prop::option::of(of)
+}
+
+fn site() -> impl Strategy<Value = Site> {
+    let zone = select(vec!["Europe/London", "UTC", "America/Argentina/Ushuaia", "Asia/Kathmandu"]);
+    let horizon = prop::collection::btree_map(0..36_u32, -5.0..60.0, 0..5);
+    (
+        text(),
+        -90.0..=90.0,
+        -180.0..=180.0,
+        -500.0..9000.0,
+        zone,
+        15.0..22.5,
+        (size(), size()),
+        horizon,
+    )
+        .prop_map(
+            |(name, latitude, longitude, elevation, zone, sky, (seeing, extinction), horizon)| {
+                Site {
+                    name,
+                    latitude_deg: latitude,
+                    longitude_deg: longitude,
+                    elevation_m: elevation,
+                    time_zone: zone.to_owned(),
+                    sky_brightness_mag_arcsec2: sky,
+                    seeing_fwhm_arcsec: seeing,
+                    extinction_mag_airmass: extinction,
+                    lowest_altitude_deg: 25.0,
+                    horizon: horizon.into_iter().map(|(a, h)| (f64::from(a) * 10.0, h)).collect(),
+                }
+            },
+        )
+}
+
+fn limits() -> impl Strategy<Value = Limits> {
+    (some(size()), text(), some(size()), share(), share(), 0.0..0.9, size(), size()).prop_map(
+        |(budget, currency, carry_kg, payload_share, whole_fill, overlap, detail, snr)| Limits {
+            budget,
+            currency,
+            carry_kg,
+            payload_share,
+            whole_fill,
+            overlap,
+            detail,
+            snr,
+        },
+    )
+}
+
+fn ota() -> impl Strategy<Value = Ota> {
+    use OtaClass::{CameraLens, Compound, LongRefractor, Newtonian, ShortRefractor};
+    let class = select(vec![ShortRefractor, LongRefractor, Newtonian, Compound, CameraLens]);
+    (class, size(), size(), 0.0..0.9, share(), some(size()), some(size()), any::<bool>()).prop_map(
+        |(class, aperture, focal_length, obstruction, transmission, circle, price, owned)| Ota {
+            name: String::new(),
+            class,
+            aperture_mm: aperture,
+            focal_length_mm: focal_length,
+            obstruction_mm: aperture * obstruction,
+            transmission,
+            image_circle_mm: circle,
+            length_mm: price,
+            mass_kg: focal_length,
+            price,
+            owned,
+        },
+    )
+}
+
+fn corrector() -> impl Strategy<Value = Corrector> {
+    (size(), some(size()), some(size()), any::<bool>()).prop_map(
+        |(factor, image_circle_mm, back_focus_mm, owned)| Corrector {
+            name: String::new(),
+            factor,
+            image_circle_mm,
+            back_focus_mm,
+            mass_kg: factor,
+            price: back_focus_mm,
+            owned,
+        },
+    )
+}
+
+fn camera() -> impl Strategy<Value = Camera> {
+    (1..=1_000_000_u32, 1..=1_000_000_u32, size(), share(), 1..=32_u32, some(size())).prop_map(
+        |(width_px, height_px, pixel_um, quantum_efficiency, bit_depth, price)| Camera {
+            name: String::new(),
+            width_px,
+            height_px,
+            pixel_um,
+            read_noise_e: pixel_um,
+            dark_e_per_s: 0.0,
+            quantum_efficiency,
+            passband_nm: pixel_um,
+            full_well_e: pixel_um,
+            bit_depth,
+            mass_kg: 0.0,
+            price,
+            owned: true,
+        },
+    )
+}
+
+fn mount() -> impl Strategy<Value = Mount> {
+    let kind = select(vec![MountKind::Equatorial, MountKind::Altazimuth, MountKind::Fixed]);
+    (kind, size(), some(size())).prop_map(|(kind, payload_kg, guided_rms_arcsec)| Mount {
+        name: String::new(),
+        kind,
+        payload_kg,
+        periodic_error_arcsec: payload_kg,
+        period_s: 0.0,
+        guided_rms_arcsec,
+        polar_error_arcmin: payload_kg,
+        mass_kg: payload_kg,
+        price: guided_rms_arcsec,
+        owned: false,
+    })
+}
+
+fn wish() -> impl Strategy<Value = Wish> {
+    let place = (0.0..=360.0, -90.0..=90.0);
+    let shape = (some(0.5..=1.0), some(-360.0..=360.0), some(0.0..=35.0));
+    prop_oneof![
+        Just(Wish::Named(String::new())),
+        (place, some(size()), shape).prop_map(|((ra_deg, dec_deg), major, (minor, pa, bright))| {
+            Wish::Custom {
+                name: String::new(),
+                ra_deg,
+                dec_deg,
+                major_arcmin: major,
+                minor_arcmin: major.zip(minor).map(|(major, share)| (major * share).max(1e-6)),
+                pa_deg: pa,
+                surface_brightness_mag_arcsec2: bright,
+            }
+        }),
+    ]
+}
+
+/// Lists with names that differ in every list.
+fn named<T>(
+    parts: impl Strategy<Value = T>,
+    set: fn(&mut T, String),
+) -> impl Strategy<Value = Vec<T>>
+where
+    T: std::fmt::Debug,
+{
+    prop::collection::vec((parts, text()), 1..4).prop_map(move |parts| {
+        let name = |(index, (mut part, name)): (usize, (T, String))| {
+            set(&mut part, format!("{name}{index}"));
+            part
+        };
+        parts.into_iter().enumerate().map(name).collect()
+    })
+}
+
+prop_compose! {
+    fn kit()(
+        name in text(),
+        site in site(),
+        limits in limits(),
+        otas in named(ota(), |part, name| part.name = name),
+        correctors in named(corrector(), |part, name| part.name = name),
+        cameras in named(camera(), |part, name| part.name = name),
+        mounts in named(mount(), |part, name| part.name = name),
+        wish_list in named(wish(), |wish, new| match wish {
+            Wish::Named(name) | Wish::Custom { name, .. } => *name = new,
+        }),
+    )(
+        rigs in named(
+            (0..otas.len(), prop::option::of(0..correctors.len()), 0..cameras.len(), 0..mounts.len(),
+                any::<bool>(), prop::option::of(any::<u8>()))
+                .prop_map({
+                    let (otas, correctors) = (otas.clone(), correctors.clone());
+                    let (cameras, mounts) = (cameras.clone(), mounts.clone());
+                    move |(ota, corrector, camera, mount, shown, mark)| Rig {
+                        name: String::new(),
+                        ota: otas[ota].name.clone(),
+                        corrector: corrector.map(|corrector| correctors[corrector].name.clone()),
+                        camera: cameras[camera].name.clone(),
+                        mount: mounts[mount].name.clone(),
+                        extra_mass_kg: 0.7,
+                        shown,
+                        mark,
+                    }
+                }),
+            |rig, name| rig.name = name,
+        ),
+        aim in prop::option::of((prop::option::of((0.0..=360.0, -90.0..=90.0)), some(-360.0..=360.0))),
+        name in Just(name), site in Just(site), limits in Just(limits), otas in Just(otas),
+        correctors in Just(correctors), cameras in Just(cameras), mounts in Just(mounts),
+        wish_list in Just(wish_list),
+    ) -> Kit {
+        let aims = aim.map(|(centre_deg, rotation_deg)| Aim {
+            rig: rigs[0].name.clone(),
+            target: wish_list[0].name().to_owned(),
+            centre_deg,
+            rotation_deg,
+        });
+        Kit {
+            format: FORMAT, name, site, limits, otas, correctors, cameras, mounts, rigs, wish_list,
+            aims: aims.into_iter().collect(),
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    #[test]
+    fn every_valid_kit_comes_back_the_same(kit in kit()) {
+        prop_assert_eq!(kit.check(), Ok(()));
+        let text = to_text(&kit).unwrap();
+        prop_assert_eq!(parse(text.as_bytes(), "kit.ron", &|_| true).map_err(|e| e.to_string()), Ok(kit));
+    }
+}

@@ -1,0 +1,289 @@
+//! The window, used through its accessibility tree without a screen, as a person would use it.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test fails by panicking"
+)]
+
+use egui::accesskit::Role;
+use egui::{Key, Modifiers, Pos2, Vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use fieldstop::kit::Kit;
+use fieldstop_gui::app::App;
+
+type Window = Harness<'static, App>;
+
+fn window() -> Window {
+    window_of_size(Vec2::new(1280.0, 800.0))
+}
+
+fn window_of_size(size: Vec2) -> Window {
+    let mut window = Harness::builder()
+        .with_size(size)
+        .with_max_steps(20)
+        .build_eframe(|cc| App::new(cc, None).expect("the embedded sky opens"));
+    settle(&mut window);
+    window
+}
+
+/// Lets a few frames pass; the history asks for repaints, so waiting for rest would not end.
+fn settle(window: &mut Window) {
+    window.run_steps(6);
+}
+
+fn kit(window: &Window) -> &Kit {
+    &window.state().document().kit
+}
+
+fn focal_length_mm(window: &Window, rig: usize) -> f64 {
+    kit(window).resolve(rig).expect("the rig is there").focal_length_mm()
+}
+
+fn press(window: &mut Window, modifiers: Modifiers, key: Key) {
+    window.key_press_modifiers(modifiers, key);
+    settle(window);
+}
+
+fn click(window: &mut Window, label: &str) {
+    window.get_by_label(label).click();
+    settle(window);
+}
+
+/// Types a path into the file window and accepts it.
+fn answer_with_path(window: &mut Window, path: &std::path::Path) {
+    let field = window.get_by_label("Path of the file");
+    field.focus();
+    field.set_text_value_accesskit("");
+    settle(window);
+    window.get_by_label("Path of the file").set_text_value_accesskit(&path.to_string_lossy());
+    settle(window);
+}
+
+fn first_rig_slider(window: &Window) -> String {
+    format!("Focal length of {}", kit(window).rigs[0].name)
+}
+
+#[test]
+fn it_opens_on_the_demo_kit_with_a_verdict_for_every_rig() {
+    let window = window();
+    for rig in &kit(&window).rigs {
+        window.get_by_role_and_label(Role::Slider, &format!("Focal length of {}", rig.name));
+        window.get_by_role_and_label(Role::Slider, &format!("{} on the focal ladder", rig.name));
+    }
+    let sky = window.get_by_role(Role::Canvas);
+    let told = sky.accesskit_node().label().expect("the sky describes itself");
+    for verdict in ["whole", "spills"] {
+        assert!(told.contains(verdict), "the demo shows {verdict} at once: {told}");
+    }
+}
+
+#[test]
+fn every_control_has_a_name() {
+    let window = window();
+    let unnamed: Vec<String> =
+        window.unnamed_widgets().iter().map(|widget| format!("{widget:?}")).collect();
+    assert!(unnamed.is_empty(), "{unnamed:#?}");
+}
+
+#[test]
+fn a_dragged_focal_length_changes_the_figures_and_is_undone() {
+    let mut window = window();
+    let before = kit(&window).clone();
+    let slider = first_rig_slider(&window);
+    let ratio_before = kit(&window).resolve(0).unwrap().focal_ratio();
+    window.get_by_role_and_label(Role::Slider, &slider).set_value_accesskit(900.0);
+    settle(&mut window);
+    assert!((focal_length_mm(&window, 0) - 900.0).abs() < 1.0);
+    assert!(kit(&window).resolve(0).unwrap().focal_ratio() > ratio_before);
+    assert!(window.query_by_label("not saved").is_some());
+
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(*kit(&window), before);
+    assert!(window.query_by_label("not saved").is_none());
+    press(&mut window, Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    assert!((focal_length_mm(&window, 0) - 900.0).abs() < 1.0);
+}
+
+#[test]
+fn the_ladder_and_the_slider_move_the_same_length() {
+    let mut window = window();
+    let name = format!("{} on the focal ladder", kit(&window).rigs[0].name);
+    let handle = window.get_by_role_and_label(Role::Slider, &name);
+    let from = handle.rect().center();
+    let before = focal_length_mm(&window, 0);
+    window.drag_at(from);
+    window.run_steps(1);
+    for step in 1..=8 {
+        window.hover_at(Pos2::new(from.x + 12.0 * step as f32, from.y));
+        window.run_steps(1);
+    }
+    window.drop_at(Pos2::new(from.x + 96.0, from.y));
+    settle(&mut window);
+    let after = focal_length_mm(&window, 0);
+    assert!(after > before * 1.2, "from {before} mm to {after} mm");
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert!((focal_length_mm(&window, 0) - before).abs() < 1e-9, "a drag is one step");
+}
+
+#[test]
+fn arrow_keys_move_a_handle_of_the_ladder() {
+    let mut window = window();
+    let name = format!("{} on the focal ladder", kit(&window).rigs[0].name);
+    let before = focal_length_mm(&window, 0);
+    window.get_by_role_and_label(Role::Slider, &name).focus();
+    settle(&mut window);
+    press(&mut window, Modifiers::NONE, Key::ArrowRight);
+    assert!((focal_length_mm(&window, 0) / before - 1.01).abs() < 1e-9);
+}
+
+#[test]
+fn a_shared_part_is_copied_for_the_rig_being_edited() {
+    let mut window = window();
+    let kit_before = kit(&window).clone();
+    let shared = (0..kit_before.rigs.len()).find(|&rig| {
+        kit_before.rigs.iter().filter(|other| other.ota == kit_before.rigs[rig].ota).count() > 1
+    });
+    let rig = shared.expect("two rigs of the demo kit share an OTA");
+    let slider = format!("Focal length of {}", kit_before.rigs[rig].name);
+    window.get_by_role_and_label(Role::Slider, &slider).set_value_accesskit(1234.0);
+    settle(&mut window);
+    for other in 0..kit_before.rigs.len() {
+        let was = kit_before.resolve(other).unwrap().focal_length_mm();
+        let wanted = if other == rig { 1234.0 } else { was };
+        assert!((focal_length_mm(&window, other) - wanted).abs() < 1e-6, "rig {other}");
+    }
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(*kit(&window), kit_before, "copy and change are one step");
+}
+
+#[test]
+fn keys_turn_and_move_the_frame_on_the_sky() {
+    let mut window = window();
+    window.get_by_role(Role::Canvas).focus();
+    settle(&mut window);
+    press(&mut window, Modifiers::NONE, Key::ArrowUp);
+    let turned = kit(&window).aims.clone();
+    assert!(turned.iter().all(|aim| aim.rotation_deg.is_some()) && !turned.is_empty());
+    press(&mut window, Modifiers::SHIFT, Key::ArrowRight);
+    assert!(kit(&window).aims.iter().all(|aim| aim.centre_deg.is_some()));
+    press(&mut window, Modifiers::COMMAND, Key::B);
+    assert!(kit(&window).aims.is_empty(), "the best framing forgets every aim");
+}
+
+#[test]
+fn a_target_is_found_shown_and_added() {
+    let mut window = window();
+    press(&mut window, Modifiers::COMMAND, Key::F);
+    window.get_by_label("Find a target").set_text_value_accesskit("ngc2403");
+    settle(&mut window);
+    click(&mut window, "Add NGC 2403 to the wish list");
+    assert!(kit(&window).wish_list.iter().any(|wish| wish.name() == "NGC 2403"));
+    let told = window.get_by_role(Role::Canvas).accesskit_node().label().unwrap();
+    assert!(told.contains("NGC 2403"), "{told}");
+}
+
+#[test]
+fn a_kit_is_saved_reopened_and_unchanged() {
+    let folder = temporary_folder("saved");
+    let path = folder.join("evening class.ron");
+    let mut window = window();
+    let slider = first_rig_slider(&window);
+    window.get_by_role_and_label(Role::Slider, &slider).set_value_accesskit(480.0);
+    settle(&mut window);
+    press(&mut window, Modifiers::COMMAND, Key::S);
+    answer_with_path(&mut window, &path);
+    click(&mut window, "Save");
+    assert!(window.query_by_label("not saved").is_none());
+    let saved = kit(&window).clone();
+    drop(window);
+
+    let mut again = Harness::builder()
+        .with_size(Vec2::new(1280.0, 800.0))
+        .build_eframe(|cc| App::new(cc, Some(path.clone())).expect("the embedded sky opens"));
+    again.run_steps(4);
+    assert_eq!(again.state().document().kit, saved);
+    std::fs::remove_dir_all(folder).unwrap();
+}
+
+#[test]
+fn unsaved_changes_are_asked_about_before_they_are_lost() {
+    let mut window = window();
+    let slider = first_rig_slider(&window);
+    window.get_by_role_and_label(Role::Slider, &slider).set_value_accesskit(777.0);
+    settle(&mut window);
+    press(&mut window, Modifiers::COMMAND, Key::N);
+    assert!((focal_length_mm(&window, 0) - 777.0).abs() < 1.0, "nothing happens before the answer");
+    click(&mut window, "Stay here");
+    assert!((focal_length_mm(&window, 0) - 777.0).abs() < 1.0);
+    press(&mut window, Modifiers::COMMAND, Key::N);
+    click(&mut window, "Do not save");
+    assert!(kit(&window).rigs.is_empty(), "the new kit is empty");
+}
+
+#[test]
+fn a_damaged_kit_leaves_the_open_one_unchanged() {
+    let folder = temporary_folder("damaged");
+    let path = folder.join("bad.ron");
+    std::fs::write(&path, "Kit(format: 1, name: \"broken\"").unwrap();
+    let mut window = window();
+    let before = kit(&window).clone();
+    press(&mut window, Modifiers::COMMAND, Key::O);
+    answer_with_path(&mut window, &path);
+    click(&mut window, "Open");
+    assert_eq!(*kit(&window), before);
+    assert!(
+        window.query_all_by_label_contains("Your open kit is unchanged").next().is_some(),
+        "the message says what was kept"
+    );
+    std::fs::remove_dir_all(folder).unwrap();
+}
+
+#[test]
+fn a_sketch_is_exported_from_the_window() {
+    let folder = temporary_folder("sketch");
+    let path = folder.join("sketch.png");
+    let mut window = window();
+    press(&mut window, Modifiers::COMMAND, Key::E);
+    window.get_by_label("Width").set_text_value_accesskit("600");
+    click(&mut window, "Save as…");
+    answer_with_path(&mut window, &path);
+    click(&mut window, "Save");
+    for _ in 0..600 {
+        if path.exists() {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(100));
+        window.run_steps(1);
+    }
+    let picture = image::open(&path).expect("a readable picture");
+    assert!(picture.width() >= 16 && picture.height() >= 16);
+    std::fs::remove_dir_all(folder).unwrap();
+}
+
+#[test]
+fn a_bad_number_is_explained_and_the_old_one_stands() {
+    let mut window = window();
+    let name = kit(&window).rigs[0].name.clone();
+    click(&mut window, &format!("Parts of {name}"));
+    let before = kit(&window).clone();
+    let field = window
+        .get_all_by_label("Aperture")
+        .find(|node| node.accesskit_node().role() == Role::TextInput);
+    let field = field.expect("a field for the aperture");
+    field.focus();
+    field.set_text_value_accesskit("-60");
+    settle(&mut window);
+    press(&mut window, Modifiers::NONE, Key::Enter);
+    assert_eq!(*kit(&window), before);
+    let told = window.query_all_by_label_contains("“-60”").next().is_some();
+    assert!(told, "the refusal names what was typed");
+}
+
+fn temporary_folder(name: &str) -> std::path::PathBuf {
+    let folder = std::env::temp_dir().join(format!("fieldstop-{name}-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    folder
+}
