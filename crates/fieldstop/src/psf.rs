@@ -160,16 +160,18 @@ impl Blur {
     /// assert!((blur.fwhm_arcsec() - 3.0).abs() < 0.01);
     /// ```
     pub fn fwhm_arcsec(&self) -> f64 {
-        let round = self.round_width_arcsec();
-        let most = PIXEL_OVER_BLUR * round;
-        if self.pixel_arcsec <= most {
-            return Spectrum::of(self).fwhm_arcsec();
+        let whole = |blur: &Self| {
+            let spectrum = Spectrum::of(blur);
+            spectrum.fwhm_arcsec(&spectrum.axis, blur)
+        };
+        if !self.pixel_decides() {
+            return whole(self);
         }
         // The half-maximum outline of so large a pixel is its own square with corners that the
         // blur has rounded; what they take off the area does not depend on the pixel any more.
         let square = |side: f64| 4.0 * side * side / PI;
-        let smaller = Self { pixel_arcsec: most, ..*self };
-        let corners = square(most) - Spectrum::of(&smaller).fwhm_arcsec().powi(2);
+        let most = PIXEL_OVER_BLUR * self.round_width_arcsec();
+        let corners = square(most) - whole(&Self { pixel_arcsec: most, ..*self }).powi(2);
         (square(self.pixel_arcsec) - corners).sqrt()
     }
 
@@ -182,11 +184,6 @@ impl Blur {
     /// Width of all blurs by a quadrature sum, the pixel's in proportion to its side.
     fn width_guess_arcsec(&self) -> f64 {
         self.round_width_arcsec().hypot(0.95 * self.pixel_arcsec)
-    }
-
-    /// A radius at which the pattern is below half for sure.
-    fn far_arcsec(&self) -> f64 {
-        self.pixel_arcsec + 1.5 * self.round_width_arcsec()
     }
 
     fn diffraction_fwhm_arcsec(&self) -> f64 {
@@ -211,23 +208,42 @@ impl Blur {
     /// assert!((guided.fwhm_arcsec() / blur.fwhm_arcsec() - 1.1).abs() < 1e-4);
     /// ```
     pub fn guiding_rms_for_loss(&self, loss: f64) -> f64 {
+        self.delivered(loss).guiding_rms_for_loss_arcsec
+    }
+
+    /// Everything that a table of figures asks of a star, for little more than the price of one.
+    ///
+    /// # Units
+    /// - `loss`: as for [`Self::guiding_rms_for_loss`]
+    pub fn delivered(&self, loss: f64) -> Delivered {
         let still = Self { guiding_rms_arcsec: 0.0, ..*self };
-        let spectrum = Spectrum::of(&still);
-        // Only a pixel so large that its own outline decides needs a new spectrum for each width.
-        let shared = still.pixel_arcsec <= PIXEL_OVER_BLUR * still.round_width_arcsec();
-        let square_of_width = |rms_squared: f64| {
-            let guided = Self { guiding_rms_arcsec: rms_squared.sqrt(), ..still };
-            let width =
-                if shared { spectrum.guided(&guided).fwhm_arcsec() } else { guided.fwhm_arcsec() };
-            width * width
+        // One spectrum serves all guiding errors, unless its points would have to be too many, or
+        // the pixel is so large that its own outline decides.
+        let shared =
+            !still.pixel_decides() && self.width_guess_arcsec() < 3.0 * still.width_guess_arcsec();
+        let spectrum =
+            shared.then(|| Spectrum::reaching(&still, OUTLINE * self.width_guess_arcsec()));
+        let width = |guiding_rms_arcsec: f64| {
+            let blur = Self { guiding_rms_arcsec, ..still };
+            match &spectrum {
+                Some(spectrum) => spectrum.fwhm_arcsec(&spectrum.guided(&blur), &blur),
+                None => blur.fwhm_arcsec(),
+            }
         };
-        let without = square_of_width(0.0);
-        let wanted = without * (1.0 + loss).powi(2);
-        // Widths squared grow nearly in proportion with the RMS squared: a Gaussian's FWHM squared
-        // is 4 ln 2 times the RMS squared of both axes, and alone it is as wide as wanted there.
-        let (start, far) = ((wanted - without) / (4.0 * LN_2), wanted / (4.0 * LN_2));
-        let slope = -4.0 * LN_2 / wanted;
-        falling_zero(start, far, slope, |square| 1.0 - square_of_width(square) / wanted).sqrt()
+        let unguided_fwhm_arcsec = width(0.0);
+        Delivered {
+            fwhm_arcsec: width(self.guiding_rms_arcsec),
+            unguided_fwhm_arcsec,
+            guiding_rms_for_loss_arcsec: guiding_rms_for(
+                unguided_fwhm_arcsec,
+                unguided_fwhm_arcsec * (1.0 + loss),
+                width,
+            ),
+            central_pixel_share: match &spectrum {
+                Some(spectrum) => self.share_of(spectrum.at(&spectrum.guided(self), 0.0, 0.0)),
+                None => self.central_pixel_share(),
+            },
+        }
     }
 
     /// Brightness of a star at distances from its middle, averaged round it, 1 in the middle.
@@ -237,7 +253,7 @@ impl Blur {
     pub fn profile(&self, radii_arcsec: &[f64]) -> Vec<f64> {
         let reach = radii_arcsec.iter().copied().fold(0.0, f64::max);
         let spectrum = Spectrum::reaching(self, reach);
-        let peak = spectrum.at(0.0, 0.0);
+        let peak = spectrum.at(&spectrum.axis, 0.0, 0.0);
         radii_arcsec.iter().map(|&radius| spectrum.round_mean(radius) / peak).collect()
     }
 
@@ -276,14 +292,47 @@ impl Blur {
 
     /// Share of a star's light that falls on the pixel it is centred on.
     pub fn central_pixel_share(&self) -> f64 {
-        // Of a square far larger than the blur, all of it.
-        let most = PIXEL_OVER_BLUR * self.round_width_arcsec();
-        if self.pixel_arcsec > most {
+        if self.pixel_decides() {
             return 1.0;
         }
-        // The pixel is part of the blur, so the middle of the pattern is the mean over the pixel.
-        (4.0 * Spectrum::of(self).at(0.0, 0.0) * self.pixel_arcsec.powi(2)).min(1.0)
+        let spectrum = Spectrum::of(self);
+        self.share_of(spectrum.at(&spectrum.axis, 0.0, 0.0))
     }
+
+    /// The same from the middle of the pattern: the pixel is part of the blur, so that is the mean
+    /// over the pixel already.
+    fn share_of(&self, quarter_of_middle: f64) -> f64 {
+        (4.0 * quarter_of_middle * self.pixel_arcsec.powi(2)).min(1.0)
+    }
+
+    /// Whether the pixel is so large that the blur only rounds its corners.
+    fn pixel_decides(&self) -> bool {
+        self.pixel_arcsec > PIXEL_OVER_BLUR * self.round_width_arcsec()
+    }
+}
+
+/// A star in figures.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Delivered {
+    /// As [`Blur::fwhm_arcsec`].
+    pub fwhm_arcsec: f64,
+    /// The same without guiding errors.
+    pub unguided_fwhm_arcsec: f64,
+    /// As [`Blur::guiding_rms_for_loss`].
+    pub guiding_rms_for_loss_arcsec: f64,
+    /// As [`Blur::central_pixel_share`].
+    pub central_pixel_share: f64,
+}
+
+/// The guiding RMS, total of both axes, at which a width becomes another, wider one.
+fn guiding_rms_for(without: f64, wanted: f64, width: impl Fn(f64) -> f64) -> f64 {
+    // Widths squared grow nearly in proportion with the RMS squared: a Gaussian's FWHM squared is
+    // 4 ln 2 times the RMS squared of both axes, and alone it is as wide as wanted at `far`.
+    let square = wanted * wanted;
+    let (start, far) = ((square - without * without) / (4.0 * LN_2), square / (4.0 * LN_2));
+    let slope = -4.0 * LN_2 / square;
+    let shortage = |rms_squared: f64| 1.0 - width(rms_squared.sqrt()).powi(2) / square;
+    falling_zero(start, far, slope, shortage).sqrt()
 }
 
 /// From how many widths of blur on a pixel's own square outline decides.
@@ -315,12 +364,10 @@ struct Spectrum {
     axis: Vec<f64>,
     /// What belongs to the distance from the middle: all round blurs. Row by row.
     round: Vec<f64>,
-    /// An estimate of the width, and a radius at which the pattern is surely below half.
-    guess_arcsec: f64,
-    far_arcsec: f64,
-    /// Points of the outline between the pixel's side and its diagonal.
-    outline_points: u32,
 }
+
+/// Radius of the half-maximum outline over the guessed width, with room.
+const OUTLINE: f64 = 0.6;
 
 /// The round blurs' transfer function at even steps, to be looked up between.
 struct RoundTable {
@@ -330,7 +377,7 @@ struct RoundTable {
 
 impl RoundTable {
     /// Steps of the table: its error stays below 1e-5 of the peak.
-    const STEPS: usize = 96;
+    const STEPS: usize = 64;
 
     fn new(blur: &Blur, last: f64) -> Self {
         let step = last / (Self::STEPS - 2) as f64;
@@ -368,38 +415,33 @@ impl Spectrum {
     fn reaching(blur: &Blur, reach_arcsec: f64) -> Self {
         let last = Self::last_frequency(blur);
         // Waves along one axis in the pattern's cosine and in the pixel's sine; a panel follows one.
-        let waves =
-            last * (reach_arcsec.max(0.6 * blur.width_guess_arcsec()) + 0.5 * blur.pixel_arcsec);
+        let reach_arcsec = reach_arcsec.max(OUTLINE * blur.width_guess_arcsec());
+        let waves = last * (reach_arcsec + 0.5 * blur.pixel_arcsec);
         let panels = 2 + waves.clamp(0.0, 60.0) as usize;
         let table = RoundTable::new(blur, last * 2f64.sqrt());
         let rule: Vec<(f64, f64)> = nodes(0.0, last, panels).collect();
-        let mut round = Vec::with_capacity(rule.len() * rule.len());
-        for (x, _) in &rule {
-            round.extend(rule.iter().map(|(y, _)| table.at((x * x + y * y).sqrt())));
+        let mut round = vec![0.0; rule.len() * rule.len()];
+        for (i, (x, _)) in rule.iter().enumerate() {
+            for (j, (y, _)) in rule.iter().enumerate().take(i + 1) {
+                let value = table.at((x * x + y * y).sqrt());
+                // OK because both places lie within the square.
+                round[i * rule.len() + j] = value;
+                round[j * rule.len() + i] = value;
+            }
         }
         Self {
             angular: rule.iter().map(|(f, _)| TAU * f).collect(),
             axis: rule.iter().map(|(f, w)| w * sinc(blur.pixel_arcsec * f)).collect(),
             round,
-            guess_arcsec: blur.width_guess_arcsec(),
-            far_arcsec: blur.far_arcsec(),
-            // In pixels of less than twice the blur the outline is all but a circle.
-            outline_points: if blur.pixel_arcsec < 2.0 * blur.round_width_arcsec() { 2 } else { 8 },
         }
     }
 
-    /// The same with guiding errors added, for a blur that had none.
-    fn guided(&self, blur: &Blur) -> Self {
-        // A Gaussian in the plane is the product of one along either axis.
+    /// What belongs to one axis with guiding errors added, for a spectrum that had none.
+    ///
+    /// A Gaussian in the plane is the product of one along either axis.
+    fn guided(&self, blur: &Blur) -> Vec<f64> {
         let axis = self.angular.iter().zip(&self.axis);
-        Self {
-            axis: axis.map(|(k, a)| a * (-blur.guiding_exponent(k / TAU)).exp()).collect(),
-            angular: self.angular.clone(),
-            round: self.round.clone(),
-            guess_arcsec: blur.width_guess_arcsec(),
-            far_arcsec: blur.far_arcsec(),
-            outline_points: self.outline_points,
-        }
+        axis.map(|(k, a)| a * (-blur.guiding_exponent(k / TAU)).exp()).collect()
     }
 
     /// The frequency beyond which nothing is left.
@@ -419,13 +461,13 @@ impl Spectrum {
     }
 
     /// The pattern at a place, in arcseconds from its middle; a quarter of its true height.
-    fn at(&self, x: f64, y: f64) -> f64 {
+    fn at(&self, axis: &[f64], x: f64, y: f64) -> f64 {
         let along = |distance: f64| {
-            self.angular.iter().zip(&self.axis).map(move |(k, a)| a * (k * distance).cos())
+            self.angular.iter().zip(axis).map(move |(k, a)| a * (k * distance).cos())
         };
         // Whole rows are added up, weighted: that runs in the processor's wide registers, which a
         // sum of products along each row would not.
-        let mut columns = vec![0.0; self.axis.len()];
+        let mut columns = vec![0.0; axis.len()];
         for (row, up) in self.round.chunks_exact(columns.len()).zip(along(y)) {
             for (column, value) in columns.iter_mut().zip(row) {
                 *column += up * value;
@@ -437,29 +479,42 @@ impl Spectrum {
     /// The mean of the pattern round a circle.
     fn round_mean(&self, radius: f64) -> f64 {
         nodes(0.0, FRAC_PI_4, 1)
-            .map(|(angle, weight)| weight * self.at(radius * angle.cos(), radius * angle.sin()))
+            .map(|(angle, weight)| {
+                weight * self.at(&self.axis, radius * angle.cos(), radius * angle.sin())
+            })
             .sum::<f64>()
             / FRAC_PI_4
     }
 
-    fn fwhm_arcsec(&self) -> f64 {
-        let half = self.at(0.0, 0.0) / 2.0;
-        let mut start = self.guess_arcsec / 2.0;
-        // Half the radius squared, averaged over the eighth between the pixel's side and diagonal.
-        // The outline repeats four times round, so that evenly spaced points leave only its
-        // harmonic 8 n wrong, which fades fast unless the pixel gives it corners.
-        let points = self.outline_points;
+    fn fwhm_arcsec(&self, axis: &[f64], blur: &Blur) -> f64 {
+        let half = self.at(axis, 0.0, 0.0) / 2.0;
+        let mut radius = blur.width_guess_arcsec() / 2.0;
+        let far = blur.pixel_arcsec + 1.5 * blur.round_width_arcsec();
+        let points = Self::outline_points(blur);
+        // The radius squared, averaged over the eighth between the pixel's side and its diagonal.
         let mean: f64 = (0..points)
             .map(|index| {
-                let angle = FRAC_PI_4 * (f64::from(index) + 0.5) / f64::from(points);
-                let (sin, cos) = angle.sin_cos();
-                let excess = |radius: f64| self.at(radius * cos, radius * sin) / half - 1.0;
+                let (sin, cos) =
+                    (FRAC_PI_4 * (f64::from(index) + 0.5) / f64::from(points)).sin_cos();
+                let excess = |r: f64| self.at(axis, r * cos, r * sin) / half - 1.0;
                 // As steep as a Gaussian there.
-                start = falling_zero(start, self.far_arcsec, -2.0 * LN_2 / start, excess);
-                start * start / f64::from(points)
+                radius = falling_zero(radius, far, -2.0 * LN_2 / radius, excess);
+                radius * radius / f64::from(points)
             })
             .sum();
         2.0 * mean.sqrt()
+    }
+
+    /// How many points of the outline its area needs.
+    ///
+    /// The outline repeats four times round, so that evenly spaced points leave only its harmonics
+    /// from the one of order 8 n wrong, which are nothing unless the pixel gives it corners.
+    fn outline_points(blur: &Blur) -> u32 {
+        match blur.pixel_arcsec / blur.round_width_arcsec() {
+            ratio if ratio < 2.0 => 2,
+            ratio if ratio < 3.5 => 4,
+            _ => 8,
+        }
     }
 }
 

@@ -128,7 +128,8 @@ impl Demands {
             ),
             Figure::GuidingLoss | Figure::GuideRmsNeeded => {
                 let share = self.guided_rms_arcsec? / self.guide_rms_needed_arcsec;
-                (at_most(share, 1.0, 1.5), &[R::Reducer, R::BetterMount, R::LighterRig])
+                // A soft edge: a fifth more RMS costs some 4 % more of the width.
+                (at_most(share, 1.2, 2.0), &[R::Reducer, R::BetterMount, R::LighterRig])
             }
             Figure::PolarRotation => (
                 at_most(self.sub_exposure_s / self.polar_rotation_s.ok()?, 1.0, 4.0),

@@ -187,8 +187,8 @@ pub fn demands(
     let filter = rig.rig.filter.as_ref().map(LineFilter::from);
     let band = Passband::of(rig.camera, filter);
     let blur = blur(rig, conditions, band);
-    let delivered = blur.fwhm_arcsec();
-    let still = Blur { guiding_rms_arcsec: 0.0, ..blur }.fwhm_arcsec();
+    let star = blur.delivered(limits.thresholds.guiding_loss);
+    let delivered = star.fwhm_arcsec;
     let pixel = rig.pixel_scale();
     let pixels_per_fwhm = delivered / pixel.arcsec();
     let declination = target.map_or(Angle::from_deg(site.latitude_deg), |t| t.declination);
@@ -227,8 +227,8 @@ pub fn demands(
         unguided_s: trails.unguided(pixel.arcsec()),
         unguided_half_fwhm_s: trails.unguided(delivered / 2.0),
         guided_rms_arcsec: guided_rms_arcsec(rig, conditions),
-        guiding_loss: delivered / still - 1.0,
-        guide_rms_needed_arcsec: blur.guiding_rms_for_loss(thresholds.guiding_loss),
+        guiding_loss: delivered / star.unguided_fwhm_arcsec - 1.0,
+        guide_rms_needed_arcsec: star.guiding_rms_for_loss_arcsec,
         polar_rotation_s: trails.polar_rotation_s,
         altazimuth_rotation_s: trails.altazimuth_rotation_s,
         load: load(rig),
@@ -247,7 +247,13 @@ pub fn demands(
         hours_broad: Exposure::of(rig, site, target, conditions, None).hours_per_arcsec2(limits),
         hours_narrow: Exposure::of(rig, site, target, conditions, Some(narrow_filter(filter)))
             .hours_per_arcsec2(limits),
-        saturation_s: exposure.saturation_s(rig, site, limits, conditions, &blur),
+        saturation_s: exposure.saturation_s(
+            rig,
+            site,
+            limits,
+            conditions,
+            star.central_pixel_share,
+        ),
         subs_a_night: subs,
         gigabytes_a_night: subs
             .map(|n| gigabytes(n, camera.width_px, camera.height_px, camera.bit_depth)),
@@ -418,12 +424,12 @@ impl Exposure {
         site: &Site,
         limits: &Limits,
         conditions: &Conditions,
-        blur: &Blur,
+        central_pixel_share: f64,
     ) -> f64 {
         let dimmed = site.extinction_mag_airmass * conditions.airmass;
         let star = rig_zero_point_e_per_s(rig.ota, self.band)
             * flux_ratio(limits.thresholds.well_star_mag + dimmed);
         let background = self.rates.sky_e_per_s + self.rates.dark_e_per_s;
-        saturation_s(rig.camera.full_well_e, star, blur.central_pixel_share(), background)
+        saturation_s(rig.camera.full_well_e, star, central_pixel_share, background)
     }
 }
