@@ -158,7 +158,15 @@ fn the_central_pixel_takes_its_share() {
     let share_within_one_sigma = 0.682_689_492_137_f64.powi(2);
     let two_sigma = 2.0 * 20.0 / 2f64.sqrt();
     assert!((blur(two_sigma).central_pixel_share() - share_within_one_sigma).abs() < 1e-3);
-    assert!(blur(2000.0).central_pixel_share() == 1.0);
+    assert!((blur(2000.0).central_pixel_share() - 1.0).abs() < 1e-3);
+    // A larger pixel takes more, without a step where the way of reckoning changes.
+    let seen =
+        |n: u32| Blur { pixel_arcsec: f64::from(n) * 0.1, seeing_fwhm_arcsec: 2.0, ..PERFECT };
+    let shares: Vec<f64> = (0..400).map(|n| seen(n).central_pixel_share()).collect();
+    for (n, pair) in shares.windows(2).enumerate() {
+        let growth = pair[1] - pair[0];
+        assert!((-1e-5..0.03).contains(&growth), "from pixel {} by {growth}", n as f64 * 0.1);
+    }
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use super::{Demands, Figure};
 use crate::kit::Limits;
 use crate::sampling::Sampling;
-use crate::why::Known;
+use crate::why::{Known, Why};
 
 /// How a figure stands to what is wanted of it.
 #[derive(Clone, Copy, Debug, Eq, Ord, PartialEq, PartialOrd)]
@@ -122,7 +122,12 @@ impl Demands {
                 let shortage = limits.detail / self.detail.ok()?;
                 (at_most(shortage, 1.0, 2.0), &[R::Barlow, R::SmallerPixels])
             }
-            Figure::Unguided => (
+            // Only a rig that has nothing better is judged by what it does without it.
+            Figure::Untracked if self.unguided_s == Err(Why::DoesNotTrack) => (
+                at_most(self.sub_exposure_s / self.untracked_s.ok()?, 1.0, 4.0),
+                &[R::BetterMount, R::ShorterExposures],
+            ),
+            Figure::Unguided if self.guided_rms_arcsec.is_none() => (
                 at_most(self.sub_exposure_s / self.unguided_s.ok()?, 1.0, 4.0),
                 &[R::Guiding, R::ShorterExposures, R::PolarAlignment, R::BetterMount, R::Reducer],
             ),
