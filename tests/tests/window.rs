@@ -247,7 +247,7 @@ fn a_sketch_is_exported_from_the_window() {
     let path = folder.join("sketch.png");
     let mut window = window();
     press(&mut window, Modifiers::COMMAND, Key::E);
-    window.get_by_label("Width").set_text_value_accesskit("600");
+    window.get_by_role_and_label(Role::TextInput, "Width").set_text_value_accesskit("600");
     click(&mut window, "Save as…");
     answer_with_path(&mut window, &path);
     click(&mut window, "Save");

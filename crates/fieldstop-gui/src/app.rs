@@ -17,9 +17,10 @@ use crate::panel::{ladder, shortlist, top_bar, wish_list};
 use crate::scene::palette::Palette;
 use crate::sky::{Catalogue, Sky};
 use crate::starting_points;
-use crate::state::{Document, Figures, Origin, ThemeChoice, Workspace};
+use crate::state::{Document, Figures, Origin, ThemeChoice, ViewChoice, Workspace};
 use crate::theme;
 use crate::view::frame::{FrameInput, FrameView};
+use crate::widget;
 use crate::worker::{Job, JobState};
 use dialogs::Dialogs;
 
@@ -86,12 +87,23 @@ impl App {
             app.open(&path);
         }
         app.choose_something();
+        // Before the first frame, which would otherwise be drawn in egui's own colours.
+        app.show_theme(&cc.egui_ctx);
         Ok(app)
     }
 
     /// The kit as it stands.
     pub fn document(&self) -> &Document {
         &self.document
+    }
+
+    /// Gives the window its theme, if that is another than before; seen from the next frame on.
+    fn show_theme(&mut self, ctx: &egui::Context) {
+        if self.shown_theme != Some(self.workspace.theme) {
+            theme::apply(ctx, self.workspace.theme);
+            self.shown_theme = Some(self.workspace.theme);
+            ctx.request_repaint();
+        }
     }
 
     fn take_input(&mut self, ctx: &egui::Context) {
@@ -153,7 +165,7 @@ impl App {
         Panel::right("wish list").default_size(264.0).size_range(220.0..=420.0).show(ui, |ui| {
             self.wish_list(ui, &palette);
         });
-        Panel::bottom("focal ladder").show(ui, |ui| {
+        Panel::bottom("focal ladder").exact_size(widget::LADDER_HEIGHT_PT).show(ui, |ui| {
             ladder::ui(
                 ui,
                 &mut self.document.kit,
@@ -171,18 +183,20 @@ impl App {
             // What the panels lifted this frame, or else what the sky itself lifted in the last.
             let mut lifted =
                 self.lifted.or(lifted_before.filter(|_| self.frame_view.pointed.is_some()));
-            self.frame_view.ui(
-                ui,
-                &mut FrameInput {
-                    kit: &mut self.document.kit,
-                    workspace: &mut self.workspace,
-                    figures: &self.figures,
-                    sky: &self.sky,
-                    palette: &palette,
-                    queue: &mut self.queue,
-                    lifted: &mut lifted,
-                },
-            );
+            match self.workspace.view {
+                ViewChoice::Frame => self.frame_view.ui(
+                    ui,
+                    &mut FrameInput {
+                        kit: &mut self.document.kit,
+                        workspace: &mut self.workspace,
+                        figures: &self.figures,
+                        sky: &self.sky,
+                        palette: &palette,
+                        queue: &mut self.queue,
+                        lifted: &mut lifted,
+                    },
+                ),
+            }
             self.lifted = lifted;
         });
     }
@@ -197,7 +211,12 @@ impl App {
     }
 
     fn wish_list(&mut self, ui: &mut egui::Ui, palette: &Palette) {
-        ui.strong("Wish list");
+        ui.horizontal(|ui| {
+            ui.strong("Wish list");
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                self.queue.button(ui, Action::AskOwnTarget, true);
+            });
+        });
         self.finder.ui(ui, &self.document.kit, &self.sky.catalogue, &mut self.queue);
         egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
             wish_list::ui(
@@ -230,6 +249,10 @@ impl App {
     }
 
     fn note_history(&mut self, ctx: &egui::Context) {
+        if ctx.input(|input| input.pointer.any_down()) {
+            // However slow a drag is, it is one step; it is looked at once it is over.
+            return;
+        }
         self.document.observe(ctx.input(|input| input.time));
         if self.document.is_in_flux() {
             // The step ends by itself once nothing moves; look again then.
@@ -241,10 +264,7 @@ impl App {
 impl eframe::App for App {
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
         let ctx = ui.ctx().clone();
-        if self.shown_theme != Some(self.workspace.theme) {
-            theme::apply(&ctx, self.workspace.theme);
-            self.shown_theme = Some(self.workspace.theme);
-        }
+        self.show_theme(&ctx);
         self.take_input(&ctx);
         self.update_figures();
         self.show(ui);

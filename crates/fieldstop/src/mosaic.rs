@@ -8,8 +8,8 @@
 //!
 //! The count below takes the panels for rectangles of the mosaic's plane. They are seen a little
 //! from the side, so with no overlap at all a hairline stays open, or the target's very edge is
-//! lost, by at most half the square of a panel's half side: 0.02 % of a half side for a picture of
-//! 2.3 degrees. Any usual overlap hides it.
+//! lost, by at most half the square of half a panel's diagonal: 0.03 % of a half side for a picture
+//! of 3 degrees from corner to corner. Any usual overlap hides it.
 //!
 //! How many panels a side: with E the target's half extent and T the sensor's half side, n panels
 //! reach `T (1 + (n - 1)(1 - o))` to either side of the middle for an overlap of o, so

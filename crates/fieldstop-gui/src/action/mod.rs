@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use egui::{Key, KeyboardShortcut, Modifiers};
 use fieldstop::kit::{OtaClass, Wish};
 
-use crate::state::ThemeChoice;
+use crate::state::{ThemeChoice, ViewChoice};
 
 /// Something a person asks for; queued while the window is drawn, done between frames.
 #[derive(Clone, Debug, PartialEq)]
@@ -37,6 +37,8 @@ pub enum Action {
     Undo,
     /// Take a change again.
     Redo,
+    /// Show a view in the middle.
+    ShowView(ViewChoice),
     /// Change the window's colours.
     SetTheme(ThemeChoice),
     /// Put the cursor into the search field.
@@ -45,6 +47,10 @@ pub enum Action {
     ChooseTarget(String),
     /// Put a target on the wish list.
     AddWish(Wish),
+    /// Ask for a target of the person's own.
+    AskOwnTarget,
+    /// Ask what is to change of one, by its place in the wish list.
+    EditOwnTarget(usize),
     /// Take a target off the wish list, by its place.
     RemoveWish(usize),
     /// Move a target within the wish list.
@@ -72,6 +78,23 @@ pub enum Action {
 }
 
 impl Action {
+    /// Whether it makes a change of its own, which is then a step of the history.
+    pub fn changes_kit(&self) -> bool {
+        matches!(
+            self,
+            Self::Undo
+                | Self::Redo
+                | Self::AddWish(_)
+                | Self::RemoveWish(_)
+                | Self::MoveWish(..)
+                | Self::AddRig(_)
+                | Self::DuplicateRig(_)
+                | Self::RemoveRig(_)
+                | Self::MoveRig(..)
+                | Self::BestFraming
+        )
+    }
+
     /// What menus and buttons say.
     pub fn label(&self) -> &'static str {
         match self {
@@ -88,12 +111,15 @@ impl Action {
             Self::ShowAbout => "Sources and cautions…",
             Self::Undo => "Undo",
             Self::Redo => "Redo",
+            Self::ShowView(view) => view.label(),
             Self::SetTheme(ThemeChoice::Dark) => "Dark",
             Self::SetTheme(ThemeChoice::Light) => "Light",
             Self::SetTheme(ThemeChoice::Red) => "Dim red",
             Self::FindTarget => "Find a target",
             Self::ChooseTarget(_) => "Show",
             Self::AddWish(_) => "Add to wish list",
+            Self::AskOwnTarget => "A target of my own…",
+            Self::EditOwnTarget(_) => "Change…",
             Self::RemoveWish(_) => "Remove from wish list",
             Self::MoveWish(..) | Self::MoveRig(..) => "Move",
             Self::ChooseRig(_) => "Choose",
@@ -111,6 +137,7 @@ impl Action {
     /// What resting on it explains.
     pub fn tip(&self) -> &'static str {
         match self {
+            Self::AskOwnTarget => "For a place that no catalogue holds",
             Self::BestFraming => {
                 "Puts the chosen frame on the middle of the target, turned so that the target fills it least"
             }
@@ -121,6 +148,7 @@ impl Action {
             Self::ShowPanels => {
                 "The panels the chosen rig needs for this target, with their centres"
             }
+            Self::ShowView(view) => view.question(),
             Self::SetTheme(ThemeChoice::Red) => {
                 "One dim red hue, for eyes that are used to the dark"
             }

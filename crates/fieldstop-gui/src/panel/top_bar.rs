@@ -3,7 +3,7 @@
 use egui::{Align, Layout, Ui};
 
 use crate::action::{Action, Queue};
-use crate::state::{Document, ThemeChoice, Workspace};
+use crate::state::{Document, ThemeChoice, ViewChoice, Workspace};
 
 /// Shows the line.
 pub fn ui(ui: &mut Ui, document: &Document, workspace: &Workspace, queue: &mut Queue) {
@@ -15,6 +15,7 @@ pub fn ui(ui: &mut Ui, document: &Document, workspace: &Workspace, queue: &mut Q
         if document.is_changed() {
             ui.weak("not saved").on_hover_text("This kit has changes that no file holds yet");
         }
+        views(ui, workspace, queue);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             queue.button(ui, Action::AskSketch, true);
             queue.button(ui, Action::Redo, document.can_redo());
@@ -23,6 +24,17 @@ pub fn ui(ui: &mut Ui, document: &Document, workspace: &Workspace, queue: &mut Q
             queue.button(ui, Action::ShowSite, true);
         });
     });
+}
+
+/// One button a view, in the order of the questions.
+fn views(ui: &mut Ui, workspace: &Workspace, queue: &mut Queue) {
+    ui.separator();
+    for view in ViewChoice::ALL {
+        let button = egui::Button::selectable(workspace.view == view, view.label());
+        if ui.add(button).on_hover_text(view.question()).clicked() {
+            queue.push(Action::ShowView(view));
+        }
+    }
 }
 
 fn kit_menu(ui: &mut Ui, workspace: &Workspace, queue: &mut Queue) {

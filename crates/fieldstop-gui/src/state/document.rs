@@ -30,7 +30,7 @@ pub struct Document {
 impl Document {
     /// A kit just opened or begun, with nothing to save or undo.
     pub fn new(kit: Kit, origin: Origin, path: Option<PathBuf>) -> Self {
-        // A drag is one step: it ends when nothing has moved for a third of a second.
+        // A step ends when nothing has changed for a third of a second.
         let settings = Settings { stable_time: 0.35, ..Settings::default() };
         let mut history = Undoer::with_settings(settings);
         history.add_undo(&kit);

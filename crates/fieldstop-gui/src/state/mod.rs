@@ -6,4 +6,4 @@ pub mod workspace;
 
 pub use document::{Document, Origin};
 pub use figures::Figures;
-pub use workspace::{Layers, ThemeChoice, Workspace};
+pub use workspace::{Layers, ThemeChoice, ViewChoice, Workspace};

@@ -4,6 +4,33 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
+/// What the middle of the window shows.
+#[derive(Clone, Copy, Debug, Default, Deserialize, Eq, PartialEq, Serialize)]
+pub enum ViewChoice {
+    /// What fits.
+    #[default]
+    Frame,
+}
+
+impl ViewChoice {
+    /// Every view, in the order of the questions they answer.
+    pub const ALL: [Self; 1] = [Self::Frame];
+
+    /// What its button says.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Frame => "Frame",
+        }
+    }
+
+    /// The question it answers.
+    pub const fn question(self) -> &'static str {
+        match self {
+            Self::Frame => "What fits: every candidate's frame on the sky",
+        }
+    }
+}
+
 /// The window's colours.
 #[derive(Clone, Copy, Debug, Default, Deserialize, Eq, PartialEq, Serialize)]
 pub enum ThemeChoice {
@@ -41,6 +68,8 @@ const RECENT: usize = 8;
 #[derive(Clone, Debug, Deserialize, PartialEq, Serialize)]
 #[serde(default)]
 pub struct Workspace {
+    /// What the middle shows.
+    pub view: ViewChoice,
     /// Colours.
     pub theme: ThemeChoice,
     /// What is drawn.
@@ -66,6 +95,7 @@ pub struct Workspace {
 impl Default for Workspace {
     fn default() -> Self {
         Self {
+            view: ViewChoice::default(),
             theme: ThemeChoice::default(),
             layers: Layers::default(),
             together: true,

@@ -47,6 +47,9 @@ pub struct LadderResponse {
 }
 
 const TICKS_MM: [f64; 8] = [20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 4000.0];
+/// Height of the ladder with the room above and below it.
+pub const LADDER_HEIGHT_PT: f32 = HEIGHT_PT + 8.0;
+
 const HEIGHT_PT: f32 = 98.0;
 const MARGIN_PT: f32 = 28.0;
 const HANDLE_PT: Vec2 = Vec2::new(14.0, 22.0);
@@ -121,7 +124,8 @@ fn draw_axis(ui: &Ui, axis: Axis, font: &FontId) {
     for mm in TICKS_MM {
         let x = axis.x(mm);
         painter.vline(x, axis.y..=axis.y + 5.0, Stroke::new(1.0, ink));
-        let text = if mm == LADDER_MM.most { words::focal_length(mm) } else { format!("{mm}") };
+        // The last tick alone says the unit.
+        let text = if mm < LADDER_MM.most { format!("{mm}") } else { words::focal_length(mm) };
         painter.text(Pos2::new(x, axis.y + 6.0), Align2::CENTER_TOP, text, font.clone(), ink);
     }
 }

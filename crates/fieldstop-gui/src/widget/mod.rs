@@ -5,7 +5,7 @@ mod name_field;
 mod number_field;
 mod outline_thumb;
 
-pub use focal_ladder::{LadderBar, LadderHandle, LadderResponse, focal_ladder};
+pub use focal_ladder::{LADDER_HEIGHT_PT, LadderBar, LadderHandle, LadderResponse, focal_ladder};
 pub use name_field::name_field;
 pub(crate) use name_field::unique_name;
 pub use number_field::NumberField;
