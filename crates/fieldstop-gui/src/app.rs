@@ -17,9 +17,10 @@ use crate::panel::{ladder, shortlist, top_bar, wish_list};
 use crate::scene::palette::Palette;
 use crate::sky::{Catalogue, Sky};
 use crate::starting_points;
-use crate::state::{Document, Figures, Origin, ThemeChoice, ViewChoice, Workspace};
+use crate::state::{Document, Figures, Origin, ThemeChoice, ViewChoice, Workspace, YearFigures};
 use crate::theme;
 use crate::view::frame::{FrameInput, FrameView};
+use crate::view::year::{YearInput, YearView};
 use crate::worker::{Job, JobState};
 use dialogs::Dialogs;
 
@@ -45,6 +46,8 @@ pub struct App {
     dialogs: Dialogs,
     finder: Finder,
     frame_view: FrameView,
+    year: YearFigures,
+    year_view: YearView,
     lifted: Option<usize>,
     notice: Notice,
     export: Option<Job<Result<PathBuf, String>>>,
@@ -75,6 +78,8 @@ impl App {
             dialogs: Dialogs::default(),
             finder: Finder::default(),
             frame_view: FrameView::default(),
+            year: YearFigures::default(),
+            year_view: YearView::default(),
             lifted: None,
             notice: Notice::default(),
             export: None,
@@ -153,17 +158,9 @@ impl App {
         Panel::right("wish list").default_size(264.0).size_range(220.0..=420.0).show(ui, |ui| {
             self.wish_list(ui, &palette);
         });
-        Panel::bottom("focal ladder").show(ui, |ui| {
-            ladder::ui(
-                ui,
-                &mut self.document.kit,
-                &self.figures,
-                &self.workspace,
-                &mut self.queue,
-                &mut self.lifted,
-                &palette,
-            );
-        });
+        if self.workspace.view != ViewChoice::Year {
+            self.ladder(ui, &palette);
+        }
         CentralPanel::default().frame(egui::Frame::new()).show(ui, |ui| {
             if let Some(fit) = self.fit_view.take() {
                 self.fit_view(fit);
@@ -184,9 +181,50 @@ impl App {
                         lifted: &mut lifted,
                     },
                 ),
+                ViewChoice::Year => self.show_year(ui, &palette),
             }
             self.lifted = lifted;
         });
+    }
+
+    fn ladder(&mut self, ui: &mut egui::Ui, palette: &Palette) {
+        Panel::bottom("focal ladder").show(ui, |ui| {
+            ladder::ui(
+                ui,
+                &mut self.document.kit,
+                &self.figures,
+                &self.workspace,
+                &mut self.queue,
+                &mut self.lifted,
+                palette,
+            );
+        });
+    }
+
+    fn show_year(&mut self, ui: &mut egui::Ui, palette: &Palette) {
+        self.frame_view.pointed = None;
+        self.year_view.ui(
+            ui,
+            &mut YearInput {
+                kit: &self.document.kit,
+                workspace: &self.workspace,
+                figures: &self.figures,
+                year: &self.year,
+                sky: &self.sky,
+                palette,
+                queue: &mut self.queue,
+            },
+        );
+    }
+
+    /// The year is worked out when it is first looked at, and from then on kept up to date.
+    fn update_year(&mut self, ctx: &egui::Context) {
+        if self.workspace.view != ViewChoice::Year {
+            return;
+        }
+        let kit = &self.document.kit;
+        let (year, season) = self.year_view.update(kit, &self.figures);
+        self.year.update(kit, &self.figures, year, season, &self.sky, ctx);
     }
 
     fn demo_line(&mut self, ui: &mut egui::Ui) {
@@ -224,6 +262,7 @@ impl App {
         let target = self.figures.target.as_ref().map(|chosen| &chosen.target);
         let stop = status_line::ui(
             ui,
+            self.workspace.view.pointer_hint(),
             self.frame_view.pointed,
             reach,
             target,
@@ -258,6 +297,7 @@ impl eframe::App for App {
         }
         self.take_input(&ctx);
         self.update_figures();
+        self.update_year(&ctx);
         self.show(ui);
         self.show_dialogs(&ctx);
         for action in self.queue.take() {

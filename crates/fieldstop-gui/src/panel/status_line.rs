@@ -31,6 +31,7 @@ impl Notice {
 /// Shows the line; true if a job shown on it is to be stopped.
 pub fn ui(
     ui: &mut Ui,
+    hint: &str,
     pointed: Option<Direction<Icrs>>,
     reach: Angle,
     target: Option<&Target>,
@@ -46,7 +47,7 @@ pub fn ui(
                 ui.strong(crate::view::frame::title(object));
             }
         } else {
-            ui.weak("Rest the pointer on the sky to read its place.");
+            ui.weak(hint);
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             if let Some((label, share)) = job {

@@ -1,10 +1,12 @@
 //! Single controls: each draws itself, takes its keys and names itself, given plain values.
 
+mod date_field;
 mod focal_ladder;
 mod name_field;
 mod number_field;
 mod outline_thumb;
 
+pub use date_field::date_field;
 pub use focal_ladder::{LadderBar, LadderHandle, LadderResponse, focal_ladder};
 pub use name_field::name_field;
 pub(crate) use name_field::unique_name;
