@@ -217,11 +217,8 @@ impl App {
         );
     }
 
-    /// The year is worked out when it is first looked at, and from then on kept up to date.
+    /// Keeps the year up to date, whatever view is shown: the wish list shows it too.
     fn update_year(&mut self, ctx: &egui::Context) {
-        if self.workspace.view != ViewChoice::Year {
-            return;
-        }
         let kit = &self.document.kit;
         let (year, season) = self.year_view.update(kit, &self.figures);
         self.year.update(kit, &self.figures, year, season, &self.sky, ctx);
@@ -249,6 +246,7 @@ impl App {
                 ui,
                 &self.document.kit,
                 &self.figures,
+                &self.year,
                 &self.workspace,
                 &mut self.queue,
                 palette,
@@ -258,18 +256,13 @@ impl App {
 
     fn status_line(&mut self, ui: &mut egui::Ui) {
         let job = self.export.as_ref().map(|job| (job.label.as_str(), job.progress.share()));
-        let reach = fieldstop::Angle::from_deg(self.workspace.span_deg / 80.0);
+        let pointed = status_line::Pointed {
+            place: self.frame_view.pointed,
+            reach: fieldstop::Angle::from_deg(self.workspace.span_deg / 80.0),
+            hint: self.workspace.view.pointer_hint(),
+        };
         let target = self.figures.target.as_ref().map(|chosen| &chosen.target);
-        let stop = status_line::ui(
-            ui,
-            self.workspace.view.pointer_hint(),
-            self.frame_view.pointed,
-            reach,
-            target,
-            &self.sky.catalogue,
-            &self.notice,
-            job,
-        );
+        let stop = status_line::ui(ui, pointed, target, &self.sky.catalogue, &self.notice, job);
         if stop && let Some(job) = &self.export {
             job.progress.cancel();
         }

@@ -74,3 +74,12 @@ impl<Q: PartialEq, A: Send + Sync + 'static> Worked<Q, A> {
         }
     }
 }
+
+impl<Q, A> Drop for Worked<Q, A> {
+    /// Nobody waits for the answer any more.
+    fn drop(&mut self) {
+        if let Some(job) = &self.job {
+            job.progress.cancel();
+        }
+    }
+}

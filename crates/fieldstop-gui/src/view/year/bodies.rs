@@ -64,11 +64,12 @@ fn headings(ui: &mut Ui, input: &YearInput<'_>) {
 fn row(ui: &mut Ui, night: &NightFigures, body: &BodyNight, input: &YearInput<'_>) {
     let mut name = RichText::new(body.body.name());
     if body.caution.is_some() {
-        name = RichText::new(format!("⚠ {}", body.body.name())).color(ui.visuals().warn_fg_color);
+        name = RichText::new(format!("{} (caution)", body.body.name()))
+            .color(ui.visuals().warn_fg_color);
     }
     let label = ui.label(name);
     if let Some(why) = body.caution {
-        label.on_hover_text(caution::words(why));
+        label.on_hover_text(words::sun_caution(why));
     }
     ui.label(words::span(body.diameter));
     ui.label(format!("{:.0} %", body.phase.lit_fraction * 100.0));

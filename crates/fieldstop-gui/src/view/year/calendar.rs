@@ -47,7 +47,7 @@ impl Columns {
     fn night_at(&self, x: f32) -> Option<usize> {
         let share = (x - self.left) / (self.right - self.left);
         // OK because the share lies between 0 and 1.
-        (0.0..1.0).contains(&share).then(|| (share * self.nights as f32) as usize)
+        (0.0..1.0).contains(&share).then_some((share * self.nights as f32) as usize)
     }
 
     /// First night and end of each column.
@@ -74,7 +74,7 @@ pub(super) fn ui(
 ) {
     let columns = Columns::of(ui, year.nights.len());
     let top = ui.cursor().top();
-    month_names(ui, &columns, year);
+    month_names(ui, &columns, year, "in the year");
     site_row(ui, &columns, year);
     moon_row(ui, &columns, year);
     if input.kit.wish_list.is_empty() {
@@ -108,12 +108,12 @@ fn natural_key(name: &str) -> (String, u64, String) {
 }
 
 /// Rooms of a row: its name, its year, its total.
-fn row(ui: &mut Ui, sense: Sense) -> (Rect, egui::Response) {
+pub(super) fn row(ui: &mut Ui, sense: Sense) -> (Rect, egui::Response) {
     ui.spacing_mut().item_spacing.y = 1.0;
     ui.allocate_exact_size(Vec2::new(ui.available_width(), ROW_PT), sense)
 }
 
-fn month_names(ui: &mut Ui, columns: &Columns, year: &SiteYear) {
+pub(super) fn month_names(ui: &mut Ui, columns: &Columns, year: &SiteYear, total: &str) {
     let (rect, _) = row(ui, Sense::hover());
     let font = egui::TextStyle::Small.resolve(ui.style());
     let ink = ui.visuals().weak_text_color();
@@ -129,7 +129,7 @@ fn month_names(ui: &mut Ui, columns: &Columns, year: &SiteYear) {
     ui.painter().text(
         Pos2::new(rect.right() - 2.0, rect.bottom() - 2.0),
         Align2::RIGHT_BOTTOM,
-        "in the year",
+        total,
         font,
         ink,
     );
@@ -153,7 +153,7 @@ fn dates(columns: &Columns, year: &SiteYear, night: usize) -> String {
     }
 }
 
-fn label(ui: &Ui, rect: Rect, text: &str, colour: Color32) {
+pub(super) fn label(ui: &Ui, rect: Rect, text: &str, colour: Color32) {
     let font = egui::TextStyle::Small.resolve(ui.style());
     let galley = ui.painter().layout_no_wrap(text.to_owned(), font, colour);
     let room = Rect::from_min_size(rect.min, Vec2::new(NAME_PT - 8.0, rect.height()));

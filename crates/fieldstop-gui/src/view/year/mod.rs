@@ -143,7 +143,10 @@ impl YearView {
 
     /// Shows the view over all the room there is.
     pub fn ui(&mut self, ui: &mut Ui, input: &mut YearInput<'_>) {
-        egui::Frame::new().inner_margin(Margin::symmetric(10, 6)).show(ui, |ui| {
+        let frame =
+            egui::Frame::new().fill(ui.visuals().panel_fill).inner_margin(Margin::symmetric(10, 6));
+        frame.show(ui, |ui| {
+            ui.set_min_size(ui.available_size());
             self.head(ui, input);
             ui.add_space(4.0);
             let Some(nights) = input.year.nights() else {
@@ -152,8 +155,9 @@ impl YearView {
             };
             match self.page {
                 Page::Calendar => ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                    ui.horizontal(|ui| self.order_buttons(ui));
                     calendar::ui(ui, nights, self.order, self.tonight, input);
-                    months_by_rig::ui(ui, input);
+                    months_by_rig::ui(ui, nights, input);
                 }),
                 Page::Night => ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
                     year_plot::ui(ui, nights, self, input);
@@ -175,7 +179,7 @@ impl YearView {
 
     /// The year and the pages, then the answer that every page is about.
     fn head(&mut self, ui: &mut Ui, input: &mut YearInput<'_>) {
-        ui.horizontal(|ui| {
+        ui.horizontal_wrapped(|ui| {
             for page in Page::ALL {
                 let button = egui::Button::selectable(self.page == page, page.label());
                 if ui.add(button).on_hover_text(page.tip()).clicked() {
@@ -184,10 +188,6 @@ impl YearView {
             }
             ui.separator();
             self.year_field(ui);
-            if self.page == Page::Calendar {
-                ui.separator();
-                self.order_buttons(ui);
-            }
         });
         answer::ui(ui, input);
     }

@@ -81,7 +81,7 @@ fn plot(
         })
         .y_axis_formatter(|mark, _| format!("{:.0}°", mark.value))
         .show(ui, |plot| {
-            plot.set_plot_bounds(PlotBounds::from_min_max([0.0, -5.0], [length, 90.0]));
+            plot.set_plot_bounds(PlotBounds::from_min_max([0.0, -5.0], [length, 98.0]));
             draw(plot, night, input, all_wishes, moment);
             plot.pointer_coordinate()
         });
@@ -216,11 +216,6 @@ fn name(plot: &mut PlotUi<'_>, name: &str, points: &[[f64; 2]], colour: egui::Co
     } else {
         egui::Align2::CENTER_BOTTOM
     };
-    let (anchor, below) = if altitude > 82.0 {
-        (egui::Align2([anchor[0], egui::Align::TOP]), -1.5)
-    } else {
-        (anchor, 1.0)
-    };
-    let at = PlotPoint::new(hours, altitude + below);
+    let at = PlotPoint::new(hours, altitude + 0.5);
     plot.text(Text::new(name.to_owned(), at, name.to_owned()).anchor(anchor).color(colour));
 }

@@ -76,15 +76,12 @@ pub(super) fn ui(ui: &mut Ui, year: &SiteYear, view: &mut YearView, input: &Year
         });
     let words = describe(year, target);
     response.response.widget_info(|| WidgetInfo::labeled(Role::Figure, true, &words));
-    let pointed = response
-        .inner
-        .filter(|_| {
-            response.response.hovered()
-                && (0.0..year.nights.len() as f64 + 1.0)
-                    .contains(&response.inner.map_or(-1.0, |at| at.x))
-        })
-        // OK because the place lies within the year.
-        .and_then(|at| year.nights.get(at.x as usize).map(|night| (at.x as usize, night)));
+    let inside = response.inner.filter(|at| at.x >= 0.0 && response.response.hovered());
+    let pointed = inside.and_then(|at| {
+        // OK because a place right of the axis' origin is no negative number.
+        let index = at.x as usize;
+        Some((index, year.nights.get(index)?))
+    });
     match pointed {
         Some((index, night)) => {
             if response.response.clicked() {
@@ -149,7 +146,12 @@ fn target_line(target: &TargetYear, colour: Color32) -> Line<'static> {
         .enumerate()
         .map(|(index, usable)| [index as f64 + 0.5, f64::from(usable.dark)])
         .collect();
-    Line::new("usable hours", points).color(colour).width(1.5).fill(0.0).allow_hover(false)
+    Line::new("usable hours", points)
+        .color(colour)
+        .width(1.5)
+        .fill(0.0)
+        .fill_alpha(0.25)
+        .allow_hover(false)
 }
 
 /// The Moon as a band: the brighter, the more of it is lit.
