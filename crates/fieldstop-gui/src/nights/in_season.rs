@@ -74,18 +74,43 @@ pub fn in_season(
     Some(found)
 }
 
-/// How well a fit uses the frame: 1 from the whole fill to the frame's edge, less for a target that
-/// is lost in the frame or spills over it.
+/// How well a fit uses the time under the sky: 1 from the whole fill to the frame's edge, less for a
+/// target that is lost in the frame; a spilling one shares its time among the panels it needs.
 pub fn frame_use(fit: &Fit, whole_fill: f64) -> f64 {
-    match fit.fill {
-        None => 0.0,
-        Some(fill) if fill > 1.0 => 1.0 / fill,
-        Some(fill) => (fill / whole_fill).min(1.0),
+    match (fit.fill, fit.panels) {
+        (Some(fill), Some((across, down))) if fill > 1.0 => {
+            1.0 / (f64::from(across) * f64::from(down)).max(1.0)
+        }
+        (Some(fill), _) => (fill / whole_fill).min(1.0),
+        (None, _) => 0.0,
     }
 }
 
-/// The rank of an object: usable hours of an average night, times how well it uses the frame. The
+/// The rank of an object: usable hours of an average night, times how well it uses them. The
 /// project's own rule.
 pub fn rank(hours: &MonthHours, fit: &Fit, whole_fill: f64) -> f64 {
     hours.a_night() * frame_use(fit, whole_fill)
+}
+
+#[cfg(test)]
+mod tests {
+    use fieldstop::fit::fit;
+    use fieldstop::{Angle, Field, Outline, Sensor};
+
+    use super::*;
+
+    #[test]
+    fn a_target_that_uses_the_frame_comes_before_one_lost_in_it_or_spilling() {
+        let field = Field::new(Sensor { width_mm: 24.0, height_mm: 16.0 }, 500.0);
+        let of = |arcmin: f64| {
+            let major = Angle::from_arcmin(arcmin);
+            let outline = Outline { major, minor: None, position_angle: None };
+            frame_use(&fit(Some(&outline), &field, 0.9, 0.15), 0.9)
+        };
+        // The frame's shorter side is 110 arcminutes.
+        assert_eq!(of(105.0), 1.0);
+        assert!((of(10.0) - 0.101).abs() < 0.001);
+        assert_eq!(of(150.0), 0.5);
+        assert_eq!(frame_use(&fit(None, &field, 0.9, 0.15), 0.9), 0.0);
+    }
 }

@@ -27,6 +27,8 @@ pub struct TargetYear {
     pub highest_ever: Angle,
     /// The altitude it must exceed there.
     pub limit_there: Angle,
+    /// The latitude from which it passes overhead: its declination of date.
+    pub overhead_at: Angle,
 }
 
 impl TargetYear {
@@ -52,18 +54,17 @@ impl TargetYear {
             total,
             highest_ever: highest_ever(latitude, dec),
             limit_there: year.horizon.limit(culminates),
+            overhead_at: dec,
         }
     }
 
-    /// The month with the most usable hours, counted from 0; `None` if there are none at all.
+    /// The month with the most usable hours in an average night, counted from 0; `None` if there
+    /// are none at all.
     pub fn best_month(&self) -> Option<usize> {
+        let a_night = |month: usize| self.months.get(month).map_or(0.0, MonthHours::a_night);
         (0..MONTHS)
-            .filter(|&month| self.months.get(month).is_some_and(|hours| hours.dark > 0.0))
-            .max_by(|&a, &b| self.dark_of(a).total_cmp(&self.dark_of(b)))
-    }
-
-    fn dark_of(&self, month: usize) -> f64 {
-        self.months.get(month).map_or(0.0, |hours| hours.dark)
+            .filter(|&month| a_night(month) > 0.0)
+            .max_by(|&a, &b| a_night(a).total_cmp(&a_night(b)))
     }
 
     /// Whether a month has something to do for it.
@@ -80,27 +81,34 @@ impl TargetYear {
         };
         format!(
             "{name} is best in {}: {} usable in an average night then, {:.0} h in the year, {:.0} h \
-             of them without the Moon.",
+             of them without the Moon. It reaches {:.0}° at best.",
             month_name(month),
             hours_text(hours.a_night()),
             self.total.dark,
             self.total.moonless,
+            self.highest_ever.deg(),
         )
     }
 
     /// Why it has no hours at all.
     fn never_words(&self) -> String {
         let (name, highest) = (&self.name, self.highest_ever.deg());
+        let overhead = format!(
+            "It passes overhead at latitude {:.0}° {}.",
+            self.overhead_at.deg().abs(),
+            if self.overhead_at < Angle::ZERO { "south" } else { "north" }
+        );
         if self.highest_ever < Angle::ZERO {
             return format!(
-                "{name} never rises from here: at best it stands {:.1}° below the horizon.",
+                "{name} never rises from here: at best it stands {:.1}° below the horizon. \
+                 {overhead}",
                 -highest
             );
         }
         if self.highest_ever <= self.limit_there {
             return format!(
                 "{name} never rises high enough from here: at best it reaches {highest:.1}°, and \
-                 the site's limit there is {:.0}°.",
+                 the site's limit there is {:.0}°. {overhead}",
                 self.limit_there.deg()
             );
         }

@@ -82,6 +82,7 @@ pub fn ui(
                             ui.add_space(ui.spacing().button_padding.x);
                             let layout = egui::Layout::right_to_left(egui::Align::Center);
                             ui.with_layout(layout, |ui| {
+                                ui.spacing_mut().item_spacing.x = 4.0;
                                 if let Some(target) = year.target(name) {
                                     month_marks(ui, target);
                                 }

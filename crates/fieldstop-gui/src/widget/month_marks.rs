@@ -4,7 +4,7 @@ use egui::{Pos2, Rect, Role, Sense, Ui, Vec2, WidgetInfo};
 
 use crate::nights::TargetYear;
 
-const MARK_PT: Vec2 = Vec2::new(3.0, 11.0);
+const MARK_PT: Vec2 = Vec2::new(2.5, 11.0);
 /// A mark of full length.
 const FULL_HOURS: f64 = 10.0;
 

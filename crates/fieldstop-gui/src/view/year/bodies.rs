@@ -3,60 +3,80 @@
 use egui::{Color32, Pos2, RichText, Sense, Ui, Vec2};
 use fieldstop::Body;
 
-use super::{YearInput, caution};
+use super::YearInput;
 use crate::nights::BodyNight;
 use crate::paint::screen;
 use crate::state::NightFigures;
 use crate::words;
 
 /// Room for a disc, drawn at one point a pixel.
-const DISC_PT: Vec2 = Vec2::new(58.0, 44.0);
+const DISC_PT: Vec2 = Vec2::new(64.0, 34.0);
+const NAME_PT: f32 = 148.0;
+/// A larger disc is drawn as a straight edge.
+const LARGEST_PT: f32 = 4000.0;
+/// Fewer pixels than this across make no disc.
+const POINT_PX: f64 = 3.0;
 
 /// Shows the table.
 pub(super) fn ui(ui: &mut Ui, night: &NightFigures, input: &YearInput<'_>) {
     ui.label(
         RichText::new(
-            "Discs are drawn at one point a pixel, as large as your picture would show them before \
-             any enlargement. A corrector counts: a Barlow makes them larger.",
+            "Discs at one point a pixel, as large as a picture shows them before any enlargement. A \
+             corrector counts: a Barlow makes them larger.",
         )
         .weak(),
     );
+    sun_caution(ui, &night.bodies);
+    if input.kit.rigs.is_empty() {
+        ui.label("No rig yet: add a candidate to the shortlist to see discs in its pixels.");
+    }
     egui::ScrollArea::horizontal().show(ui, |ui| {
-        egui::Grid::new("bodies").striped(true).spacing([14.0, 3.0]).show(ui, |ui| {
+        egui::Grid::new("bodies").striped(true).spacing([8.0, 2.0]).show(ui, |ui| {
             headings(ui, input);
             for body in &night.bodies {
                 row(ui, night, body, input);
             }
         });
     });
-    if night.bodies.iter().any(|body| body.caution.is_some()) {
-        ui.add_space(4.0);
-        caution::ui(ui, night.bodies.iter().find_map(|body| body.caution));
-    }
+}
+
+/// The warning, with the names of those it is about.
+fn sun_caution(ui: &mut Ui, bodies: &[BodyNight]) {
+    let near: Vec<&BodyNight> = bodies.iter().filter(|body| body.caution.is_some()).collect();
+    let Some(caution) = near.first().and_then(|body| body.caution) else { return };
+    let names: Vec<&str> = near.iter().map(|body| body.body.name()).collect();
+    let text = format!("Caution, {}: {}", names.join(", "), words::sun_caution(caution));
+    ui.label(RichText::new(text).color(ui.visuals().warn_fg_color));
+}
+
+/// A cell of two lines, the second quiet.
+fn two_lines(ui: &mut Ui, width: f32, first: RichText, second: String) -> egui::Response {
+    ui.vertical(|ui| {
+        ui.set_width(width);
+        ui.spacing_mut().item_spacing.y = 1.0;
+        let label = ui.add(egui::Label::new(first).truncate());
+        ui.label(RichText::new(second).weak().small());
+        label
+    })
+    .inner
 }
 
 fn headings(ui: &mut Ui, input: &YearInput<'_>) {
-    for text in ["", "Diameter", "Lit", "Up after sunset"] {
-        ui.label(RichText::new(text).weak());
-    }
+    ui.label("");
+    ui.label(RichText::new("Diameter").weak());
     for (rig, entry) in input.kit.rigs.iter().enumerate() {
-        let corrector = input.kit.resolve(rig).and_then(|rig| rig.corrector);
-        let scale =
-            input.figures.rigs.get(rig).map(|figures| words::pixel_scale(figures.pixel_scale));
-        let tip = match corrector {
-            Some(part) => format!("{}\nwith {} (×{})", entry.name, part.name, part.factor),
+        let scale = input.figures.rigs.get(rig).map(|figures| figures.pixel_scale);
+        let factor = input.kit.resolve(rig).and_then(|rig| rig.corrector);
+        let enlarged = factor
+            .filter(|part| part.factor > 1.0)
+            .map(|part| format!(", ×{}", words::three_digits(part.factor)))
+            .unwrap_or_default();
+        let second = scale.map(words::pixel_scale).unwrap_or_default() + &enlarged;
+        let tip = match factor {
+            Some(part) => format!("{}\nwith {}", entry.name, part.name),
             None => entry.name.clone(),
         };
-        ui.vertical(|ui| {
-            ui.set_width(DISC_PT.x + 30.0);
-            ui.add(egui::Label::new(RichText::new(&entry.name).small()).truncate())
-                .on_hover_text(tip);
-            ui.label(RichText::new(scale.unwrap_or_default()).weak().small());
-            if let Some(part) = corrector {
-                let text = format!("× {}", words::three_digits(part.factor));
-                ui.label(RichText::new(text).weak().small());
-            }
-        });
+        two_lines(ui, DISC_PT.x, RichText::new(&entry.name).small(), second).on_hover_text(tip);
     }
     ui.end_row();
 }
@@ -64,22 +84,21 @@ fn headings(ui: &mut Ui, input: &YearInput<'_>) {
 fn row(ui: &mut Ui, night: &NightFigures, body: &BodyNight, input: &YearInput<'_>) {
     let mut name = RichText::new(body.body.name());
     if body.caution.is_some() {
-        name = RichText::new(format!("{} (caution)", body.body.name()))
-            .color(ui.visuals().warn_fg_color);
+        name = name.color(ui.visuals().warn_fg_color);
     }
-    let label = ui.label(name);
+    let label = two_lines(ui, NAME_PT, name, up_words(night, body));
     if let Some(why) = body.caution {
         label.on_hover_text(words::sun_caution(why));
     }
-    ui.label(words::span(body.diameter));
-    ui.label(format!("{:.0} %", body.phase.lit_fraction * 100.0));
-    ui.label(up_words(night, body));
+    let lit = format!("{:.0} % lit", body.phase.lit_fraction * 100.0);
+    two_lines(ui, 62.0, RichText::new(words::span(body.diameter)), lit);
     for (rig, entry) in input.kit.rigs.iter().enumerate() {
         let Some(figures) = input.figures.rigs.get(rig) else { continue };
         let pixels = body.diameter.rad() / figures.pixel_scale.rad();
         let whole = body.diameter <= figures.field.height().min(figures.field.width());
         let colour = screen::colour(input.palette.rig(input.kit.mark_of(rig)));
-        ui.horizontal(|ui| {
+        ui.vertical(|ui| {
+            ui.spacing_mut().item_spacing.y = 1.0;
             disc(ui, pixels, colour);
             let text = pixel_words(pixels, whole);
             let spoken = format!("{} with {}: {text}", body.body.name(), entry.name);
@@ -92,7 +111,7 @@ fn row(ui: &mut Ui, night: &NightFigures, body: &BodyNight, input: &YearInput<'_
 
 fn up_words(night: &NightFigures, body: &BodyNight) -> String {
     if body.body == Body::Sun {
-        return "by day only".to_owned();
+        return "up by day only".to_owned();
     }
     match (body.up.start(), body.up.end(), body.highest) {
         (Some(start), Some(end), Some((_, altitude))) => format!(
@@ -110,14 +129,14 @@ fn pixel_words(pixels: f64, whole: bool) -> String {
     let count = words::three_digits(pixels);
     if !whole {
         format!("{count} px, spills")
-    } else if pixels < 3.0 {
+    } else if pixels < POINT_PX {
         format!("{count} px, a point")
     } else {
         format!("{count} px")
     }
 }
 
-/// A disc of that many points across, cut where it is larger than its room.
+/// A disc of that many points across; where it is larger than its room, its lower edge.
 fn disc(ui: &mut Ui, pixels: f64, colour: Color32) {
     let (rect, _) = ui.allocate_exact_size(DISC_PT, Sense::hover());
     let painter = ui.painter_at(rect);
@@ -126,13 +145,7 @@ fn disc(ui: &mut Ui, pixels: f64, colour: Color32) {
         painter.circle_filled(rect.center(), radius.max(0.5), colour);
         return;
     }
-    // Too large for its room: its lower edge as it would stand there, at the same scale.
-    let centre = Pos2::new(rect.center().x, rect.bottom() - 4.0 - radius.min(4000.0));
-    painter.circle_filled(centre, radius.min(4000.0), colour);
-    painter.rect_stroke(
-        rect,
-        0.0,
-        egui::Stroke::new(1.0, ui.visuals().weak_text_color()),
-        egui::StrokeKind::Inside,
-    );
+    let radius = radius.min(LARGEST_PT);
+    let centre = Pos2::new(rect.center().x, rect.bottom() - 6.0 - radius);
+    painter.circle_filled(centre, radius, colour);
 }

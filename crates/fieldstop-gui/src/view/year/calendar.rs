@@ -351,11 +351,7 @@ fn key(ui: &mut Ui, columns: &Columns, input: &YearInput<'_>) {
         let end = ui.painter().text(at, Align2::LEFT_CENTER, text, font.clone(), ink);
         x = end.right() + 10.0;
     }
-    let each = if columns.a_column > 1 {
-        "usable in an average night, by weeks"
-    } else {
-        "usable a night"
-    };
-    let text = format!("{each}; struck through: no astronomical night");
+    let each = if columns.a_column > 1 { "usable a night, by weeks" } else { "usable a night" };
+    let text = format!("{each}; slash: no astronomical night");
     ui.painter().text(Pos2::new(x, rect.center().y), Align2::LEFT_CENTER, text, font, ink);
 }

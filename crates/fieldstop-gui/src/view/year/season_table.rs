@@ -12,7 +12,6 @@ use super::{YearInput, YearView};
 use crate::action::Action;
 use crate::nights::date::month_name;
 use crate::nights::in_season::{InSeason, rank};
-use crate::nights::target_year::hours_text;
 use crate::nights::{MONTHS, MonthHours};
 use crate::sky::catalogue::Target;
 use crate::view::frame::{fit_words, title};
@@ -20,6 +19,8 @@ use crate::widget::NumberField;
 use crate::widget::named;
 use crate::words;
 
+/// What all columns but the names take.
+const OTHER_COLUMNS_PT: f32 = 530.0;
 /// More rows than this nobody reads.
 const MOST_ROWS: usize = 60;
 /// From the brightest star to the faintest galaxy of the catalogue.
@@ -124,20 +125,28 @@ fn question(ui: &mut Ui, view: &mut YearView) {
 }
 
 fn table(ui: &mut Ui, rows: &[(usize, MonthHours, Fit)], input: &mut YearInput<'_>) {
-    egui::Grid::new("in season").striped(true).spacing([14.0, 2.0]).show(ui, |ui| {
+    let name_pt = (ui.available_width() - OTHER_COLUMNS_PT).clamp(100.0, 320.0);
+    egui::Grid::new("in season").striped(true).spacing([10.0, 2.0]).show(ui, |ui| {
         for text in ["", "Object", "Hours a night", "Size", "Magnitude", "In the frame"] {
             ui.label(RichText::new(text).weak());
         }
         ui.end_row();
         for (index, hours, fit) in rows.iter().take(MOST_ROWS) {
             if let Some(target) = input.sky.catalogue.targets().get(*index) {
-                row(ui, target, hours, fit, input);
+                row(ui, name_pt, target, hours, fit, input);
             }
         }
     });
 }
 
-fn row(ui: &mut Ui, target: &Target, hours: &MonthHours, fit: &Fit, input: &mut YearInput<'_>) {
+fn row(
+    ui: &mut Ui,
+    name_pt: f32,
+    target: &Target,
+    hours: &MonthHours,
+    fit: &Fit,
+    input: &mut YearInput<'_>,
+) {
     let listed = input.kit.wish_list.iter().any(|wish| wish.name() == target.name);
     if listed {
         ui.weak("on the list");
@@ -147,8 +156,18 @@ fn row(ui: &mut Ui, target: &Target, hours: &MonthHours, fit: &Fit, input: &mut 
             input.queue.push(Action::AddWish(Wish::Named(target.name.clone())));
         }
     }
-    ui.add(egui::Label::new(title(target)).truncate()).on_hover_text(target.kind.label());
-    ui.label(hours_text(hours.a_night()));
+    let size = [name_pt, ui.spacing().interact_size.y];
+    let name = egui::Label::new(title(target)).truncate().halign(egui::Align::LEFT);
+    let tip = format!("{}\n{}", title(target), target.kind.label());
+    ui.allocate_ui_with_layout(
+        size.into(),
+        egui::Layout::left_to_right(egui::Align::Center),
+        |ui| {
+            ui.set_width(name_pt);
+            ui.add(name).on_hover_text(tip);
+        },
+    );
+    ui.label(format!("{:.1} h", hours.a_night()));
     ui.label(words::target_size(target.major_arcmin, target.minor_arcmin, target.size_uncertain));
     ui.label(match target.magnitude {
         Some(magnitude) if target.magnitude_assumed => format!("about {magnitude:.1}"),
