@@ -225,6 +225,7 @@ fn some(of: impl Strategy<Value = f64>) -> impl Strategy<Value = Option<f64>> {
 fn site() -> impl Strategy<Value = Site> {
     let zone = select(vec!["Europe/London", "UTC", "America/Argentina/Ushuaia", "Asia/Kathmandu"]);
     let horizon = prop::collection::btree_map(0..36_u32, -5.0..60.0, 0..5);
+    let clear = prop_oneof![Just(Vec::new()), prop::collection::vec(0.0..=1.0, 12)];
     (
         text(),
         -90.0..=90.0,
@@ -233,10 +234,10 @@ fn site() -> impl Strategy<Value = Site> {
         zone,
         15.0..22.5,
         (size(), size()),
-        horizon,
+        (horizon, clear),
     )
         .prop_map(
-            |(name, latitude, longitude, elevation, zone, sky, (seeing, extinction), horizon)| {
+            |(name, latitude, longitude, elevation, zone, sky, (seeing, extinction), (horizon, clear))| {
                 Site {
                     name,
                     latitude_deg: latitude,
@@ -248,6 +249,7 @@ fn site() -> impl Strategy<Value = Site> {
                     extinction_mag_airmass: extinction,
                     lowest_altitude_deg: 25.0,
                     horizon: horizon.into_iter().map(|(a, h)| (f64::from(a) * 10.0, h)).collect(),
+                    clear_fraction: clear,
                 }
             },
         )

@@ -8,6 +8,7 @@ pub mod cli;
 pub mod files;
 pub mod font;
 pub mod framing;
+pub mod nights;
 pub mod notices;
 pub mod paint;
 pub mod panel;

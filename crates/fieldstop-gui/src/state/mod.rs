@@ -2,8 +2,13 @@
 
 pub mod document;
 pub mod figures;
+pub mod night_figures;
+pub mod worked;
 pub mod workspace;
+pub mod year;
 
 pub use document::{Document, Origin};
 pub use figures::Figures;
+pub use night_figures::NightFigures;
 pub use workspace::{Layers, ThemeChoice, ViewChoice, Workspace};
+pub use year::YearFigures;

@@ -10,16 +10,19 @@ pub enum ViewChoice {
     /// What fits.
     #[default]
     Frame,
+    /// When.
+    Year,
 }
 
 impl ViewChoice {
     /// Every view, in the order of the questions they answer.
-    pub const ALL: [Self; 1] = [Self::Frame];
+    pub const ALL: [Self; 2] = [Self::Frame, Self::Year];
 
     /// What its button says.
     pub const fn label(self) -> &'static str {
         match self {
             Self::Frame => "Frame",
+            Self::Year => "Year",
         }
     }
 
@@ -27,6 +30,17 @@ impl ViewChoice {
     pub const fn question(self) -> &'static str {
         match self {
             Self::Frame => "What fits: every candidate's frame on the sky",
+            Self::Year => "When: which targets are up in the dark, and for how long",
+        }
+    }
+
+    /// What the status line says while the pointer rests on nothing.
+    pub const fn pointer_hint(self) -> &'static str {
+        match self {
+            Self::Frame => "Rest the pointer on the sky to read its place.",
+            Self::Year => {
+                "Hours count while the Sun is 18° below the horizon and the target above your limit."
+            }
         }
     }
 }

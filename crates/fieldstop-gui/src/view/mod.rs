@@ -1,3 +1,4 @@
 //! The views in the middle of the window.
 
 pub mod frame;
+pub mod year;
