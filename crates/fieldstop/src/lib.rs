@@ -22,7 +22,15 @@
 
 #![forbid(unsafe_code)]
 
+pub mod aberration;
 pub mod angle;
+pub mod cost;
+pub mod coverage;
+pub mod demands;
+pub mod detail;
+pub mod diffraction;
+pub mod direction;
+pub mod exposure;
 pub mod cone;
 pub mod direction;
 pub mod equinox;
@@ -30,13 +38,21 @@ pub mod fit;
 pub mod frame;
 pub mod galactic;
 pub mod kit;
+pub mod light;
+pub mod load;
 pub mod mosaic;
 pub mod outline;
+pub mod psf;
+mod quadrature;
 pub mod range;
 pub mod rig;
+pub mod rule;
+pub mod sampling;
 pub mod sexagesimal;
 pub mod stars;
 pub mod tangent;
+pub mod tracking;
+pub mod why;
 
 pub use angle::Angle;
 pub use cone::Cone;
