@@ -41,7 +41,7 @@ fn one_star(criterion: &mut Criterion) {
 
 /// Eight rigs made of the kit's first five, each with another focal length.
 fn eight_rigs() -> Kit {
-    let mut kit: Kit = ron::from_str(include_str!("../reference/example-kit.ron")).expect("a kit");
+    let mut kit: Kit = ron::from_str(include_str!("../kits/example-kit.ron")).expect("a kit");
     for number in 0..3 {
         let mut ota = kit.otas[number].clone();
         let mut rig = kit.rigs[number].clone();

@@ -24,16 +24,15 @@
 
 pub mod aberration;
 pub mod angle;
+pub mod cone;
 pub mod cost;
 pub mod coverage;
 pub mod demands;
 pub mod detail;
 pub mod diffraction;
 pub mod direction;
-pub mod exposure;
-pub mod cone;
-pub mod direction;
 pub mod equinox;
+pub mod exposure;
 pub mod fit;
 pub mod frame;
 pub mod galactic;
