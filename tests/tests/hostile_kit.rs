@@ -439,6 +439,11 @@ fn deep_and_endless_texts_are_refused_soon() {
     }
     let many = changed("Named(\"M 33\"),", &"Named(\"M 33\"),".repeat(most / 16));
     assert!(matches!(*refused(&many).fault, Fault::Kit(_)));
+    let rig = |n| {
+        format!("(name:\"{n}\",ota:\"{}\",camera:\"0\",mount:\"0\",extra_mass_kg:0),", 9999 - n)
+    };
+    let many = changed("rigs: [", &format!("rigs: [{}", (0..10_000).map(rig).collect::<String>()));
+    assert!(matches!(*refused(&many).fault, Fault::Kit(_)));
     let closed = format!("{}{}", "/*".repeat(most / 4), "*/".repeat(most / 4));
     assert!(matches!(*refused(&closed).fault, Fault::Syntax { .. }));
     assert!(started.elapsed().as_secs() < 60, "took {:?}", started.elapsed());

@@ -74,8 +74,12 @@ fn line_near(
     let length = dx.hypot(dy);
     let (mut sum, mut mean) = (0.0, [0.0; 2]);
     let mut found = Vec::new();
-    for y in 0..pixels.height {
-        for x in 0..pixels.width {
+    let range = |axis: usize, most: u32| {
+        let (least, greatest) = (from[axis].min(to[axis]), from[axis].max(to[axis]));
+        (least - reach).max(0.0) as u32..((greatest + reach).max(0.0) as u32 + 1).min(most)
+    };
+    for y in range(1, pixels.height) {
+        for x in range(0, pixels.width) {
             let (px, py) = (f64::from(x) + 0.5, f64::from(y) + 0.5);
             let along = ((px - from[0]) * dx + (py - from[1]) * dy) / length / length;
             let across = ((px - from[0]) * dy - (py - from[1]) * dx) / length;
@@ -136,8 +140,8 @@ fn the_corners_of_a_frame_are_where_they_should_be_in_an_exported_sketch() {
     let (kit, sky) = (kit(), Sky::embedded().unwrap());
     let first = kit.rigs.iter().position(|rig| rig.shown).unwrap();
     assert_eq!(kit.mark_of(first), 0, "the test looks for the first rig's orange");
-    for target in ["M 31", "M 81", "NGC 7000"] {
-        for (width, height) in [(1200, 800), (2400, 1600), (3000, 2000)] {
+    for target in ["M 31", "NGC 7000"] {
+        for (width, height) in [(640, 480), (1300, 1000), (2400, 1600)] {
             let mut options = options(target, width, height);
             options.rigs = vec![kit.rigs[first].name.clone()];
             let page = page(&kit, &sky, &options).unwrap();
@@ -192,13 +196,7 @@ fn corners_are_exact_at_0h_and_at_the_pole() {
             let pixels = Pixels { width: pixmap.width(), height: pixmap.height(), rgb };
             let scale = 450.0 / Angle::from_deg(3.0).tan() * px_per_pt;
             let middle = [450.0 * px_per_pt, 350.0 * px_per_pt];
-            // The program takes north at a pole as the limit along the meridian of 0h.
-            let seen_from = if dec.abs() < 90.0 {
-                centre
-            } else {
-                Direction::from_ra_dec(Angle::ZERO, Angle::from_deg(dec))
-            };
-            let wanted = frame.corners().map(|at| tan_page(at, seen_from, scale, middle));
+            let wanted = frame.corners().map(|at| tan_page(at, centre, scale, middle));
             let miss = worst_miss(&pixels, wanted, 2.5 * px_per_pt, &orange);
             assert!(miss < 0.5, "{ra} {dec} turned by {turn}, {px_per_pt} px/pt: {miss} pixels");
         }
@@ -292,8 +290,9 @@ fn words_never_overlap_nor_leave_the_page() {
     ];
     for rigs in [0, 1, 2, 5, 8, 12] {
         let kit = kit_with(rigs);
-        for target in ["M 31", "NGC 7000", "M 57", "M 45"] {
-            for (width, height) in sizes {
+        for (place, (width, height)) in sizes.into_iter().enumerate() {
+            // Two of the four at every size, and each at half the sizes.
+            for target in [["M 31", "M 57"], ["NGC 7000", "M 45"]][(place + rigs) % 2] {
                 let page = page(&kit, &sky, &options(target, width, height)).unwrap();
                 let what = format!("{target}, {rigs} rigs, {width} x {height}");
                 collisions(&page.scene.texts(), &page.scene.bounds(), &what);

@@ -199,7 +199,12 @@ impl App {
     }
 
     fn wish_list(&mut self, ui: &mut egui::Ui, palette: &Palette) {
-        ui.strong("Wish list");
+        ui.horizontal(|ui| {
+            ui.strong("Wish list");
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                self.queue.button(ui, Action::AskOwnTarget, true);
+            });
+        });
         self.finder.ui(ui, &self.document.kit, &self.sky.catalogue, &mut self.queue);
         egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
             wish_list::ui(

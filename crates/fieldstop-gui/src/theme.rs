@@ -119,7 +119,6 @@ fn visuals(tones: &Tones) -> Visuals {
         state.corner_radius = radius;
         state.expansion = 0.0;
     }
-    widgets.inactive.bg_stroke = Stroke::NONE;
     widgets.active.bg_stroke = Stroke::new(1.5, tones.strong);
     visuals.selection.bg_fill = tones.chosen;
     visuals.selection.stroke = Stroke::new(1.0, tones.strong);

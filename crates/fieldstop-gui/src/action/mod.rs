@@ -47,6 +47,10 @@ pub enum Action {
     ChooseTarget(String),
     /// Put a target on the wish list.
     AddWish(Wish),
+    /// Ask for a target of the person's own.
+    AskOwnTarget,
+    /// Ask what is to change of one, by its place in the wish list.
+    EditOwnTarget(usize),
     /// Take a target off the wish list, by its place.
     RemoveWish(usize),
     /// Move a target within the wish list.
@@ -74,6 +78,23 @@ pub enum Action {
 }
 
 impl Action {
+    /// Whether it makes a change of its own, which is then a step of the history.
+    pub fn changes_kit(&self) -> bool {
+        matches!(
+            self,
+            Self::Undo
+                | Self::Redo
+                | Self::AddWish(_)
+                | Self::RemoveWish(_)
+                | Self::MoveWish(..)
+                | Self::AddRig(_)
+                | Self::DuplicateRig(_)
+                | Self::RemoveRig(_)
+                | Self::MoveRig(..)
+                | Self::BestFraming
+        )
+    }
+
     /// What menus and buttons say.
     pub fn label(&self) -> &'static str {
         match self {
@@ -97,6 +118,8 @@ impl Action {
             Self::FindTarget => "Find a target",
             Self::ChooseTarget(_) => "Show",
             Self::AddWish(_) => "Add to wish list",
+            Self::AskOwnTarget => "A target of my own…",
+            Self::EditOwnTarget(_) => "Change…",
             Self::RemoveWish(_) => "Remove from wish list",
             Self::MoveWish(..) | Self::MoveRig(..) => "Move",
             Self::ChooseRig(_) => "Choose",
@@ -114,6 +137,7 @@ impl Action {
     /// What resting on it explains.
     pub fn tip(&self) -> &'static str {
         match self {
+            Self::AskOwnTarget => "For a place that no catalogue holds",
             Self::BestFraming => {
                 "Puts the chosen frame on the middle of the target, turned so that the target fills it least"
             }

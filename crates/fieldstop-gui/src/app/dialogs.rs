@@ -2,9 +2,12 @@
 
 use std::path::PathBuf;
 
+use fieldstop::kit::PartList;
+
 use super::App;
 use crate::action::Action;
 use crate::panel::file_window::{FileAnswer, FileWanted, FileWindow};
+use crate::panel::own_target::{OwnTarget, OwnTargetAnswer};
 use crate::panel::panels_window::{self, PanelsAnswer};
 use crate::panel::sketch_window::{self, SketchAnswer};
 use crate::panel::unsaved::{self, UnsavedAnswer};
@@ -18,6 +21,7 @@ pub(super) struct Dialogs {
     pub(super) panels: bool,
     pub(super) sketch: bool,
     pub(super) file: Option<FileWindow>,
+    pub(super) own_target: Option<OwnTarget>,
     /// What could not be done, until the person has read it.
     pub(super) failure: Option<String>,
     /// What would lose unsaved changes, and waits for an answer.
@@ -35,8 +39,23 @@ impl App {
         self.show_panels(ctx);
         self.show_sketch(ctx);
         self.show_file(ctx);
+        self.show_own_target(ctx);
         self.show_unsaved(ctx);
         self.show_failure(ctx);
+    }
+
+    fn show_own_target(&mut self, ctx: &egui::Context) {
+        let Some(window) = &mut self.dialogs.own_target else { return };
+        let place = window.place();
+        let names = self.document.kit.names(PartList::WishList).into_iter().enumerate();
+        let taken: Vec<&str> =
+            names.filter(|(index, _)| Some(*index) != place).map(|(_, name)| name).collect();
+        match window.show(ctx, &taken) {
+            OwnTargetAnswer::Asking => return,
+            OwnTargetAnswer::Cancelled => {}
+            OwnTargetAnswer::Done(place, wish) => self.put_wish(place, wish),
+        }
+        self.dialogs.own_target = None;
     }
 
     fn show_failure(&mut self, ctx: &egui::Context) {

@@ -3,12 +3,13 @@
 use std::path::{Path, PathBuf};
 
 use fieldstop::kit::{OtaClass, Wish};
-use fieldstop::{Angle, Frame};
+use fieldstop::{Angle, Direction, Frame};
 
 use super::{App, FitView, demo_kit};
 use crate::action::Action;
 use crate::files::{kit_file, replace_file};
 use crate::panel::file_window::{FileWanted, FileWindow};
+use crate::panel::own_target::OwnTarget;
 use crate::panel::panels_window;
 use crate::panel::status_line::Notice;
 use crate::scene::view::SkyView;
@@ -20,7 +21,9 @@ use crate::worker::Job;
 
 impl App {
     pub(super) fn run(&mut self, action: Action, ctx: &egui::Context) {
-        self.document.end_step();
+        if action.changes_kit() {
+            self.document.end_step();
+        }
         match action {
             Action::NewKit | Action::OpenDemo | Action::Open(_) | Action::Quit
                 if self.document.is_changed() =>
@@ -45,6 +48,8 @@ impl App {
             Action::FindTarget => self.finder.focus(),
             Action::ChooseTarget(name) => self.choose_target(name),
             Action::AddWish(wish) => self.add_wish(wish),
+            Action::AskOwnTarget => self.ask_own_target(),
+            Action::EditOwnTarget(place) => self.edit_own_target(place),
             Action::RemoveWish(place) => self.remove_wish(place),
             Action::MoveWish(from, to) => self.move_wish(from, to),
             Action::ChooseRig(rig) => self.workspace.rig = rig,
@@ -213,6 +218,35 @@ impl App {
         kit.wish_list.push(wish);
         self.notice = Notice::done(format!("{name} is on the wish list"));
         self.choose_target(name);
+    }
+
+    fn ask_own_target(&mut self) {
+        let (ra_deg, dec_deg) = self.workspace.centre_deg;
+        let at = Direction::from_ra_dec(Angle::from_deg(ra_deg), Angle::from_deg(dec_deg));
+        self.dialogs.own_target = Some(OwnTarget::new(at));
+    }
+
+    fn edit_own_target(&mut self, place: usize) {
+        self.dialogs.own_target =
+            self.document.kit.wish_list.get(place).and_then(|wish| OwnTarget::edit(place, wish));
+    }
+
+    /// Puts a target of the person's own on the wish list, or in place of the one there.
+    pub(super) fn put_wish(&mut self, place: Option<usize>, wish: Wish) {
+        self.document.end_step();
+        let kit = &mut self.document.kit;
+        match place.and_then(|place| kit.wish_list.get_mut(place)) {
+            Some(old) => {
+                let (old_name, name) = (old.name().to_owned(), wish.name().to_owned());
+                *old = wish;
+                for aim in kit.aims.iter_mut().filter(|aim| aim.target == old_name) {
+                    name.clone_into(&mut aim.target);
+                }
+                self.workspace.target = Some(name);
+                self.fit_view = Some(FitView::ChosenFrame);
+            }
+            None => self.add_wish(wish),
+        }
     }
 
     fn remove_wish(&mut self, place: usize) {

@@ -4,6 +4,7 @@ pub mod about;
 pub mod file_window;
 pub mod finder;
 pub mod ladder;
+pub mod own_target;
 pub mod panels_window;
 pub mod parts;
 pub mod shortlist;

@@ -9,7 +9,7 @@ use crate::scene::palette::Palette;
 use crate::state::{Figures, Workspace};
 use crate::view::frame::fit_words;
 use crate::widget::{named, outline_thumb};
-use fieldstop::kit::Kit;
+use fieldstop::kit::{Kit, Wish};
 
 /// Shows the rows.
 pub fn ui(
@@ -46,7 +46,7 @@ pub fn ui(
                             ui.with_layout(
                                 egui::Layout::right_to_left(egui::Align::Center),
                                 |ui| {
-                                    row_menu(ui, place, name, kit.wish_list.len(), queue);
+                                    row_menu(ui, place, wish, kit.wish_list.len(), queue);
                                     ui.with_layout(
                                         egui::Layout::left_to_right(egui::Align::Center),
                                         |ui| {
@@ -90,7 +90,8 @@ pub fn ui(
     }
 }
 
-fn row_menu(ui: &mut Ui, place: usize, name: &str, count: usize, queue: &mut Queue) {
+fn row_menu(ui: &mut Ui, place: usize, wish: &Wish, count: usize, queue: &mut Queue) {
+    let (name, own) = (wish.name(), matches!(wish, Wish::Custom { .. }));
     let menu = ui.menu_button("…", |ui| {
         for (text, to, possible) in [
             ("Move up", place.saturating_sub(1), place > 0),
@@ -100,6 +101,9 @@ fn row_menu(ui: &mut Ui, place: usize, name: &str, count: usize, queue: &mut Que
                 queue.push(Action::MoveWish(place, to));
                 ui.close();
             }
+        }
+        if own {
+            queue.menu_item(ui, Action::EditOwnTarget(place), true);
         }
         queue.menu_item(ui, Action::RemoveWish(place), true);
     });

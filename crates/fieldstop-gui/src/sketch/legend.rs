@@ -92,6 +92,9 @@ impl Legend {
         palette: &Palette,
         scene: &mut Scene,
     ) {
+        if self.listed == 0 {
+            return;
+        }
         let listed = rigs.iter().take(self.listed).enumerate();
         match &self.form {
             Form::Table(columns) => {

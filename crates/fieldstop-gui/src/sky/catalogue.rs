@@ -38,7 +38,7 @@ pub struct Target {
     pub magnitude: Option<f64>,
     /// V was made from B with a B - V of 0.8, since the catalogue has no V, or no sane one.
     pub magnitude_assumed: bool,
-    /// Mean over the outline, in V.
+    /// In V: the mean of a galaxy, what is typical of the main parts of a nebula.
     pub surface_brightness_mag_arcsec2: Option<f64>,
     /// IAU abbreviation of its constellation, `And`; empty for a custom target.
     pub constellation: String,
@@ -218,7 +218,8 @@ impl Target {
     /// How much of a target it is: the integrated magnitude, turned round, and its size.
     ///
     /// Only for putting the big and bright first: five magnitudes weigh as much as ten times the
-    /// size, and a name or a number that people know as much as three magnitudes.
+    /// size, and a name or a number that people know as much as three magnitudes. A pair of nebulae
+    /// comes after its members.
     pub(super) fn prominence(&self) -> f64 {
         // A target of unknown size is taken as half an arcminute, of unknown brightness as a faint
         // nebula. Common practice, no source: the order has to begin somewhere.
@@ -232,6 +233,8 @@ impl Target {
             mean - 2.5 * area_arcsec2.log10()
         });
         let known = !self.common_names.is_empty() || self.name.starts_with("M ");
+        let pair = self.kind == Kind::NebulaPair;
         5.0 * major.log10() - magnitude + if known { 3.0 } else { 0.0 }
+            - if pair { 20.0 } else { 0.0 }
     }
 }

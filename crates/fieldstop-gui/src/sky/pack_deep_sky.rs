@@ -17,6 +17,9 @@ const DEEP_SKY: &str = "deep_sky.csv";
 const LARGE_NEBULAE: &str = "large_nebulae.csv";
 const OVERLAY: &str = "deep_sky_overlay.csv";
 
+/// In the overlay's list of common names: there is none, whatever the other tables say.
+const NONE: &str = "-";
+
 /// B - V of a typical galaxy or cluster, where the catalogue has none. Common practice, no source.
 const ASSUMED_B_V: f64 = 0.8;
 /// No star system is bluer or redder; beyond it one of the two magnitudes is wrong.
@@ -367,7 +370,9 @@ impl Patch {
         if !self.constellation.is_empty() {
             draft.constellation = self.constellation;
         }
-        if !self.common_names.is_empty() {
+        if self.common_names == NONE {
+            draft.common_names.clear();
+        } else if !self.common_names.is_empty() {
             draft.common_names = list(&self.common_names);
         }
         draft.other_ids.splice(0..0, list(&self.other_ids));

@@ -5,13 +5,16 @@
 //!
 //! 1. the name it goes by is exactly what was typed, else any of its names is;
 //! 2. the name it goes by, its Messier, Caldwell, NGC or IC number begins so;
-//! 3. every word typed begins a word of one of its common names;
-//! 4. what was typed is its constellation, by name or abbreviation;
-//! 5. any other designation begins so;
-//! 6. every word typed begins a word of its common names, kind or constellation;
-//! 7. a common name holds what was typed somewhere inside.
+//! 3. one of its common names begins so;
+//! 4. every word typed begins a word of its common names;
+//! 5. what was typed is its constellation, by name or abbreviation;
+//! 6. any other designation begins so;
+//! 7. every word typed begins a word of its common names, kind or constellation;
+//! 8. a common name holds what was typed somewhere inside.
 //!
 //! Within a rank the big and bright come first.
+
+use std::collections::HashMap;
 
 use super::catalogue::{Catalogue, Target};
 use super::constellation::full_name;
@@ -25,6 +28,7 @@ pub(super) struct Index {
     /// Fingerprints of the keys with their place in `names`, sorted.
     by_fingerprint: Vec<(u64, u32)>,
     words: Vec<Words>,
+    groups: Vec<Group>,
     /// The place of each target when sorted with the most prominent first.
     order: Vec<u32>,
 }
@@ -42,6 +46,12 @@ struct Name {
 /// A target's words, lower case, each with a space before it.
 struct Words {
     common: String,
+    /// Place in the list of groups.
+    group: usize,
+}
+
+/// The words that all targets of one kind in one constellation share.
+struct Group {
     kind_and_constellation: String,
     constellation: String,
     abbreviation: String,
@@ -52,6 +62,7 @@ enum Rank {
     OwnName,
     Exact,
     Designation,
+    NameBegins,
     CommonName,
     Constellation,
     OtherDesignation,
@@ -71,20 +82,22 @@ impl Catalogue {
 
 impl Index {
     pub(super) fn new(targets: &[Target]) -> Self {
+        let (words, groups) = words(targets);
         let mut index = Self {
             text: String::new(),
             names: Vec::new(),
             by_fingerprint: Vec::new(),
-            words: targets.iter().map(words).collect(),
+            words,
+            groups,
             order: prominence_order(targets),
         };
         for (target, number) in targets.iter().zip(0u32..) {
-            index.push(&target.name, number, Rank::Designation, true);
+            index.push(&target.name, number, own_name_rank(&target.name), true);
             for name in &target.other_names {
                 index.push(name, number, other_name_rank(name), false);
             }
             for name in &target.common_names {
-                index.push(name, number, Rank::CommonName, false);
+                index.push(name, number, Rank::NameBegins, false);
             }
         }
         let fingerprints = index.names.iter().map(|name| fingerprint(index.key(name)));
@@ -134,8 +147,13 @@ impl Index {
         if typed.words.is_empty() {
             return Vec::new();
         }
-        let mut ranks: Vec<Option<Rank>> =
-            self.words.iter().map(|words| typed.rank_by_words(words)).collect();
+        let groups: Vec<GroupMatch> =
+            self.groups.iter().map(|group| typed.matches_group(group)).collect();
+        let mut ranks: Vec<Option<Rank>> = self
+            .words
+            .iter()
+            .map(|words| typed.rank_by_words(&words.common, groups.get(words.group)?))
+            .collect();
         if !typed.key.is_empty() {
             for name in &self.names {
                 let key = self.key(name);
@@ -177,28 +195,56 @@ impl Typed {
         Self { key: key(text), words, plain: plain.trim().to_owned() }
     }
 
-    fn rank_by_words(&self, words: &Words) -> Option<Rank> {
-        if self.words.iter().all(|word| words.common.contains(word)) {
+    fn matches_group(&self, group: &Group) -> GroupMatch {
+        GroupMatch {
+            is_constellation: self.plain == group.abbreviation || self.plain == group.constellation,
+            words: self.words.iter().map(|w| group.kind_and_constellation.contains(w)).collect(),
+        }
+    }
+
+    fn rank_by_words(&self, common: &str, group: &GroupMatch) -> Option<Rank> {
+        let in_common = |word: &String| common.contains(word);
+        if self.words.iter().all(in_common) {
             Some(Rank::CommonName)
-        } else if self.plain == words.abbreviation || self.plain == words.constellation {
+        } else if group.is_constellation {
             Some(Rank::Constellation)
-        } else if self
-            .words
-            .iter()
-            .all(|word| words.common.contains(word) || words.kind_and_constellation.contains(word))
+        } else if self.words.iter().zip(&group.words).all(|(word, group)| *group || in_common(word))
         {
             Some(Rank::Words)
         } else {
-            words.common.contains(&self.plain).then_some(Rank::Inside)
+            common.contains(&self.plain).then_some(Rank::Inside)
         }
     }
 }
 
-fn words(target: &Target) -> Words {
+/// How what was typed fits a group.
+struct GroupMatch {
+    is_constellation: bool,
+    /// For each word typed, whether it begins a word of the group.
+    words: Vec<bool>,
+}
+
+fn words(targets: &[Target]) -> (Vec<Words>, Vec<Group>) {
+    let mut groups = Vec::new();
+    let mut places = HashMap::new();
+    let words = targets
+        .iter()
+        .map(|target| {
+            let shared = (target.kind, target.constellation.as_str());
+            let group = *places.entry(shared).or_insert_with(|| {
+                groups.push(group(target));
+                groups.len() - 1
+            });
+            Words { common: target.common_names.iter().map(|name| plain(name)).collect(), group }
+        })
+        .collect();
+    (words, groups)
+}
+
+fn group(target: &Target) -> Group {
     let constellation = plain(full_name(&target.constellation).unwrap_or_default());
     let abbreviation = plain(&target.constellation).trim().to_owned();
-    Words {
-        common: target.common_names.iter().map(|name| plain(name)).collect(),
+    Group {
         kind_and_constellation: format!(
             "{}{constellation} {abbreviation}",
             plain(target.kind.label())
@@ -215,6 +261,11 @@ fn plain(text: &str) -> String {
     let spaced: String =
         kept.map(|c| if c.is_alphanumeric() { without_accent(c) } else { ' ' }).collect();
     spaced.split_whitespace().flat_map(|word| [" ", word]).collect()
+}
+
+/// A name without a number (`Coalsack`) is as good as a common name, no better.
+fn own_name_rank(name: &str) -> Rank {
+    if name.contains(|c: char| c.is_ascii_digit()) { Rank::Designation } else { Rank::NameBegins }
 }
 
 /// Messier, Caldwell, NGC, IC and Sharpless numbers are what people look for.

@@ -9,9 +9,9 @@
 //!
 //! | part | layout |
 //! | --- | --- |
-//! | start | [`MAGIC`], then the length in bytes of each of the parts below, `u32` each |
-//! | band, as many as [`BANDS`] | for every cell the number of the band's stars in the cells before it, and at last the number of all, `u32` each; then the stars |
-//! | star, 16 bytes | x, y, z of the unit vector (ICRS) times [`UNIT`], `i32` each; V and B - V in thousandths of a magnitude, `i16` each |
+//! | start | `MAGIC`, then the length in bytes of each of the parts below, `u32` each |
+//! | band, as many as `BANDS` | for every cell the number of the band's stars in the cells before it, and at last the number of all, `u32` each; then the stars |
+//! | star, 16 bytes | x, y, z of the unit vector (ICRS) times `UNIT`, `i32` each; V and B - V in thousandths of a magnitude, `i16` each |
 //! | names | for each named star its 16 bytes, the length of the text, `u16`, and the text: UTF-8, several names separated by `;` |
 
 use fieldstop::{Angle, Cone, Direction, Icrs, Star};

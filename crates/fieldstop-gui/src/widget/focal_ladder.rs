@@ -121,7 +121,8 @@ fn draw_axis(ui: &Ui, axis: Axis, font: &FontId) {
     for mm in TICKS_MM {
         let x = axis.x(mm);
         painter.vline(x, axis.y..=axis.y + 5.0, Stroke::new(1.0, ink));
-        let text = if mm == LADDER_MM.most { words::focal_length(mm) } else { format!("{mm}") };
+        // The last tick alone says the unit.
+        let text = if mm < LADDER_MM.most { format!("{mm}") } else { words::focal_length(mm) };
         painter.text(Pos2::new(x, axis.y + 6.0), Align2::CENTER_TOP, text, font.clone(), ink);
     }
 }

@@ -198,23 +198,24 @@ impl Kit {
     }
 
     fn check_parts_exist(&self) -> Result<(), KitFault> {
+        // Looked up in sets, as a file made to be slow may have many thousand of each.
+        let set = |list| self.names(list).into_iter().collect::<HashSet<&str>>();
+        let lists = [PartList::Otas, PartList::Correctors, PartList::Cameras, PartList::Mounts];
+        let held = lists.map(|list| (list, set(list)));
         for rig in &self.rigs {
-            let corrector = rig.corrector.as_deref();
-            let missing = [
-                (PartList::Otas, Some(rig.ota.as_str()), self.ota(&rig.ota).is_some()),
-                (
-                    PartList::Correctors,
-                    corrector,
-                    corrector.is_none_or(|c| self.corrector(c).is_some()),
-                ),
-                (PartList::Cameras, Some(rig.camera.as_str()), self.camera(&rig.camera).is_some()),
-                (PartList::Mounts, Some(rig.mount.as_str()), self.mount(&rig.mount).is_some()),
+            let named = [
+                Some(rig.ota.as_str()),
+                rig.corrector.as_deref(),
+                Some(rig.camera.as_str()),
+                Some(rig.mount.as_str()),
             ];
-            for (list, name, held) in missing {
-                if let (Some(name), false) = (name, held) {
+            for (name, (list, names)) in named.into_iter().zip(&held) {
+                if let Some(name) = name
+                    && !names.contains(name)
+                {
                     return Err(KitFault::Dangling {
                         rig: rig.name.clone(),
-                        list,
+                        list: *list,
                         name: name.to_owned(),
                     });
                 }
@@ -236,9 +237,10 @@ impl Kit {
     }
 
     fn check_aims(&self) -> Result<(), KitFault> {
+        let rigs: HashSet<&str> = self.names(PartList::Rigs).into_iter().collect();
         for (index, aim) in self.aims.iter().enumerate() {
             let place = index + 1;
-            if !self.rigs.iter().any(|rig| rig.name == aim.rig) {
+            if !rigs.contains(aim.rig.as_str()) {
                 return Err(KitFault::AimWithoutRig { place, rig: aim.rig.clone() });
             }
             if let Some((ra_deg, dec_deg)) = aim.centre_deg

@@ -22,7 +22,7 @@ use super::{LISTED_LIMIT, Star};
 use crate::galactic::galactic_from_icrs;
 use crate::{Angle, Cone, Direction, Icrs};
 
-/// V magnitude of the faintest synthetic stars, 100 million in all. Pictures stop at 16 or before.
+/// V magnitude of the faintest synthetic stars: 113 million are brighter. Pictures stop at 16 or before.
 pub const SYNTHETIC_LIMIT: f64 = LISTED_LIMIT + STEP_MAG * ORDERS.len() as f64;
 
 /// Height of a magnitude step: small enough that its count can be taken as one power law.

@@ -12,7 +12,9 @@ use crate::words;
 
 /// Shows both lines.
 pub(super) fn ui(ui: &mut Ui, input: &mut FrameInput<'_>) {
-    egui::Frame::new().inner_margin(egui::Margin::symmetric(8, 5)).show(ui, |ui| {
+    let ground = egui::Frame::new().fill(ui.visuals().panel_fill);
+    ground.inner_margin(egui::Margin::symmetric(8, 5)).show(ui, |ui| {
+        ui.set_min_width(ui.available_width());
         target_line(ui, input);
         ui.horizontal_wrapped(|ui| {
             rotation_field(ui, input);

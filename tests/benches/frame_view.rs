@@ -1,0 +1,120 @@
+//! What a person waits for in the Frame view: one frame of the window with eight rigs over a
+//! crowded field, from input to triangles, without a GPU.
+//!
+//! `cargo bench -p fieldstop-tests --bench frame_view` prints the median and the 99th percentile
+//! of 600 frames for a resting view and for one that is panned at every frame, and how many stars
+//! were in view; then criterion's own figures for the parts.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a bench fails by panicking")]
+
+use std::time::{Duration, Instant};
+
+use criterion::Criterion;
+use egui::accesskit::Role;
+use egui::{Key, Modifiers, Vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
+use fieldstop::{Angle, Direction};
+use fieldstop_gui::app::App;
+use fieldstop_gui::files;
+use fieldstop_gui::scene::view::SkyView;
+use fieldstop_gui::scene::{self, Layers, SkyInput};
+use fieldstop_gui::sky::Sky;
+use fieldstop_gui::theme;
+
+const FRAMES: usize = 600;
+
+/// The demo kit with eight rigs, in a file of its own.
+fn crowded_kit(sky: &Sky) -> std::path::PathBuf {
+    let mut kit = files::demo_kit(&|name| sky.catalogue.named(name).is_some()).unwrap();
+    while kit.rigs.len() < 8 {
+        let last = kit.rigs.len() - 1;
+        kit.duplicate_rig(last).unwrap();
+    }
+    let path = std::env::temp_dir().join(format!("fieldstop-bench-{}.ron", std::process::id()));
+    files::kit_file::write(&path, &kit).unwrap();
+    path
+}
+
+fn window(path: &std::path::Path) -> Harness<'static, App> {
+    let path = path.to_owned();
+    let mut window = Harness::builder()
+        .with_size(Vec2::new(1200.0, 800.0))
+        .build_eframe(|cc| App::new(cc, Some(path)).expect("the embedded sky opens"));
+    window.get_by_role(Role::Canvas).focus();
+    window.run_steps(10);
+    window
+}
+
+/// Durations of single frames, input to triangles.
+fn frames(window: &mut Harness<'static, App>, panning: bool) -> Vec<Duration> {
+    (0..FRAMES)
+        .map(|index| {
+            if panning {
+                let key = if index % 40 < 20 { Key::ArrowRight } else { Key::ArrowLeft };
+                window.key_press_modifiers(Modifiers::COMMAND, key);
+            }
+            let start = Instant::now();
+            window.step();
+            let shapes = window.output().shapes.clone();
+            std::hint::black_box(window.ctx.tessellate(shapes, 1.0));
+            start.elapsed()
+        })
+        .collect()
+}
+
+fn report(name: &str, mut times: Vec<Duration>) {
+    times.sort();
+    let at = |share: f64| times[((times.len() - 1) as f64 * share) as usize];
+    println!(
+        "{name}: median {:.2} ms, 99th percentile {:.2} ms over {} frames",
+        at(0.5).as_secs_f64() * 1e3,
+        at(0.99).as_secs_f64() * 1e3,
+        times.len()
+    );
+}
+
+/// A view of the Milky Way in Cygnus, with about as many stars as are ever drawn.
+fn crowded_view() -> SkyView {
+    let deneb = Direction::from_ra_dec(Angle::from_deg(310.4), Angle::from_deg(45.3));
+    SkyView::new(deneb, Angle::from_deg(6.0), 724.0, 546.0)
+}
+
+fn parts(criterion: &mut Criterion, sky: &Sky) {
+    let view = crowded_view();
+    let palette = theme::palette(fieldstop_gui::state::ThemeChoice::Dark);
+    let stars = scene::stars::fetch(&view, &sky.stars);
+    println!("stars in the crowded view: {}", stars.len());
+    let mut group = criterion.benchmark_group("frame view");
+    group.bench_function("fetch stars", |bench| {
+        bench.iter(|| scene::stars::fetch(&view, &sky.stars));
+    });
+    group.bench_function("scene", |bench| {
+        bench.iter(|| {
+            scene::sky_scene(&SkyInput {
+                view,
+                palette: &palette,
+                catalogue: &sky.catalogue,
+                star_list: &sky.stars,
+                stars: &stars,
+                chosen: sky.catalogue.named("NGC 7000"),
+                wishes: &[],
+                frames: &[],
+                layers: Layers::default(),
+            })
+        });
+    });
+    group.finish();
+}
+
+fn main() {
+    let sky = Sky::embedded().unwrap();
+    let path = crowded_kit(&sky);
+    let mut window = window(&path);
+    report("resting view", frames(&mut window, false));
+    report("panned view", frames(&mut window, true));
+    std::fs::remove_file(&path).unwrap();
+    let mut criterion = Criterion::default().configure_from_args();
+    parts(&mut criterion, &sky);
+    criterion.final_summary();
+}
