@@ -17,8 +17,11 @@ use crate::panel::{ladder, shortlist, top_bar, wish_list};
 use crate::scene::palette::Palette;
 use crate::sky::{Catalogue, Sky};
 use crate::starting_points;
-use crate::state::{Document, Figures, Origin, ThemeChoice, ViewChoice, Workspace};
+use crate::state::{
+    DemandFigures, DemandInput, Document, Figures, Origin, ThemeChoice, ViewChoice, Workspace,
+};
 use crate::theme;
+use crate::view::demands::{DemandsInput, DemandsView};
 use crate::view::frame::{FrameInput, FrameView};
 use crate::worker::{Job, JobState};
 use dialogs::Dialogs;
@@ -41,10 +44,12 @@ pub struct App {
     document: Document,
     workspace: Workspace,
     figures: Figures,
+    demand_figures: DemandFigures,
     queue: Queue,
     dialogs: Dialogs,
     finder: Finder,
     frame_view: FrameView,
+    demands_view: DemandsView,
     lifted: Option<usize>,
     notice: Notice,
     export: Option<Job<Result<PathBuf, String>>>,
@@ -71,10 +76,12 @@ impl App {
             sky: Arc::new(sky),
             workspace: stored.unwrap_or_default(),
             figures: Figures::default(),
+            demand_figures: DemandFigures::default(),
             queue: Queue::default(),
             dialogs: Dialogs::default(),
             finder: Finder::default(),
             frame_view: FrameView::default(),
+            demands_view: DemandsView::default(),
             lifted: None,
             notice: Notice::default(),
             export: None,
@@ -125,6 +132,16 @@ impl App {
             &self.sky.catalogue,
         );
         self.workspace.rig = self.workspace.rig.min(self.document.kit.rigs.len().saturating_sub(1));
+        if self.workspace.view == ViewChoice::Demands {
+            self.demand_figures.update(&DemandInput {
+                kit: &self.document.kit,
+                target: self.figures.target.as_ref().map(|chosen| &chosen.target),
+                wishes: &self.figures.wishes,
+                what_if: self.demands_view.what_if,
+                chosen: self.workspace.rig,
+                open: &self.demands_view.open,
+            });
+        }
     }
 
     fn show(&mut self, ui: &mut egui::Ui) {
@@ -179,6 +196,18 @@ impl App {
                         workspace: &mut self.workspace,
                         figures: &self.figures,
                         sky: &self.sky,
+                        palette: &palette,
+                        queue: &mut self.queue,
+                        lifted: &mut lifted,
+                    },
+                ),
+                ViewChoice::Demands => self.demands_view.ui(
+                    ui,
+                    &mut DemandsInput {
+                        kit: &mut self.document.kit,
+                        workspace: &self.workspace,
+                        figures: &self.demand_figures,
+                        target: self.figures.target.as_ref().map(|chosen| &chosen.target),
                         palette: &palette,
                         queue: &mut self.queue,
                         lifted: &mut lifted,
