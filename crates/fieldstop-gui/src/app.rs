@@ -23,6 +23,7 @@ use crate::state::{
 use crate::theme;
 use crate::view::demands::{DemandsInput, DemandsView};
 use crate::view::frame::{FrameInput, FrameView};
+use crate::widget;
 use crate::worker::{Job, JobState};
 use dialogs::Dialogs;
 
@@ -93,12 +94,23 @@ impl App {
             app.open(&path);
         }
         app.choose_something();
+        // Before the first frame, which would otherwise be drawn in egui's own colours.
+        app.show_theme(&cc.egui_ctx);
         Ok(app)
     }
 
     /// The kit as it stands.
     pub fn document(&self) -> &Document {
         &self.document
+    }
+
+    /// Gives the window its theme, if that is another than before; seen from the next frame on.
+    fn show_theme(&mut self, ctx: &egui::Context) {
+        if self.shown_theme != Some(self.workspace.theme) {
+            theme::apply(ctx, self.workspace.theme);
+            self.shown_theme = Some(self.workspace.theme);
+            ctx.request_repaint();
+        }
     }
 
     fn take_input(&mut self, ctx: &egui::Context) {
@@ -170,7 +182,7 @@ impl App {
         Panel::right("wish list").default_size(264.0).size_range(220.0..=420.0).show(ui, |ui| {
             self.wish_list(ui, &palette);
         });
-        Panel::bottom("focal ladder").show(ui, |ui| {
+        Panel::bottom("focal ladder").exact_size(widget::LADDER_HEIGHT_PT).show(ui, |ui| {
             ladder::ui(
                 ui,
                 &mut self.document.kit,
@@ -281,10 +293,7 @@ impl App {
 impl eframe::App for App {
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
         let ctx = ui.ctx().clone();
-        if self.shown_theme != Some(self.workspace.theme) {
-            theme::apply(&ctx, self.workspace.theme);
-            self.shown_theme = Some(self.workspace.theme);
-        }
+        self.show_theme(&ctx);
         self.take_input(&ctx);
         self.update_figures();
         self.show(ui);

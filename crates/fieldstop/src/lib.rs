@@ -4,7 +4,8 @@
 //! together they cut a [`Frame`] out of the sky. A target is an [`Outline`] of known size on that
 //! same sky. How the one sits in the other is the *fill*; what spills over is covered by the
 //! panels of a [`mosaic`]. Behind the frames stand the stars: the bright ones from a list that the
-//! caller brings, the fainter ones [synthetic](stars).
+//! caller brings, the fainter ones [synthetic](stars). What the rig asks in return, of seeing, mount,
+//! back, purse and patience, are its [`demands`], each figure with its [rule](rule::Rule).
 //!
 //! Everything here is a pure function of its arguments: no files, no clock, no threads, no globals.
 //!

@@ -49,8 +49,8 @@ pub fn run(open_window: impl FnOnce(Option<PathBuf>) -> Result<(), Box<dyn Error
         Err(error) => return usage(&error),
     };
     let done = match arguments.command {
-        None => open_window(arguments.kit),
-        Some(command) => answer(command).map_err(Box::from),
+        None => open_window(arguments.kit).map_err(|error| CliError::NoWindow(last_words(&*error))),
+        Some(command) => answer(command),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,
@@ -67,6 +67,12 @@ fn usage(error: &clap::Error) -> ExitCode {
         Ok(()) => u8::try_from(error.exit_code()).map_or(ExitCode::FAILURE, ExitCode::from),
         Err(_) => ExitCode::FAILURE,
     }
+}
+
+/// What went wrong, without the places in other people's sources that such an error begins with.
+fn last_words(error: &dyn Error) -> String {
+    let text = error.to_string();
+    text.rsplit(": ").next().unwrap_or(&text).trim_end_matches('.').to_owned()
 }
 
 /// Writes to the standard error. If nobody reads that either, there is nobody left to tell.

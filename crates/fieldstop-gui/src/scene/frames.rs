@@ -88,7 +88,7 @@ fn draw_frame(drawn: &DrawnFrame, palette: &Palette, projection: &Projection, sc
             scene.polygon(inside, ink.with_opacity(0.07));
         }
     }
-    let casing = Stroke::solid(palette.rig_casing(drawn.mark), width + 1.6);
+    let casing = Stroke::solid(palette.rig_casing(drawn.mark), width + 1.4);
     let dashed = Stroke::dashed(ink, width, rig_style(drawn.mark).dash);
     for run in projection.runs(&corners, true) {
         let line = Stroke { dash_offset_pt: run.begins_pt, ..dashed };

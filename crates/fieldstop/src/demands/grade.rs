@@ -3,7 +3,7 @@
 use super::{Demands, Figure};
 use crate::kit::Limits;
 use crate::sampling::Sampling;
-use crate::why::Known;
+use crate::why::{Known, Why};
 
 /// How a figure stands to what is wanted of it.
 #[derive(Clone, Copy, Debug, Eq, Ord, PartialEq, PartialOrd)]
@@ -122,13 +122,19 @@ impl Demands {
                 let shortage = limits.detail / self.detail.ok()?;
                 (at_most(shortage, 1.0, 2.0), &[R::Barlow, R::SmallerPixels])
             }
-            Figure::Unguided => (
+            // Only a rig that has nothing better is judged by what it does without it.
+            Figure::Untracked if self.unguided_s == Err(Why::DoesNotTrack) => (
+                at_most(self.sub_exposure_s / self.untracked_s.ok()?, 1.0, 4.0),
+                &[R::BetterMount, R::ShorterExposures],
+            ),
+            Figure::Unguided if self.guided_rms_arcsec.is_none() => (
                 at_most(self.sub_exposure_s / self.unguided_s.ok()?, 1.0, 4.0),
                 &[R::Guiding, R::ShorterExposures, R::PolarAlignment, R::BetterMount, R::Reducer],
             ),
             Figure::GuidingLoss | Figure::GuideRmsNeeded => {
                 let share = self.guided_rms_arcsec? / self.guide_rms_needed_arcsec;
-                (at_most(share, 1.0, 1.5), &[R::Reducer, R::BetterMount, R::LighterRig])
+                // A soft edge: a fifth more RMS costs some 4 % more of the width.
+                (at_most(share, 1.2, 2.0), &[R::Reducer, R::BetterMount, R::LighterRig])
             }
             Figure::PolarRotation => (
                 at_most(self.sub_exposure_s / self.polar_rotation_s.ok()?, 1.0, 4.0),

@@ -99,6 +99,9 @@ fn caveats(target: &Target) -> String {
     if target.magnitude_assumed {
         lines.push("V was worked out from B with a usual colour.");
     }
+    if !target.note.is_empty() {
+        lines.push(&target.note);
+    }
     if lines.is_empty() {
         lines.push("Size, magnitude and surface brightness as catalogued.");
     }
