@@ -123,6 +123,7 @@ fn needs_place(figure: Figure) -> bool {
         figure,
         Figure::FocalLength
             | Figure::FocalRatio
+            | Figure::ClearArea
             | Figure::TNumber
             | Figure::Rayleigh
             | Figure::Dawes

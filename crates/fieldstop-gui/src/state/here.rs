@@ -22,10 +22,6 @@ pub(super) fn here(
     let demands = &own.demands;
     let text = match figure {
         Figure::FocalLength => focal_length(&rig),
-        Figure::TNumber => format!(
-            "A clear area of {} cm² collects the light.",
-            digits(demands.clear_area_m2 * 1e4)
-        ),
         Figure::DeliveredFwhm | Figure::Detail => return two_longest(rigs),
         Figure::PixelsPerFwhm | Figure::Sampling => format!(
             "A star {} wide on pixels of {} is {}.",

@@ -70,7 +70,10 @@ impl Case<'_> {
                 digits(thresholds.over_sampled)
             ),
             Figure::Detail => format!("fewer than the {} elements wanted", digits(limits.detail)),
-            Figure::Unguided | Figure::PolarRotation | Figure::AltazimuthRotation => {
+            Figure::Untracked
+            | Figure::Unguided
+            | Figure::PolarRotation
+            | Figure::AltazimuthRotation => {
                 format!("shorter than the {wanted_s} that a sub-exposure needs under this sky")
             }
             Figure::GuidingLoss | Figure::GuideRmsNeeded => format!(
@@ -257,6 +260,7 @@ impl Case<'_> {
     fn shorter_exposures(&self) -> Option<String> {
         let d = self.demands();
         let longest_s = match self.figure {
+            Figure::Untracked => d.untracked_s.ok()?,
             Figure::Unguided => d.unguided_s.ok()?,
             Figure::PolarRotation => d.polar_rotation_s.ok()?,
             Figure::AltazimuthRotation => d.altazimuth_rotation_s.ok()?,
@@ -280,6 +284,7 @@ impl Case<'_> {
     fn better_mount(&self) -> Option<String> {
         let d = self.demands();
         match self.figure {
+            Figure::Untracked => Some("A mount that follows the sky.".to_owned()),
             Figure::Unguided => {
                 let mount = self.rig.mount;
                 let drift = polar_drift_arcsec_per_s(Angle::from_arcmin(mount.polar_error_arcmin));

@@ -9,7 +9,7 @@ use crate::scene::style::rig_style;
 use crate::widget::rig_line;
 
 /// Room for the labels on the left.
-const LABEL_WIDTH: f32 = 176.0;
+const LABEL_WIDTH: f32 = 184.0;
 /// Narrower columns would cut their numbers off.
 const LEAST_WIDTH: f32 = 86.0;
 const MOST_WIDTH: f32 = 150.0;
@@ -54,6 +54,8 @@ pub(super) fn header(ui: &mut Ui, offset_x: &mut f32, input: &mut DemandsInput<'
     let (head, _) =
         ui.allocate_exact_size(Vec2::new(ui.available_width(), HEAD_HEIGHT), Sense::hover());
     legend(ui, Columns::label(head));
+    let rule = ui.visuals().widgets.noninteractive.bg_stroke;
+    ui.painter().hline(head.x_range(), head.max.y, rule);
     let mut place = Columns::window(head);
     place.set_width(room.max(0.0));
     ui.scope_builder(egui::UiBuilder::new().max_rect(place), |ui| {

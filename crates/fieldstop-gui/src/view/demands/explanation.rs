@@ -1,6 +1,6 @@
 //! Below an open row: what the figure means, how it is worked out, what would mend it, and a plot.
 
-use egui::{Margin, RichText, Ui, Vec2};
+use egui::{Align, Layout, Margin, RichText, Ui, Vec2};
 use fieldstop::demands::{Figure, Grade};
 
 use super::{DemandsInput, bill, plots, thresholds};
@@ -31,8 +31,13 @@ pub(super) fn ui(ui: &mut Ui, figure: Figure, input: &mut DemandsInput<'_>) {
                     plots::ui(ui, charts, input.palette);
                 } else {
                     ui.columns_const(|[left, right]| {
-                        words(left, figure, opened, input);
-                        plots::ui(right, charts, input.palette);
+                        // The columns' own layout would spread words over the whole line.
+                        left.with_layout(Layout::top_down(Align::LEFT), |ui| {
+                            words(ui, figure, opened, input);
+                        });
+                        right.with_layout(Layout::top_down(Align::LEFT), |ui| {
+                            plots::ui(ui, charts, input.palette);
+                        });
                     });
                 }
             });

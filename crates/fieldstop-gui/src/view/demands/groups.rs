@@ -17,7 +17,7 @@ pub(crate) const GROUPS: [Group; 9] = [
     Group {
         name: "Light",
         question: "how it gathers it",
-        figures: &[Figure::FocalLength, Figure::FocalRatio, Figure::TNumber],
+        figures: &[Figure::FocalLength, Figure::FocalRatio, Figure::ClearArea, Figure::TNumber],
     },
     Group {
         name: "Resolution",

@@ -1,6 +1,6 @@
 //! The plots beside an explanation, and under each what its lines are.
 
-use egui::{Color32, RichText, Role, Sense, Ui, Vec2, Vec2b, WidgetInfo};
+use egui::{Color32, RichText, Role, Sense, TextStyle, Ui, Vec2, Vec2b, WidgetInfo, pos2};
 use egui_plot::{GridMark, Line, LineStyle, MarkerShape, Plot, PlotPoints, PlotUi, Points};
 
 use crate::demand_words::digits;
@@ -48,6 +48,8 @@ fn plot(ui: &mut Ui, chart: &Chart, palette: &Palette) {
         .y_axis_formatter(move |mark, _| mark_text(chart.y_scale, mark))
         .label_formatter(|_| None)
         .show_crosshair(false)
+        .grid_color(screen::colour(palette.rule))
+        .grid_fade(0.0)
         .auto_bounds(Vec2b::TRUE)
         .show(ui, move |plot| {
             for curve in lines {
@@ -98,20 +100,32 @@ fn look(look: Look, palette: &Palette) -> (Color32, DashPattern, f32) {
 
 fn legend(ui: &mut Ui, chart: &Chart, palette: &Palette) {
     ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing.x = 5.0;
+        ui.spacing_mut().item_spacing = Vec2::new(2.0, 2.0);
         for curve in &chart.curves {
-            let (colour, dash, width) = look(curve.look, palette);
-            let (place, _) = ui.allocate_exact_size(Vec2::new(22.0, 13.0), Sense::hover());
-            if curve.points.len() == 1 {
-                ui.painter().circle_filled(place.center(), 4.0, colour);
-            } else {
-                let (left, right) = (place.left_center(), place.right_center());
-                rig_line(ui.painter(), left, right, colour, dash, width);
-            }
-            ui.label(RichText::new(&curve.name).small());
-            ui.add_space(4.0);
+            legend_entry(ui, curve, palette);
         }
     });
+}
+
+/// A line's sample with its name, which stay together where the legend wraps.
+fn legend_entry(ui: &mut Ui, curve: &Curve, palette: &Palette) {
+    const SAMPLE: Vec2 = Vec2::new(20.0, 13.0);
+    const GAPS: f32 = 14.0;
+    let (colour, dash, width) = look(curve.look, palette);
+    let font = TextStyle::Small.resolve(ui.style());
+    let ink = ui.visuals().text_color();
+    let text = ui.painter().layout(curve.name.clone(), font, ink, ui.max_rect().width() - 40.0);
+    let size = Vec2::new(SAMPLE.x + GAPS + text.size().x, text.size().y.max(SAMPLE.y));
+    let (place, response) = ui.allocate_exact_size(size, Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &curve.name));
+    let y = place.min.y + SAMPLE.y / 2.0 + 1.0;
+    let (left, right) = (pos2(place.min.x, y), pos2(place.min.x + SAMPLE.x, y));
+    if curve.points.len() == 1 {
+        ui.painter().circle_filled(left + (right - left) / 2.0, 4.0, colour);
+    } else {
+        rig_line(ui.painter(), left, right, colour, dash, width);
+    }
+    ui.painter().galley(pos2(right.x + 4.0, place.min.y), text, ink);
 }
 
 /// Round numbers along an axis, as many as have room.

@@ -165,8 +165,12 @@ fn label(ui: &mut Ui, place: Rect, figure: Figure, is_open: bool) -> bool {
     }
     let ink = if is_open { ui.visuals().strong_text_color() } else { visuals.text_color() };
     arrow(ui, place.left_center() + vec2(12.0, 0.0), is_open, ink);
-    let font = TextStyle::Body.resolve(ui.style());
-    fitted(ui, place.left_center() + vec2(24.0, 0.0), &title, &font, ink, place.width() - 28.0);
+    let room = place.width() - 28.0;
+    let mut font = TextStyle::Body.resolve(ui.style());
+    if ui.painter().layout_no_wrap(title.clone(), font.clone(), ink).size().x > room {
+        font = TextStyle::Small.resolve(ui.style());
+    }
+    fitted(ui, place.left_center() + vec2(24.0, 0.0), &title, &font, ink, room);
     response.on_hover_text(figure.rule().meaning).clicked()
 }
 
