@@ -7,6 +7,10 @@
 //! caller brings, the fainter ones [synthetic](stars). What the rig asks in return, of seeing, mount,
 //! back, purse and patience, are its [`demands`], each figure with its [rule](rule::Rule).
 //!
+//! When it can be photographed is told by the [`Night`], from local noon to local noon at an
+//! [`Observer`]'s place, with its twilights and its Moon; by the [`Horizon`] there; and, for a whole
+//! year and a whole catalogue, by the [`Season`].
+//!
 //! Everything here is a pure function of its arguments: no files, no clock, no threads, no globals.
 //!
 //! # Conventions
@@ -15,6 +19,8 @@
 //! - Right ascension and longitude grow eastward, latitude and declination northward.
 //! - A position angle runs from north through east. The *rotation* of a frame is the position
 //!   angle of its up direction.
+//! - An [`Instant`] is UTC. The Earth's turning is taken from it (UT1 = UTC), see [`time`].
+//! - Altitudes are without refraction unless they are called apparent; hours are counted so.
 //! - Azimuth runs from north through east; east longitude is positive.
 //! - In a picture y points down. A frame that is not turned has north up and east left, as the
 //!   sky is seen. Corners come in the order top-left, top-right, bottom-right, bottom-left.
@@ -23,6 +29,7 @@
 
 #![forbid(unsafe_code)]
 
+pub mod air;
 pub mod aberration;
 pub mod air;
 pub mod angle;
@@ -36,11 +43,16 @@ pub mod diffraction;
 pub mod direction;
 mod ephemeris;
 pub mod equinox;
+pub mod body_path;
+mod crossing;
+pub mod direction;
+mod ephemeris;
 pub mod exposure;
 pub mod fit;
 pub mod frame;
 pub mod galactic;
 pub mod horizon;
+mod hour_angle;
 pub mod kit;
 pub mod light;
 pub mod load;
@@ -49,6 +61,9 @@ pub mod mosaic;
 pub mod night;
 pub mod outline;
 pub mod place;
+pub mod range;
+pub mod rig;
+pub mod season;
 pub mod psf;
 mod quadrature;
 pub mod range;
@@ -59,6 +74,7 @@ pub mod season;
 pub mod sexagesimal;
 pub mod spans;
 pub mod stars;
+pub mod spans;
 pub mod sun_moon;
 pub mod tangent;
 pub mod time;
@@ -76,6 +92,7 @@ pub use night::Night;
 pub use outline::Outline;
 pub use place::Observer;
 pub use rig::ResolvedRig;
+pub use stars::Star;
 pub use season::{Season, TargetNight};
 pub use stars::Star;
 pub use sun_moon::Body;
