@@ -17,8 +17,12 @@ use crate::panel::{ladder, shortlist, top_bar, wish_list};
 use crate::scene::palette::Palette;
 use crate::sky::{Catalogue, Sky};
 use crate::starting_points;
-use crate::state::{Document, Figures, Origin, ThemeChoice, ViewChoice, Workspace, YearFigures};
+use crate::state::{
+    DemandFigures, DemandInput, Document, Figures, Origin, ThemeChoice, ViewChoice, Workspace,
+    YearFigures,
+};
 use crate::theme;
+use crate::view::demands::{DemandsInput, DemandsView};
 use crate::view::frame::{FrameInput, FrameView};
 use crate::widget;
 use crate::view::year::{YearInput, YearView};
@@ -43,12 +47,14 @@ pub struct App {
     document: Document,
     workspace: Workspace,
     figures: Figures,
+    demand_figures: DemandFigures,
     queue: Queue,
     dialogs: Dialogs,
     finder: Finder,
     frame_view: FrameView,
     year: YearFigures,
     year_view: YearView,
+    demands_view: DemandsView,
     lifted: Option<usize>,
     notice: Notice,
     export: Option<Job<Result<PathBuf, String>>>,
@@ -75,12 +81,14 @@ impl App {
             sky: Arc::new(sky),
             workspace: stored.unwrap_or_default(),
             figures: Figures::default(),
+            demand_figures: DemandFigures::default(),
             queue: Queue::default(),
             dialogs: Dialogs::default(),
             finder: Finder::default(),
             frame_view: FrameView::default(),
             year: YearFigures::default(),
             year_view: YearView::default(),
+            demands_view: DemandsView::default(),
             lifted: None,
             notice: Notice::default(),
             export: None,
@@ -142,6 +150,16 @@ impl App {
             &self.sky.catalogue,
         );
         self.workspace.rig = self.workspace.rig.min(self.document.kit.rigs.len().saturating_sub(1));
+        if self.workspace.view == ViewChoice::Demands {
+            self.demand_figures.update(&DemandInput {
+                kit: &self.document.kit,
+                target: self.figures.target.as_ref().map(|chosen| &chosen.target),
+                wishes: &self.figures.wishes,
+                what_if: self.demands_view.what_if,
+                chosen: self.workspace.rig,
+                open: &self.demands_view.open,
+            });
+        }
     }
 
     fn show(&mut self, ui: &mut egui::Ui) {
@@ -195,6 +213,18 @@ impl App {
                     },
                 ),
                 ViewChoice::Year => self.show_year(ui, &palette),
+                ViewChoice::Demands => self.demands_view.ui(
+                    ui,
+                    &mut DemandsInput {
+                        kit: &mut self.document.kit,
+                        workspace: &self.workspace,
+                        figures: &self.demand_figures,
+                        target: self.figures.target.as_ref().map(|chosen| &chosen.target),
+                        palette: &palette,
+                        queue: &mut self.queue,
+                        lifted: &mut lifted,
+                    },
+                ),
             }
             self.lifted = lifted;
         });

@@ -2,6 +2,7 @@
 //!
 //! The exit status is 0 only if the work was done; otherwise the standard error says why.
 
+mod demands;
 mod error;
 mod figures;
 mod find;
@@ -41,6 +42,7 @@ struct Arguments {
 enum Command {
     Sketch(sketch::Arguments),
     Figures(figures::Arguments),
+    Demands(demands::Arguments),
     Find(find::Arguments),
     Frame(frame::Arguments),
     Mosaic(mosaic::Arguments),
@@ -91,6 +93,7 @@ fn answer(command: Command) -> Result<(), CliError> {
     let text = match command {
         Command::Sketch(arguments) => sketch::run(&arguments)?,
         Command::Figures(arguments) => figures::run(&arguments)?,
+        Command::Demands(arguments) => demands::run(&arguments)?,
         Command::Find(arguments) => find::run(&arguments)?,
         Command::Frame(arguments) => frame::run(&arguments)?,
         Command::Mosaic(arguments) => mosaic::run(&arguments)?,
