@@ -22,21 +22,33 @@
 
 #![forbid(unsafe_code)]
 
+pub mod air;
 pub mod angle;
 pub mod cone;
 pub mod direction;
 pub mod equinox;
+mod crossing;
+pub mod direction;
+mod ephemeris;
 pub mod fit;
 pub mod frame;
 pub mod galactic;
+pub mod horizon;
 pub mod kit;
+pub mod moonlight;
 pub mod mosaic;
+pub mod night;
 pub mod outline;
+pub mod place;
 pub mod range;
 pub mod rig;
+pub mod season;
 pub mod sexagesimal;
 pub mod stars;
+pub mod spans;
+pub mod sun_moon;
 pub mod tangent;
+pub mod time;
 
 pub use angle::Angle;
 pub use cone::Cone;
@@ -44,7 +56,13 @@ pub use direction::{Direction, Icrs};
 pub use fit::{Fit, Verdict};
 pub use frame::{Field, Frame, Sensor, field_of_view, pixel_scale};
 pub use galactic::{Galactic, galactic_from_icrs};
+pub use horizon::Horizon;
+pub use night::Night;
 pub use outline::Outline;
+pub use place::Observer;
 pub use rig::ResolvedRig;
 pub use stars::Star;
+pub use season::{Season, TargetNight};
+pub use sun_moon::Body;
 pub use tangent::{TangentPlane, TangentPoint};
+pub use time::Instant;
