@@ -6,7 +6,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use fieldstop::kit::{
-    Aim, Camera, Corrector, FORMAT, Kit, Limits, Mount, MountKind, Ota, OtaClass, Rig, Site, Wish,
+    Aim, Camera, ChecklistItem, Corrector, FORMAT, Filter, Kit, Limits, Mount, MountKind, Ota,
+    OtaClass, Rig, Site, Thresholds, Wish,
 };
 use fieldstop_gui::files::kit_file::{SaveError, parse, read, to_text, write};
 use fieldstop_gui::files::replace_file::WriteError;
@@ -229,8 +230,26 @@ fn limits() -> impl Strategy<Value = Limits> {
             overlap,
             detail,
             snr,
+            thresholds: Thresholds { over_sampled: snr, ..Thresholds::default() },
+            checklist: budget.map(|price| vec![item(price)]),
         },
     )
+}
+
+fn item(price: f64) -> ChecklistItem {
+    ChecklistItem { name: "dew heaters".to_owned(), price: Some(price), owned: false }
+}
+
+fn filter(width_nm: f64) -> Filter {
+    Filter {
+        name: "line".to_owned(),
+        centre_nm: 656.3,
+        width_nm,
+        transmission: 0.9,
+        thickness_mm: Some(width_nm),
+        price: None,
+        owned: true,
+    }
 }
 
 fn ota() -> impl Strategy<Value = Ota> {
@@ -278,6 +297,9 @@ fn camera() -> impl Strategy<Value = Camera> {
             dark_e_per_s: 0.0,
             quantum_efficiency,
             passband_nm: pixel_um,
+            wavelength_nm: price.map(|_| 656.3),
+            colour: price.is_some(),
+            flange_mm: price,
             full_well_e: pixel_um,
             bit_depth,
             mass_kg: 0.0,
@@ -365,6 +387,8 @@ prop_compose! {
                         camera: cameras[camera].name.clone(),
                         mount: mounts[mount].name.clone(),
                         extra_mass_kg: 0.7,
+                        filter: mark.map(|mark| filter(f64::from(mark) + 1.0)),
+                        adapters_mm: mark.map(f64::from),
                         shown,
                         mark,
                     }

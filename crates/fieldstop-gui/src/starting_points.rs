@@ -5,7 +5,7 @@
 
 use fieldstop::kit::{
     Camera, Corrector, FORMAT, Kit, Limits, Mount, MountKind, Ota, OtaClass, PartList, Rig, Site,
-    free_name,
+    Thresholds, free_name,
 };
 
 /// One entry of a list to choose from.
@@ -198,6 +198,9 @@ pub fn cameras() -> Vec<StartingPoint<Camera>> {
             dark_e_per_s: dark,
             quantum_efficiency,
             passband_nm: 300.0,
+            wavelength_nm: None,
+            colour: false,
+            flange_mm: None,
             full_well_e: full_well,
             bit_depth,
             mass_kg,
@@ -271,6 +274,8 @@ pub fn add_rig_of_class(kit: &mut Kit, class: OtaClass) -> usize {
         camera: camera_for_new_rig(kit),
         mount: mount_for_new_rig(kit, mount),
         extra_mass_kg: 0.7,
+        filter: None,
+        adapters_mm: None,
         shown: true,
         mark: None,
     };
@@ -331,6 +336,8 @@ pub fn new_kit(name: &str) -> Kit {
             overlap: 0.15,
             detail: 40.0,
             snr: 20.0,
+            thresholds: Thresholds::default(),
+            checklist: None,
         },
         otas: Vec::new(),
         correctors: Vec::new(),

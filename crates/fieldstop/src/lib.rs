@@ -4,7 +4,8 @@
 //! together they cut a [`Frame`] out of the sky. A target is an [`Outline`] of known size on that
 //! same sky. How the one sits in the other is the *fill*; what spills over is covered by the
 //! panels of a [`mosaic`]. Behind the frames stand the stars: the bright ones from a list that the
-//! caller brings, the fainter ones [synthetic](stars).
+//! caller brings, the fainter ones [synthetic](stars). What the rig asks in return, of seeing, mount,
+//! back, purse and patience, are its [`demands`], each figure with its [rule](rule::Rule).
 //!
 //! Everything here is a pure function of its arguments: no files, no clock, no threads, no globals.
 //!
@@ -23,19 +24,28 @@
 #![forbid(unsafe_code)]
 
 pub mod air;
+pub mod aberration;
 pub mod angle;
 pub mod cone;
+pub mod cost;
+pub mod coverage;
+pub mod demands;
+pub mod detail;
+pub mod diffraction;
 pub mod direction;
 pub mod equinox;
 mod crossing;
 pub mod direction;
 mod ephemeris;
+pub mod exposure;
 pub mod fit;
 pub mod frame;
 pub mod galactic;
 pub mod horizon;
 pub mod kit;
 pub mod moonlight;
+pub mod light;
+pub mod load;
 pub mod mosaic;
 pub mod night;
 pub mod outline;
@@ -43,12 +53,20 @@ pub mod place;
 pub mod range;
 pub mod rig;
 pub mod season;
+pub mod psf;
+mod quadrature;
+pub mod range;
+pub mod rig;
+pub mod rule;
+pub mod sampling;
 pub mod sexagesimal;
 pub mod stars;
 pub mod spans;
 pub mod sun_moon;
 pub mod tangent;
 pub mod time;
+pub mod tracking;
+pub mod why;
 
 pub use angle::Angle;
 pub use cone::Cone;

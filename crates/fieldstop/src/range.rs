@@ -56,6 +56,10 @@ pub const LOWEST_ALTITUDE: Range = range(0.0, 89.0, "degrees from 0 to 89");
 pub const PIXELS: Range = range(1.0, 1e6, "a whole number from 1 to 1,000,000");
 /// Bits of an analogue-to-digital converter.
 pub const BITS: Range = range(1.0, 32.0, "a whole number from 1 to 32");
+/// A wavelength that a camera can see.
+pub const WAVELENGTH_NM: Range = range(200.0, 2000.0, "nanometres from 200 to 2000");
+/// Magnitude of a star.
+pub const MAGNITUDE: Range = range(-5.0, 30.0, "a magnitude from -5 to 30");
 /// Effective focal lengths on the slider and the focal ladder, millimetres.
 pub const LADDER_MM: Range = range(20.0, 4000.0, "millimetres from 20 to 4000");
 
@@ -120,6 +124,8 @@ readers! {
     lowest_altitude: LOWEST_ALTITUDE,
     pixels: PIXELS,
     bits: BITS,
+    wavelength_nm: WAVELENGTH_NM,
+    magnitude: MAGNITUDE,
 }
 
 #[cfg(test)]
