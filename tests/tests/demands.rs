@@ -131,6 +131,13 @@ fn figures_of_the_example_kit_are_those_worked_out_by_hand() {
     assert!((short.unguided_s.expect("time") - 2.2984 / (0.017_501 + 0.261_799)).abs() < 1e-3);
     let untracked = 2.2984 / (15.041_07 * 47f64.to_radians().cos());
     assert!((short.untracked_s.expect("time") - untracked).abs() < 1e-5);
+    // 3631 Jy / h x 300 / 550 x pi/4 (0.06 m)^2 x 0.95 x 0.75 x 2.2984^2 x 10^(-0.4 x 20.6); then
+    // 1.6^2 over that with 0.003 of dark current, times 0.1025.
+    assert!((short.rates.sky_e_per_s - 1.8304).abs() < 1e-3);
+    assert!((short.sub_exposure_s - 13.62).abs() < 0.01);
+    // 22.5 mag, dimmed by 0.18 at the zenith, is 2.08 mag fainter than the sky.
+    let target = short.target_e_per_s_px.expect("a rate");
+    assert!((target / short.rates.sky_e_per_s - 10f64.powf(-0.4 * 2.08)).abs() < 1e-9);
     // 350 / 60 over the root of 0.95.
     assert!((short.t_number - 5.9849).abs() < 1e-4);
     // A diagonal of 28.12 mm: in a circle of 30, not in 28, not in 24.

@@ -53,6 +53,10 @@ rules! {
     FOCAL_RATIO: Published, "geometric optics",
         "effective focal length over clear aperture",
         "A small number lights each pixel faster; it also has a shallower focus and harder corners.";
+    /// Area that collects light.
+    CLEAR_AREA: Published, "plane geometry",
+        "a quarter of pi times (aperture squared less obstruction squared)",
+        "What collects the light of a piece of sky; twice the area takes half the hours.";
     /// T-number.
     T_NUMBER: CommonPractice, "cinema practice",
         "focal ratio over the root of (transmission times the unobstructed share of the aperture)",

@@ -86,6 +86,7 @@ macro_rules! figures {
 figures! {
     FocalLength, "focal_length_mm", "focal length", "mm", FOCAL_LENGTH, |d: &Demands| Ok(d.focal_length_mm);
     FocalRatio, "focal_ratio", "focal ratio", "", FOCAL_RATIO, |d: &Demands| Ok(d.focal_ratio);
+    ClearArea, "clear_area_cm2", "clear area", "cm²", CLEAR_AREA, |d: &Demands| Ok(d.clear_area_m2 * 1e4);
     TNumber, "t_number", "T-number", "", T_NUMBER, |d: &Demands| Ok(d.t_number);
     Rayleigh, "rayleigh_arcsec", "Rayleigh limit", "arcsec", RAYLEIGH, |d: &Demands| Ok(d.rayleigh_arcsec);
     Dawes, "dawes_arcsec", "Dawes limit", "arcsec", DAWES, |d: &Demands| Ok(d.dawes_arcsec);

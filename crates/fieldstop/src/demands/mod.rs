@@ -5,13 +5,18 @@
 //! [why](crate::why::Why). [`Figure`] lists the figures by name, each with its
 //! [rule](crate::rule::Rule) and its [grade](grade::Grade).
 
+mod exposure;
 mod figure;
 mod grade;
 mod sensitivity;
+mod trails;
 
 pub use figure::{Figure, Value};
 pub use grade::{Grade, Graded, Remedy};
 pub use sensitivity::{Sensitivity, sensitivity};
+
+use exposure::{Exposure, narrow_filter};
+use trails::Trails;
 
 use crate::aberration::{depth_of_focus_um, paraboloid_coma, upkeep};
 use crate::coverage::{
@@ -19,19 +24,13 @@ use crate::coverage::{
 };
 use crate::detail::resolution_elements;
 use crate::diffraction::{dawes, rayleigh};
-use crate::exposure::{Rates, gigabytes, hours_per_arcsec2, saturation_s, subs_a_night};
-use crate::kit::{Limits, MountKind, OtaClass, Site};
-use crate::light::{
-    LineFilter, Passband, USUAL_NARROW, flux_ratio, pixel_area_arcsec2, rig_zero_point_e_per_s,
-    t_number,
-};
+use crate::exposure::{Rates, gigabytes, subs_a_night};
+use crate::kit::{Limits, OtaClass, Site};
+use crate::light::{LineFilter, Passband, clear_area_m2, t_number};
 use crate::load::{Load, load, tube_moment_kg_m2};
 use crate::psf::{Blur, seeing_fwhm_arcsec};
 use crate::sampling::{Binning, Sampling, barlow_factor, binning, planetary_focal_ratio};
-use crate::tracking::{
-    altazimuth_rotation_rad_per_s, corner_trail_s, periodic_peak_arcsec_per_s,
-    polar_drift_arcsec_per_s, polar_rotation_rad_per_s, trail_s, untracked_s,
-};
+use crate::tracking::untracked_s;
 use crate::why::{Known, Why};
 use crate::{Angle, ResolvedRig, cost};
 
@@ -210,7 +209,7 @@ pub fn demands(
         focal_length_mm: rig.focal_length_mm(),
         focal_ratio: rig.focal_ratio(),
         t_number: t_number(rig.focal_ratio(), rig.ota.transmission, blur.obstruction_ratio),
-        clear_area_m2: crate::light::clear_area_m2(rig.ota.aperture_mm, rig.ota.obstruction_mm),
+        clear_area_m2: clear_area_m2(rig.ota.aperture_mm, rig.ota.obstruction_mm),
         pixel_scale_arcsec: pixel.arcsec(),
         wavelength_nm: band.centre_nm,
         rayleigh_arcsec: rayleigh(band.centre_nm, rig.ota.aperture_mm).arcsec(),
@@ -312,124 +311,5 @@ fn corner_coma_arcsec(rig: &ResolvedRig<'_>) -> Known<f64> {
         }
         (OtaClass::Newtonian, Some(_)) => Err(Why::Corrected),
         _ => Err(Why::NotAParaboloid),
-    }
-}
-
-/// How stars trail on the rig's mount.
-struct Trails {
-    tracks: bool,
-    worst_arcsec_per_s: f64,
-    polar_rotation_s: Known<f64>,
-    altazimuth_rotation_s: Known<f64>,
-}
-
-impl Trails {
-    fn of(rig: &ResolvedRig<'_>, site: &Site, declination: Angle, conditions: &Conditions) -> Self {
-        let mount = rig.mount;
-        let polar_error = Angle::from_arcmin(mount.polar_error_arcmin);
-        let diagonal_px = f64::from(rig.camera.width_px).hypot(f64::from(rig.camera.height_px));
-        let drift = polar_drift_arcsec_per_s(polar_error);
-        let swing = periodic_peak_arcsec_per_s(mount.periodic_error_arcsec, mount.period_s);
-        let polar_rotation_s = if mount.kind == MountKind::Equatorial {
-            let rate = polar_rotation_rad_per_s(polar_error, declination);
-            finite(corner_trail_s(rate, diagonal_px), Why::NoDrift)
-        } else {
-            Err(Why::NotEquatorial)
-        };
-        let altazimuth_rotation_s = if mount.kind == MountKind::Altazimuth {
-            conditions.altitude_azimuth.ok_or(Why::NoPlace).and_then(|(altitude, azimuth)| {
-                let latitude = Angle::from_deg(site.latitude_deg);
-                let rate = altazimuth_rotation_rad_per_s(latitude, altitude, azimuth);
-                finite(corner_trail_s(rate, diagonal_px), Why::NoDrift)
-            })
-        } else {
-            Err(Why::NotAltazimuth)
-        };
-        Self {
-            tracks: mount.kind != MountKind::Fixed,
-            worst_arcsec_per_s: drift + swing,
-            polar_rotation_s,
-            altazimuth_rotation_s,
-        }
-    }
-
-    fn unguided(&self, trail_arcsec: f64) -> Known<f64> {
-        if !self.tracks {
-            return Err(Why::DoesNotTrack);
-        }
-        finite(trail_s(trail_arcsec, self.worst_arcsec_per_s), Why::NoDrift)
-    }
-}
-
-/// The rig's own filter if it is a narrow one, or the usual narrow one.
-fn narrow_filter(own: Option<LineFilter>) -> LineFilter {
-    own.filter(|filter| filter.width_nm < crate::light::NARROW_NM).unwrap_or(USUAL_NARROW)
-}
-
-/// Light on a pixel through one filter.
-struct Exposure {
-    band: Passband,
-    pixel_arcsec2: f64,
-    rates: Rates,
-    target_e_per_s: Known<f64>,
-}
-
-impl Exposure {
-    fn of(
-        rig: &ResolvedRig<'_>,
-        site: &Site,
-        target: Option<&DemandTarget>,
-        conditions: &Conditions,
-        filter: Option<LineFilter>,
-    ) -> Self {
-        let band = Passband::of(rig.camera, filter);
-        let pixel_arcsec2 = pixel_area_arcsec2(rig);
-        let zero = rig_zero_point_e_per_s(rig.ota, band) * pixel_arcsec2;
-        let dimmed = site.extinction_mag_airmass * conditions.airmass;
-        let target_e_per_s = target.ok_or(Why::NoTarget).and_then(|target| {
-            let brightness = target.surface_brightness_mag_arcsec2;
-            let flux = flux_ratio(brightness.ok_or(Why::NoSurfaceBrightness)? + dimmed);
-            // A line lies wholly within a narrow filter, however narrow that is.
-            Ok(match (target.line_share, filter) {
-                (Some(share), Some(filter)) if band.is_narrow() => {
-                    let whole = rig_zero_point_e_per_s(rig.ota, Passband::whole(rig.camera));
-                    flux * share * filter.transmission * whole * pixel_arcsec2
-                }
-                _ => flux * zero,
-            })
-        });
-        let rates = Rates {
-            target_e_per_s: target_e_per_s.unwrap_or(0.0),
-            sky_e_per_s: zero * flux_ratio(conditions.sky_brightness_mag_arcsec2),
-            dark_e_per_s: rig.camera.dark_e_per_s,
-            read_noise_e: rig.camera.read_noise_e,
-        };
-        Self { band, pixel_arcsec2, rates, target_e_per_s }
-    }
-
-    fn hours_per_pixel(&self, limits: &Limits) -> Known<f64> {
-        self.target_e_per_s?;
-        let sub_s = self.rates.shortest_sub_s(limits.thresholds.read_noise);
-        Ok(self.rates.hours_to_snr(limits.snr, sub_s))
-    }
-
-    fn hours_per_arcsec2(&self, limits: &Limits) -> Known<f64> {
-        let hours = self.hours_per_pixel(limits)?;
-        Ok(hours_per_arcsec2(hours, self.pixel_arcsec2, self.band.pixel_share))
-    }
-
-    fn saturation_s(
-        &self,
-        rig: &ResolvedRig<'_>,
-        site: &Site,
-        limits: &Limits,
-        conditions: &Conditions,
-        central_pixel_share: f64,
-    ) -> f64 {
-        let dimmed = site.extinction_mag_airmass * conditions.airmass;
-        let star = rig_zero_point_e_per_s(rig.ota, self.band)
-            * flux_ratio(limits.thresholds.well_star_mag + dimmed);
-        let background = self.rates.sky_e_per_s + self.rates.dark_e_per_s;
-        saturation_s(rig.camera.full_well_e, star, central_pixel_share, background)
     }
 }

@@ -21,7 +21,7 @@ pub struct Thresholds {
     /// Share by which guiding may widen the FWHM; usually 0.1.
     #[serde(deserialize_with = "share")]
     pub guiding_loss: f64,
-    /// V magnitude of the star that should not fill a pixel's well; usually 8.
+    /// V magnitude of the star that should not fill a pixel's well; usually 10.
     #[serde(deserialize_with = "magnitude")]
     pub well_star_mag: f64,
     /// Mass of a single piece from which lifting alone deserves a thought.
@@ -36,7 +36,7 @@ impl Default for Thresholds {
             over_sampled: 3.0,
             read_noise: 0.05,
             guiding_loss: 0.1,
-            well_star_mag: 8.0,
+            well_star_mag: 10.0,
             lift_kg: 16.0,
         }
     }
