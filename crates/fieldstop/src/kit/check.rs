@@ -124,6 +124,12 @@ pub enum KitFault {
         /// The name that leads nowhere.
         rig: String,
     },
+    /// A target that was given its stars twice.
+    #[error("weights has two entries for {target:?}; expected every target once")]
+    WeighedTwice {
+        /// The target.
+        target: String,
+    },
     /// A frame that was put off the sky.
     #[error(
         "aim {place} has its centre at ({ra_deg}, {dec_deg}); expected a right ascension from 0 to 360 degrees and a declination from -90 to 90"
@@ -166,6 +172,7 @@ impl Kit {
             }
         }
         self.check_horizon()?;
+        self.check_weights()?;
         self.check_aims()
     }
 
@@ -232,6 +239,16 @@ impl Kit {
                 return Err(KitFault::Horizon { place: index + 1, azimuth_deg, altitude_deg });
             }
             before = azimuth_deg;
+        }
+        Ok(())
+    }
+
+    fn check_weights(&self) -> Result<(), KitFault> {
+        let mut seen = HashSet::new();
+        for weight in &self.weights {
+            if !seen.insert(weight.target.as_str()) {
+                return Err(KitFault::WeighedTwice { target: weight.target.clone() });
+            }
         }
         Ok(())
     }

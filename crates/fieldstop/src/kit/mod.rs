@@ -15,7 +15,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::range::{
     bits, elevation_m, latitude, longitude, lowest_altitude, not_negative, overlap, pixels,
-    position_angle, positive, share, surface_brightness, wavelength_nm, whole_circle,
+    position_angle, positive, share, stars, surface_brightness, wavelength_nm, whole_circle,
 };
 
 pub use check::{KitFault, PartList};
@@ -58,6 +58,9 @@ pub struct Kit {
     /// Frames that were turned or moved off the middle of their target.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub aims: Vec<Aim>,
+    /// How much the person wants a target; one star for those that are not listed.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub weights: Vec<Weight>,
 }
 
 /// Where the photographs are to be taken.
@@ -411,6 +414,17 @@ pub struct Aim {
     pub rotation_deg: Option<f64>,
 }
 
+/// How much the person wants a target.
+#[derive(Clone, Debug, Deserialize, PartialEq, Serialize)]
+#[serde(deny_unknown_fields)]
+pub struct Weight {
+    /// Name of a target, as the wish list has it. One that is not on the list does no harm.
+    pub target: String,
+    /// 1 to 5.
+    #[serde(deserialize_with = "stars")]
+    pub stars: u32,
+}
+
 impl Wish {
     /// The name it goes by in the wish list.
     pub fn name(&self) -> &str {
@@ -439,6 +453,11 @@ impl Kit {
     /// The mount of that name.
     pub fn mount(&self, name: &str) -> Option<&Mount> {
         self.mounts.iter().find(|part| part.name == name)
+    }
+
+    /// How much the person wants a target, 1 to 5 stars; 1 if nothing was said.
+    pub fn stars(&self, target: &str) -> u32 {
+        self.weights.iter().find(|weight| weight.target == target).map_or(1, |weight| weight.stars)
     }
 
     /// Where a rig's frame was put on a target, if it was touched.

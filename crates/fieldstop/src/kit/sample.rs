@@ -122,5 +122,6 @@ pub(crate) fn kit() -> Kit {
         ],
         wish_list: Vec::new(),
         aims: Vec::new(),
+        weights: Vec::new(),
     }
 }
