@@ -14,7 +14,7 @@ use crate::focal_coverage::{BestFocalLength, BestPair, FocalCoverage, Interest, 
 use crate::focal_range::{FocalRange, Setting, focal_range};
 use crate::kit::{Kit, Limits};
 use crate::pareto::{Better, beaten_by};
-use crate::{Fit, Outline, ResolvedRig, Verdict};
+use crate::{Angle, Fit, Outline, ResolvedRig, Verdict};
 
 /// A wanted target, as far as the choice needs to know it.
 #[derive(Clone, Debug, PartialEq)]
@@ -120,7 +120,9 @@ impl Criterion {
 pub struct TargetRange {
     /// As the wish list has it.
     pub target: String,
-    /// None where the size is unknown.
+    /// Its full major axis; none where the size is unknown.
+    pub major: Option<Angle>,
+    /// None where the size is unknown, or there is no rig.
     pub range: Option<FocalRange>,
     /// Dark hours above its limit in the year.
     pub hours_in_year: f64,
@@ -221,6 +223,7 @@ pub fn choice(
         .iter()
         .map(|wanted| TargetRange {
             target: wanted.name.clone(),
+            major: wanted.outline.map(|outline| outline.major),
             range: setting.as_ref().and_then(|setting| {
                 focal_range(setting, wanted.outline.as_ref(), limits.whole_fill, limits.detail)
             }),

@@ -128,20 +128,50 @@ impl Setting {
     /// # Source
     /// The delivered width falls with focal length; halving, to a billionth of the length.
     pub fn shortest_for_fwhm_mm(&self, fwhm_arcsec: f64) -> Option<f64> {
-        if self.least_fwhm_arcsec() > fwhm_arcsec {
+        shortest_where(|focal_length_mm| self.delivered_fwhm_arcsec(focal_length_mm) <= fwhm_arcsec)
+    }
+
+    /// The focal length from which on nothing more is gained: the width is within a share of the
+    /// least that air, guiding and aperture leave; millimetres.
+    ///
+    /// # Units
+    /// - `share`: > 0, such as 0.05
+    pub fn nothing_gained_from_mm(&self, share: f64) -> Option<f64> {
+        self.shortest_for_fwhm_mm(self.least_fwhm_arcsec() * (1.0 + share))
+    }
+
+    /// The focal length from which on the mount's guiding widens the stars by more than a share,
+    /// millimetres; `None` if it is good enough for all.
+    ///
+    /// # Units
+    /// - `loss`: accepted widening as a share of the unguided FWHM, > 0, such as 0.1
+    pub fn guiding_fails_from_mm(&self, loss: f64) -> Option<f64> {
+        if self.guiding_rms_arcsec <= 0.0 {
             return None;
         }
-        let (mut low, mut high) = (SEARCHED_MM.0.ln(), SEARCHED_MM.1.ln());
-        while high - low > 1e-9 {
-            let middle = f64::midpoint(low, high);
-            if self.delivered_fwhm_arcsec(middle.exp()) <= fwhm_arcsec {
-                high = middle;
-            } else {
-                low = middle;
-            }
-        }
-        Some(high.exp())
+        shortest_where(|focal_length_mm| {
+            let guided = self.blur_at(focal_length_mm);
+            let still = Blur { guiding_rms_arcsec: 0.0, ..guided };
+            guided.fwhm_arcsec() > still.fwhm_arcsec() * (1.0 + loss)
+        })
     }
+}
+
+/// The shortest focal length from which on something is so, if it is so at the longest.
+fn shortest_where(so: impl Fn(f64) -> bool) -> Option<f64> {
+    if !so(SEARCHED_MM.1) {
+        return None;
+    }
+    let (mut low, mut high) = (SEARCHED_MM.0.ln(), SEARCHED_MM.1.ln());
+    while high - low > 1e-9 {
+        let middle = f64::midpoint(low, high);
+        if so(middle.exp()) {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    Some(high.exp())
 }
 
 /// The focal lengths that suit one target.
