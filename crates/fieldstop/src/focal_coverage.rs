@@ -350,3 +350,126 @@ impl MaxTree {
         self.most[node] = self.most[2 * node].max(self.most[2 * node + 1]) + self.raised[node];
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn interest(shortest: Option<f64>, longest_mm: f64, weight: f64) -> Interest {
+        Interest { range: FocalRange { shortest_mm: shortest, longest_mm }, weight }
+    }
+
+    /// Whole numbers, so that ends often coincide; some beyond the ladder, some without a range.
+    fn any_list() -> impl Strategy<Value = Vec<Interest>> {
+        let one =
+            (0u32..60, 0u32..30, 0u32..5, 0u32..10).prop_map(|(from, length, weight, none)| {
+                let from = f64::from(10 * from);
+                let shortest = (none > 0).then_some(from);
+                interest(shortest, from + f64::from(10 * length), f64::from(weight))
+            });
+        proptest::collection::vec(one, 0..12)
+    }
+
+    /// By asking every target.
+    fn counted(list: &[Interest], focal_lengths: &[f64]) -> Served {
+        list.iter()
+            .filter(|interest| focal_lengths.iter().any(|&f| interest.range.contains(f)))
+            .fold(Served::default(), |sum, interest| Served {
+                count: sum.count + 1,
+                weighted: sum.weighted + interest.weight,
+            })
+    }
+
+    /// Every end and every middle between two: nothing else can be best.
+    fn tried() -> Vec<f64> {
+        (4..=180).map(|k| 5.0 * f64::from(k)).collect()
+    }
+
+    fn greater(a: Served, b: Served) -> bool {
+        (a.weighted, a.count) > (b.weighted, b.count)
+    }
+
+    fn most(all: impl Iterator<Item = Served>) -> Served {
+        all.fold(
+            Served::default(),
+            |best, served| if greater(served, best) { served } else { best },
+        )
+    }
+
+    proptest! {
+        // A failure found is written down here as an example of its own, not kept in a file.
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn the_curve_is_what_counting_finds(list in any_list()) {
+            let coverage = FocalCoverage::new(&list);
+            for f in tried() {
+                prop_assert_eq!(coverage.at(f), counted(&list, &[f]), "at {}", f);
+            }
+            for corner in coverage.corners() {
+                prop_assert!((LADDER_MM.least..=LADDER_MM.most).contains(&corner.0));
+            }
+        }
+
+        #[test]
+        fn the_best_is_as_good_as_the_best_of_all(list in any_list()) {
+            let coverage = FocalCoverage::new(&list);
+            let single = most(tried().into_iter().map(|f| counted(&list, &[f])));
+            match coverage.best() {
+                None => prop_assert_eq!(single.count, 0),
+                Some(best) => {
+                    prop_assert_eq!(coverage.at(best.focal_length_mm), single);
+                    prop_assert_eq!(coverage.at(best.from_mm), single);
+                    prop_assert_eq!(coverage.at(best.to_mm), single);
+                }
+            }
+        }
+
+        #[test]
+        fn the_best_pair_is_as_good_as_the_best_of_all_pairs(list in any_list()) {
+            let coverage = FocalCoverage::new(&list);
+            let single = most(tried().into_iter().map(|f| counted(&list, &[f])));
+            let pairs = tried().into_iter().flat_map(|a| {
+                let list = &list;
+                tried().into_iter().map(move |b| counted(list, &[a, b]))
+            });
+            let wanted = most(pairs);
+            match coverage.best_pair() {
+                None => prop_assert_eq!(single, wanted),
+                Some(pair) => {
+                    prop_assert_eq!(pair.served, wanted);
+                    let (short, long) = (pair.short.focal_length_mm, pair.long.focal_length_mm);
+                    prop_assert_eq!(counted(&list, &[short, long]), wanted);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn nothing_is_served_off_the_ladder_or_by_an_empty_list() {
+        let empty = FocalCoverage::new(&[]);
+        assert_eq!((empty.best(), empty.best_pair()), (None, None));
+        assert_eq!(empty.at(500.0), Served::default());
+        let all = FocalCoverage::new(&[interest(Some(1.0), 9000.0, 1.0)]);
+        assert_eq!((all.at(19.9).count, all.at(20.0).count), (0, 1));
+        assert_eq!((all.at(4000.0).count, all.at(4000.1).count), (1, 0));
+        assert_eq!(all.at(f64::NAN), Served::default());
+        let best = all.best().unwrap();
+        assert_eq!((best.from_mm, best.to_mm), (20.0, 4000.0));
+        // One alone serves all there is.
+        assert_eq!(all.best_pair(), None);
+    }
+
+    #[test]
+    fn targets_without_hours_still_count_by_number() {
+        let coverage = FocalCoverage::new(&[
+            interest(Some(100.0), 300.0, 0.0),
+            interest(Some(200.0), 400.0, 0.0),
+        ]);
+        let best = coverage.best().unwrap();
+        assert_eq!((best.from_mm, best.to_mm), (200.0, 300.0));
+    }
+}

@@ -287,3 +287,142 @@ impl Ranges {
         Some((log_mm_before + share * (log_mm - log_mm_before)).exp())
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::Angle;
+    use crate::detail::resolution_elements;
+
+    fn any_setting() -> impl Strategy<Value = Setting> {
+        (10.0..400.0f64, 0.0..0.5f64, 1.0..10.0f64, 0.5..5.0f64, 0.0..3.0f64, 5.0..40.0f64)
+            .prop_map(|(aperture_mm, obstruction_ratio, pixel_um, seeing, guiding, width_mm)| {
+                Setting {
+                    sensor: Sensor { width_mm, height_mm: width_mm / 1.5 },
+                    pixel_um,
+                    aperture_mm,
+                    obstruction_ratio,
+                    wavelength_nm: 550.0,
+                    seeing_fwhm_arcsec: seeing,
+                    guiding_rms_arcsec: guiding,
+                }
+            })
+    }
+
+    fn any_outline() -> impl Strategy<Value = Outline> {
+        (0.3..240.0f64, 0.05..1.0f64, 0.0..180.0f64).prop_map(|(major, ratio, pa)| Outline {
+            major: Angle::from_arcmin(major),
+            minor: Some(Angle::from_arcmin(major * ratio)),
+            position_angle: Some(Angle::from_deg(pa)),
+        })
+    }
+
+    proptest! {
+        // A failure found is written down here as an example of its own, not kept in a file.
+        #![proptest_config(ProptestConfig {
+            cases: 48, failure_persistence: None, ..ProptestConfig::default()
+        })]
+
+        /// Brute force: at every focal length of a ladder, turned to every degree, with the width
+        /// worked out anew.
+        #[test]
+        fn a_range_holds_the_focal_lengths_that_serve_and_no_others(
+            setting in any_setting(), outline in any_outline(), detail in 10.0..80.0f64,
+        ) {
+            let range = focal_range(&setting, Some(&outline), 0.9, detail).unwrap();
+            for step in 0..=40 {
+                let focal_length_mm = 20.0 * 200f64.powf(f64::from(step) / 40.0);
+                let field = setting.field_at(focal_length_mm);
+                let least = (0..180)
+                    .map(|deg| fill(&outline, &field, Angle::from_deg(f64::from(deg))))
+                    .fold(f64::INFINITY, f64::min);
+                let width = setting.delivered_fwhm_arcsec(focal_length_mm);
+                let elements = resolution_elements(outline.major, width);
+                let served = least <= 0.9 && elements >= detail;
+                // Half a degree of rotation is up to 1 % of fill; rounding decides on the brink.
+                let on_the_brink = (least / 0.9 - 1.0).abs() < 0.01
+                    || (elements / detail - 1.0).abs() < 1e-6;
+                prop_assert!(
+                    on_the_brink || range.contains(focal_length_mm) == served,
+                    "{focal_length_mm}: fill {least}, {elements} elements, {range:?}"
+                );
+            }
+        }
+
+        #[test]
+        fn a_longer_focal_length_never_widens_the_star(setting in any_setting()) {
+            let mut before = f64::INFINITY;
+            for step in 0..=60 {
+                let width = setting.delivered_fwhm_arcsec(0.1 * 10f64.powf(f64::from(step) / 10.0));
+                prop_assert!(width <= before * (1.0 + 1e-6), "step {step}: {before} to {width}");
+                before = width;
+            }
+        }
+
+        /// The width changes little there, so a little of it is a lot of focal length.
+        #[test]
+        fn the_table_delivers_the_wanted_width(setting in any_setting(), outline in any_outline()) {
+            let quick = Ranges::new(setting).of(&outline, 0.9, 40.0);
+            let exact = focal_range(&setting, Some(&outline), 0.9, 40.0).unwrap();
+            prop_assert_eq!(quick.longest_mm, exact.longest_mm);
+            if let (Some(quick), Some(_)) = (quick.shortest_mm, exact.shortest_mm) {
+                let width = setting.delivered_fwhm_arcsec(quick);
+                let wanted = outline.major.arcsec() / 40.0;
+                prop_assert!((width / wanted - 1.0).abs() < 3e-3, "{} {}", width, wanted);
+            } else {
+                prop_assert_eq!(quick.shortest_mm.is_some(), exact.shortest_mm.is_some());
+            }
+        }
+    }
+
+    fn steady() -> Setting {
+        Setting {
+            sensor: Sensor { width_mm: 24.0, height_mm: 16.0 },
+            pixel_um: 4.0,
+            aperture_mm: 100.0,
+            obstruction_ratio: 0.0,
+            wavelength_nm: 550.0,
+            seeing_fwhm_arcsec: 2.0,
+            guiding_rms_arcsec: 0.8,
+        }
+    }
+
+    #[test]
+    fn poor_seeing_leaves_no_focal_length_for_a_small_target() {
+        let small = Outline { major: Angle::from_arcmin(1.4), minor: None, position_angle: None };
+        // Forty elements of it are 2.1 arcsec each.
+        let steady = Setting { seeing_fwhm_arcsec: 1.0, guiding_rms_arcsec: 0.3, ..steady() };
+        let poor = Setting { seeing_fwhm_arcsec: 4.0, ..steady };
+        assert!(focal_range(&steady, Some(&small), 0.9, 40.0).unwrap().shortest_mm.is_some());
+        let range = focal_range(&poor, Some(&small), 0.9, 40.0).unwrap();
+        assert!(range.shortest_mm.is_none() && range.is_empty());
+        assert_eq!(focal_range(&poor, None, 0.9, 40.0), None);
+    }
+
+    #[test]
+    fn the_aperture_is_never_faster_than_f_2() {
+        let setting = steady();
+        assert_eq!((setting.aperture_at_mm(50.0), setting.aperture_at_mm(900.0)), (25.0, 100.0));
+    }
+
+    #[test]
+    fn beyond_some_focal_length_only_the_guiding_loses() {
+        let setting = steady();
+        let fails = setting.guiding_fails_from_mm(0.1).unwrap();
+        let loss = |focal_length_mm| {
+            let guided = setting.blur_at(focal_length_mm);
+            let still = Blur { guiding_rms_arcsec: 0.0, ..guided };
+            guided.fwhm_arcsec() / still.fwhm_arcsec() - 1.0
+        };
+        assert!((loss(fails) - 0.1).abs() < 1e-6, "{fails}: {}", loss(fails));
+        assert!(loss(fails / 2.0) < 0.1 && loss(2.0 * fails) > 0.1);
+        let perfect = Setting { guiding_rms_arcsec: 0.0, ..setting };
+        assert_eq!(perfect.guiding_fails_from_mm(0.1), None);
+        let enough = setting.nothing_gained_from_mm(0.05).unwrap();
+        let gain = setting.delivered_fwhm_arcsec(enough) / setting.least_fwhm_arcsec();
+        assert!((gain - 1.05).abs() < 1e-6);
+    }
+}

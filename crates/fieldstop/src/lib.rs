@@ -52,6 +52,7 @@ pub mod light;
 pub mod load;
 pub mod moonlight;
 pub mod mosaic;
+pub mod mosaic_cost;
 pub mod night;
 pub mod outline;
 pub mod panel_search;

@@ -348,3 +348,155 @@ impl Rows {
         frames
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+mod tests {
+    use super::*;
+    use crate::TangentPoint;
+    use crate::covered::covered;
+
+    const FIELD: Field = Field { half_width: 0.015, half_height: 0.01 };
+
+    fn place(dec_deg: f64) -> Direction<Icrs> {
+        Direction::from_ra_dec(Angle::from_deg(123.0), Angle::from_deg(dec_deg))
+    }
+
+    fn axis(tangent: f64) -> Angle {
+        Angle::from_rad(2.0 * tangent.atan())
+    }
+
+    fn ellipse(a: f64, b: f64, pa_deg: f64) -> Outline {
+        Outline {
+            major: axis(a),
+            minor: Some(axis(b)),
+            position_angle: Some(Angle::from_deg(pa_deg)),
+        }
+    }
+
+    /// Points of an ellipse on a square grid of its own plane and along its very edge, each asked
+    /// of every panel: nothing here comes from the search or from the proof.
+    fn points(centre: Direction<Icrs>, a: f64, b: f64, pa_deg: f64) -> Vec<Direction<Icrs>> {
+        let plane = TangentPlane::new(centre);
+        let (sin, cos) = pa_deg.to_radians().sin_cos();
+        let on_sky = |x: f64, y: f64| {
+            let (along, across) = (a * x, b * y);
+            plane.direction(TangentPoint {
+                xi: along * sin + across * cos,
+                eta: along * cos - across * sin,
+            })
+        };
+        let inside = (-100..=100)
+            .flat_map(|i| (-100..=100).map(move |j| (f64::from(i) / 100.0, f64::from(j) / 100.0)))
+            .filter(|(x, y)| x.hypot(*y) <= 1.0);
+        let edge = (0..3600).map(|k| (f64::from(k) / 10.0).to_radians().sin_cos());
+        inside.chain(edge).map(|(x, y)| on_sky(x, y)).collect()
+    }
+
+    #[test]
+    fn every_point_is_covered_at_any_declination() {
+        for dec_deg in [0.0, 60.0, 85.0, 89.5] {
+            let centre = place(dec_deg);
+            for (a, b, pa_deg) in
+                [(0.03, 0.025, 20.0), (0.08, 0.012, 47.0), (0.05, 0.05, 0.0), (0.09, 0.06, 133.0)]
+            {
+                for overlap in [0.0, 0.15, 0.5] {
+                    let outline = ellipse(a, b, pa_deg);
+                    let plan = fewest_panels(centre, Some(&outline), &FIELD, overlap).unwrap();
+                    let case = format!("dec {dec_deg}, {a} x {b}, overlap {overlap}");
+                    assert!(plan.proved, "{case}: {} of {}", plan.panels.len(), plan.plain);
+                    assert!(plan.panels.len() <= plan.plain, "{case}");
+                    let missed = points(centre, a, b, pa_deg)
+                        .into_iter()
+                        .filter(|&point| !plan.panels.iter().any(|panel| panel.contains(point)))
+                        .count();
+                    assert_eq!(missed, 0, "{case}");
+                    let region = Region::of_outline(&outline).unwrap();
+                    assert_eq!(covered(&region, centre, &plan.panels), 1.0, "{case}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn neighbours_overlap_by_what_is_wanted() {
+        for (dec_deg, overlap) in [(0.0, 0.15), (85.0, 0.3)] {
+            let outline = ellipse(0.06, 0.05, 30.0);
+            let plan = fewest_panels(place(dec_deg), Some(&outline), &FIELD, overlap).unwrap();
+            for panel in &plan.panels {
+                // The nearest other panel's centre, in this one's half sides: two of them apart
+                // they would only touch.
+                let nearest = plan
+                    .panels
+                    .iter()
+                    .filter(|other| *other != panel)
+                    .filter_map(|other| panel.picture_point(other.centre))
+                    .map(|(x, y)| (x.abs() / 2.0).max(y.abs() / 2.0))
+                    .fold(f64::INFINITY, f64::min);
+                assert!(1.0 - nearest >= overlap - 2e-3, "{nearest} at {dec_deg}");
+            }
+        }
+    }
+
+    #[test]
+    fn corners_that_hold_nothing_are_left_out() {
+        // Long and leaning: a grid over its length at any rotation holds empty corners.
+        let mut saved = 0;
+        for (a, b) in [(0.05, 0.045), (0.06, 0.06), (0.1, 0.09)] {
+            let plan = fewest_panels(place(10.0), Some(&ellipse(a, b, 10.0)), &FIELD, 0.1).unwrap();
+            assert!(plan.panels.len() <= plan.plain);
+            saved += plan.plain - plan.panels.len();
+        }
+        assert!(saved >= 4, "{saved} panels saved");
+    }
+
+    #[test]
+    fn one_panel_is_that_of_the_frame_view() {
+        let tight = ellipse(0.015, 0.01, 90.0);
+        let plan = fewest_panels(place(40.0), Some(&tight), &FIELD, 0.15).unwrap();
+        assert_eq!((plan.panels.len(), plan.plain, plan.proved), (1, 1, true));
+        assert_eq!(plan.panels[0].rotation, Angle::ZERO);
+        let unknown = fewest_panels(place(40.0), None, &FIELD, 0.15).unwrap();
+        assert_eq!((unknown.panels.len(), unknown.proved), (1, false));
+    }
+
+    #[test]
+    fn a_polygon_is_covered_where_its_ellipse_would_waste_panels() {
+        let middle = place(70.0);
+        let plane = TangentPlane::new(middle);
+        // An L of two arms, each one panel wide.
+        let corners = [
+            (-0.04, -0.03),
+            (0.04, -0.03),
+            (0.04, -0.013),
+            (-0.015, -0.013),
+            (-0.015, 0.03),
+            (-0.04, 0.03),
+        ];
+        let on_sky: Vec<Direction<Icrs>> =
+            corners.iter().map(|&(xi, eta)| plane.direction(TangentPoint { xi, eta })).collect();
+        let region = Region::of_polygon(middle, &on_sky).unwrap();
+        let plan = fewest_panels_over(middle, &region, &FIELD, 0.1).unwrap();
+        assert!(
+            plan.proved && plan.panels.len() < plan.plain,
+            "{} {}",
+            plan.panels.len(),
+            plan.plain
+        );
+        assert_eq!(covered(&region, middle, &plan.panels), 1.0);
+    }
+
+    #[test]
+    fn absurd_sizes_are_an_error_or_the_plain_grid() {
+        let sky = Outline { major: Angle::TURN, minor: None, position_angle: None };
+        assert_eq!(
+            fewest_panels(place(0.0), Some(&sky), &FIELD, 0.1),
+            Err(MosaicError::HalfTheSky)
+        );
+        let tiny = Field { half_width: 1e-4, half_height: 1e-4 };
+        let plan =
+            fewest_panels(place(0.0), Some(&ellipse(0.003, 0.002, 5.0)), &tiny, 0.2).unwrap();
+        assert_eq!(plan.panels.len(), plan.plain);
+        assert!(plan.proved);
+    }
+}

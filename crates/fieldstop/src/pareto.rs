@@ -117,3 +117,79 @@ pub fn gaps(a: &[Option<f64>], b: &[Option<f64>], better: &[Better]) -> Vec<Gap>
 pub fn nearest_turn(gaps: &[Gap]) -> Option<Gap> {
     gaps.iter().copied().min_by(|a, b| a.share.total_cmp(&b.share))
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    const BETTER: [Better; 3] = [Better::More, Better::Less, Better::Less];
+
+    /// Small whole numbers, so that many are equal; some are not known.
+    fn any_rows() -> impl Strategy<Value = Vec<Vec<Option<f64>>>> {
+        let value = (0u32..8).prop_map(|v| (v < 6).then(|| f64::from(v)));
+        proptest::collection::vec(proptest::collection::vec(value, 3), 0..8)
+    }
+
+    proptest! {
+        // A failure found is written down here as an example of its own, not kept in a file.
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+        /// Brute force: by the definition, on values turned so that more is better.
+        #[test]
+        fn the_beaten_are_those_of_the_definition(rows in any_rows()) {
+            let good = |row: &[Option<f64>]| [row[0], row[1].map(|v| -v), row[2].map(|v| -v)];
+            for (b, beaters) in beaten_by(&rows, &BETTER).into_iter().enumerate() {
+                let wanted: Vec<usize> = (0..rows.len())
+                    .filter(|&a| {
+                        let pairs: Vec<_> = good(&rows[a]).into_iter().zip(good(&rows[b])).collect();
+                        pairs.iter().all(|(a, b)| a.is_some() == b.is_some() && a >= b)
+                            && pairs.iter().any(|(a, b)| a > b)
+                    })
+                    .collect();
+                prop_assert_eq!(beaters, wanted);
+            }
+        }
+
+        #[test]
+        fn nobody_beats_itself_or_its_own_beater(rows in any_rows()) {
+            let beaten = beaten_by(&rows, &BETTER);
+            for (row, beaters) in beaten.iter().enumerate() {
+                for &by in beaters {
+                    prop_assert!(by != row && !beaten[by].contains(&row));
+                }
+            }
+        }
+
+        /// One step beyond the change and the order has turned; one step short and it has not.
+        #[test]
+        fn the_change_turns_the_order(a in 1.0..100.0f64, b in 1.0..100.0f64, less in any::<bool>()) {
+            let better = [if less { Better::Less } else { Better::More }];
+            let lead = |b: f64| gaps(&[Some(a)], &[Some(b)], &better)[0].lead;
+            let gap = gaps(&[Some(a)], &[Some(b)], &better)[0];
+            prop_assume!(gap.change.abs() > 1e-3);
+            prop_assert!(gap.lead * lead(b + 1.01 * gap.change) < 0.0);
+            prop_assert!(gap.lead * lead(b + 0.99 * gap.change) > 0.0);
+            prop_assert!((gap.share * b - gap.change.abs()).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn a_beaten_row_escapes_by_the_smallest_share() {
+        let by = [Some(12.0), Some(3.0), Some(900.0)];
+        let row = [Some(7.0), Some(3.1), Some(950.0)];
+        let nearest = nearest_turn(&gaps(&by, &row, &BETTER)).unwrap();
+        // 0.1 of 3.1 is less than 50 of 950 and than 5 of 7.
+        assert_eq!(nearest.count, 1);
+        let mended = [row[0], Some(2.99), row[2]];
+        assert!(beats(&by, &row, &BETTER) && !beats(&by, &mended, &BETTER));
+    }
+
+    #[test]
+    fn rounding_is_no_merit() {
+        assert!(!beats(&[Some(0.1 + 0.2)], &[Some(0.3)], &[Better::More]));
+        assert_eq!(gaps(&[Some(0.1 + 0.2)], &[Some(0.3)], &[Better::More])[0].change, 0.0);
+    }
+}

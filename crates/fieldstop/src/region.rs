@@ -192,3 +192,88 @@ fn cut_edge(p: (f64, f64), q: (f64, f64), low: f64, high: f64) -> Option<(f64, f
 fn span(numbers: impl Iterator<Item = f64>) -> (f64, f64) {
     numbers.fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), x| (least.min(x), most.max(x)))
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn ellipse(a: f64, b: f64, pa_deg: f64) -> Region {
+        Region::Ellipse { semi_axes: (a, b), position_angle: Angle::from_deg(pa_deg) }
+    }
+
+    proptest! {
+        // A failure found is written down here as an example of its own, not kept in a file.
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+        /// An ellipse and a polygon with its corners are as wide in every strip.
+        #[test]
+        fn a_strip_of_an_ellipse_is_as_wide_as_that_of_its_polygon(
+            a in 0.001..0.2f64, ratio in 0.05..1.0f64, pa in 0.0..180.0f64, turn in 0.0..180.0f64,
+            low in -1.2..1.2f64, height in 0.0..1.0f64,
+        ) {
+            let ellipse = ellipse(a, a * ratio, pa);
+            let polygon = Region::Polygon(ellipse.outer_corners());
+            let rotation = Angle::from_deg(turn);
+            for transposed in [false, true] {
+                let seen = |region: &Region| {
+                    let turned = region.turned(rotation);
+                    if transposed { turned.transposed() } else { turned }
+                };
+                let (seen_ellipse, seen_polygon) = (seen(&ellipse), seen(&polygon));
+                let (bottom, top) = seen_ellipse.height();
+                prop_assert!((seen_polygon.height().1 - top).abs() < 1e-4 * a);
+                let (low, high) = (low * top, (low + height) * top);
+                match (seen_ellipse.width_between(low, high), seen_polygon.width_between(low, high)) {
+                    (Some(one), Some(other)) => {
+                        // At the very top a hair of height is much of width.
+                        let near_end = high < 0.99 * bottom || low > 0.99 * top;
+                        let tolerance = if near_end { 0.2 * a } else { 1e-2 * a };
+                        prop_assert!((one.0 - other.0).abs() < tolerance, "{one:?} {other:?}");
+                        prop_assert!((one.1 - other.1).abs() < tolerance, "{one:?} {other:?}");
+                    }
+                    (None, None) => {}
+                    // The polygon reaches a hair further.
+                    _ => prop_assert!(low > 0.999 * top || high < 0.999 * bottom),
+                }
+            }
+        }
+
+        #[test]
+        fn a_turned_ellipse_reaches_as_far_as_its_fill_says(
+            a in 0.001..0.2f64, ratio in 0.05..1.0f64, pa in 0.0..180.0f64, turn in 0.0..180.0f64,
+        ) {
+            let outline = Outline {
+                major: Angle::from_rad(2.0 * a.atan()),
+                minor: Some(Angle::from_rad(2.0 * (a * ratio).atan())),
+                position_angle: Some(Angle::from_deg(pa)),
+            };
+            let region = Region::of_outline(&outline).unwrap();
+            let turned = region.turned(Angle::from_deg(turn));
+            let (width, height) = (turned.transposed().height().1, turned.height().1);
+            // A frame of just that size is filled in both directions at once.
+            for (half_width, half_height) in [(width, 1.0), (1.0, height)] {
+                let field = crate::Field { half_width, half_height };
+                let fill = crate::fit::fill(&outline, &field, Angle::from_deg(turn));
+                prop_assert!((fill - 1.0).abs() < 1e-9, "{fill}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_point_is_in_a_polygon_with_a_notch_or_not() {
+        let point = |xi, eta| TangentPoint { xi, eta };
+        let notched = Region::Polygon(vec![
+            point(0.0, 0.0),
+            point(4.0, 0.0),
+            point(4.0, 4.0),
+            point(2.0, 1.0),
+            point(0.0, 4.0),
+        ]);
+        assert!(notched.contains(point(0.5, 2.0)) && notched.contains(point(3.5, 2.0)));
+        assert!(!notched.contains(point(2.0, 2.0)) && !notched.contains(point(-1.0, 1.0)));
+        assert_eq!(Region::of_polygon(Direction::from_ra_dec(Angle::ZERO, Angle::ZERO), &[]), None);
+    }
+}

@@ -10,17 +10,19 @@ mod demand;
 mod edit;
 #[cfg(test)]
 pub(crate) mod sample;
+mod wanted;
 
 use serde::{Deserialize, Serialize};
 
 use crate::range::{
     bits, elevation_m, latitude, longitude, lowest_altitude, not_negative, overlap, pixels,
-    position_angle, positive, share, stars, surface_brightness, wavelength_nm, whole_circle,
+    position_angle, positive, share, surface_brightness, wavelength_nm, whole_circle,
 };
 
 pub use check::{KitFault, PartList};
 pub use demand::{ChecklistItem, Filter, Thresholds};
 pub use edit::{Scope, free_name};
+pub use wanted::{DrawnOutline, Weight};
 
 /// The kit file's format that this code reads and writes.
 pub const FORMAT: u32 = 1;
@@ -61,6 +63,9 @@ pub struct Kit {
     /// How much the person wants a target; one star for those that are not listed.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub weights: Vec<Weight>,
+    /// Targets whose shape the person drew on the sky, for the panels of a mosaic.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub outlines: Vec<DrawnOutline>,
 }
 
 /// Where the photographs are to be taken.
@@ -414,17 +419,6 @@ pub struct Aim {
     pub rotation_deg: Option<f64>,
 }
 
-/// How much the person wants a target.
-#[derive(Clone, Debug, Deserialize, PartialEq, Serialize)]
-#[serde(deny_unknown_fields)]
-pub struct Weight {
-    /// Name of a target, as the wish list has it. One that is not on the list does no harm.
-    pub target: String,
-    /// 1 to 5.
-    #[serde(deserialize_with = "stars")]
-    pub stars: u32,
-}
-
 impl Wish {
     /// The name it goes by in the wish list.
     pub fn name(&self) -> &str {
@@ -453,11 +447,6 @@ impl Kit {
     /// The mount of that name.
     pub fn mount(&self, name: &str) -> Option<&Mount> {
         self.mounts.iter().find(|part| part.name == name)
-    }
-
-    /// How much the person wants a target, 1 to 5 stars; 1 if nothing was said.
-    pub fn stars(&self, target: &str) -> u32 {
-        self.weights.iter().find(|weight| weight.target == target).map_or(1, |weight| weight.stars)
     }
 
     /// Where a rig's frame was put on a target, if it was touched.
