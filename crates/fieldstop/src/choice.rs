@@ -416,3 +416,221 @@ fn best_rigs(rigs: &[RigChoice], wanted: &[Wanted]) -> Option<(usize, usize, Ser
     }
     best.filter(|(.., served)| served.count > alone.count)
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
+mod tests {
+    use super::*;
+    use crate::findings::{FigureValue, face_to_face};
+    use crate::kit::sample;
+
+    /// "Long" (2000 mm), "Reduced" (1400 mm) and "Short" (60 mm f/6) with one camera and mount.
+    fn kit() -> Kit {
+        let mut kit = sample::kit();
+        kit.otas.push(sample::ota("60 mm f/6", 60.0, 360.0));
+        kit.otas[1].mass_kg = 2.0;
+        kit.rigs.push(sample::rig("Short", "60 mm f/6", None));
+        for (ota, price) in kit.otas.iter_mut().zip([1300.0, 500.0]) {
+            ota.price = Some(price);
+        }
+        kit.correctors[0].price = Some(150.0);
+        kit
+    }
+
+    fn wanted(name: &str, major_arcmin: f64, minor_arcmin: f64, hours: f64) -> Wanted {
+        let major = Angle::from_arcmin(major_arcmin);
+        Wanted {
+            name: name.to_owned(),
+            outline: Some(Outline {
+                major,
+                minor: Some(Angle::from_arcmin(minor_arcmin)),
+                position_angle: None,
+            }),
+            demand: DemandTarget {
+                declination: Angle::from_deg(40.0),
+                major: Some(major),
+                surface_brightness_mag_arcsec2: Some(22.0),
+                line_share: None,
+            },
+            hours_in_year: hours,
+            stars: 1,
+        }
+    }
+
+    /// A large nebula, M 31, M 51 and M 57, sizes from memory; and one without a size.
+    fn list() -> Vec<Wanted> {
+        let mut list = vec![
+            wanted("Nebula", 120.0, 100.0, 900.0),
+            wanted("M 31", 190.0, 60.0, 1000.0),
+            wanted("M 51", 11.0, 7.0, 1200.0),
+            wanted("M 57", 1.4, 1.0, 800.0),
+        ];
+        list.push(Wanted { outline: None, ..wanted("Cloud", 1.0, 1.0, 0.0) });
+        list
+    }
+
+    fn all(kit: &Kit, list: &[Wanted]) -> Choice {
+        choice(kit, 0, list, &Criterion::ALL, &Conditions::at_zenith(&kit.site))
+    }
+
+    #[test]
+    fn every_target_is_counted_once_under_its_verdict() {
+        let (kit, list) = (kit(), list());
+        let choice = all(&kit, &list);
+        for rig in &choice.rigs {
+            let sum = rig.whole + rig.tight + rig.spills + rig.size_unknown;
+            assert_eq!(sum as usize, list.len(), "{}", rig.name);
+            for (cell, wanted) in rig.cells.iter().zip(&list) {
+                // Forty resolution elements are the kit's wish.
+                let enough = cell.detail.is_some_and(|detail| detail >= 40.0);
+                assert_eq!(cell.served, cell.fit.verdict == Verdict::Whole && enough);
+                let held = matches!(cell.fit.verdict, Verdict::Whole | Verdict::Tight);
+                assert_eq!(cell.small, held && !enough, "{} {}", rig.name, wanted.name);
+            }
+        }
+        // A ring of 1.4 arcmin is whole in every rig, and small in every one under 2.5 arcsec.
+        assert!(choice.rigs.iter().all(|rig| rig.cells[3].small));
+        assert_eq!(choice.rigs[2].size_unknown, 1);
+    }
+
+    /// Common practice, no source: a short refractor serves large nebulae and M 31, a long OTA
+    /// small galaxies.
+    #[test]
+    fn short_serves_the_large_and_long_the_small() {
+        let (mut kit, list) = (kit(), list());
+        let large = all(&kit, &list[..2]);
+        assert_eq!(large.rigs[large.best_rig.unwrap()].name, "Short");
+        assert!(large.best.unwrap().to_mm < 700.0, "{:?}", large.best);
+        // Small ones ask for steady air as well: 2.2 arcmin in forty elements are 3.3 arcsec each.
+        kit.site.seeing_fwhm_arcsec = 2.0;
+        kit.mounts[0].guided_rms_arcsec = Some(0.6);
+        let small = all(&kit, &[wanted("Edge", 2.4, 0.5, 700.0), wanted("Ring", 2.2, 2.2, 800.0)]);
+        assert!(small.best.unwrap().from_mm > 250.0, "{:?}", small.best);
+        assert_eq!(small.rigs[small.best_rig.unwrap()].served.count, 2);
+        assert!(small.rigs[2].served.count < 2);
+        assert_ne!(small.rigs[small.best_rig.unwrap()].name, "Short");
+    }
+
+    #[test]
+    fn stars_and_hours_decide_between_equals() {
+        let mut kit = kit();
+        kit.site.seeing_fwhm_arcsec = 1.5;
+        kit.mounts[0].guided_rms_arcsec = Some(0.5);
+        let mut list = vec![wanted("Wide", 300.0, 180.0, 100.0), wanted("Ring", 1.6, 1.6, 90.0)];
+        let wide = all(&kit, &list).best.unwrap();
+        list[1].stars = 5;
+        let ring = all(&kit, &list).best.unwrap();
+        assert!(wide.to_mm < ring.from_mm, "{wide:?} {ring:?}");
+        let pair = all(&kit, &list).best_pair.unwrap();
+        assert_eq!((pair.served.count, pair.served.weighted), (2, 100.0 + 5.0 * 90.0));
+        assert_eq!((pair.short.from_mm, pair.long.from_mm), (wide.from_mm, ring.from_mm));
+    }
+
+    #[test]
+    fn a_rig_that_is_worse_in_everything_is_beaten() {
+        let mut kit = kit();
+        // The same tube at the same length, only dearer and heavier.
+        kit.otas.push(sample::ota("heavy", 60.0, 360.0));
+        kit.otas[2].price = Some(650.0);
+        kit.rigs.push(sample::rig("Heavy", "heavy", None));
+        let choice = all(&kit, &list());
+        assert_eq!(choice.rigs[3].dominated_by, [2]);
+        assert!(choice.rigs[..3].iter().all(|rig| rig.dominated_by.is_empty()));
+        let said = choice
+            .findings
+            .iter()
+            .any(|finding| finding.text.starts_with("Heavy is beaten by Short on every count"));
+        assert!(said, "{:#?}", choice.findings);
+        // Unknown is not worse.
+        kit.otas[2].price = None;
+        assert!(all(&kit, &list()).rigs[3].dominated_by.is_empty());
+    }
+
+    /// Numbers of a text, without those in names.
+    fn numbers_in(text: &str, names: &[String]) -> Vec<String> {
+        let mut text = text.to_owned();
+        for name in names {
+            text = text.replace(name.as_str(), " ");
+        }
+        text.split(|c: char| !c.is_ascii_digit() && c != '.' && c != '-')
+            .map(|word| word.trim_matches(['.', '-']).to_owned())
+            .filter(|word| !word.is_empty())
+            .collect()
+    }
+
+    #[test]
+    fn every_number_in_a_sentence_is_one_of_its_figures() {
+        let mut kit = kit();
+        kit.limits.budget = Some(400.0);
+        kit.limits.carry_kg = Some(10.0);
+        kit.site.seeing_fwhm_arcsec = 3.0;
+        let list = list();
+        let choice = all(&kit, &list);
+        let mut names: Vec<String> = list.iter().map(|wanted| wanted.name.clone()).collect();
+        names.extend(kit.rigs.iter().map(|rig| rig.name.clone()));
+        let mut sentences = choice.findings.clone();
+        for (a, b) in [(0, 1), (1, 2), (2, 0)] {
+            sentences.extend(face_to_face(&choice, &Criterion::ALL, a, b));
+        }
+        assert!(sentences.len() > 20, "{}", sentences.len());
+        for finding in &sentences {
+            assert!(finding.text.ends_with('.') && !finding.figures.is_empty(), "{finding:?}");
+            for number in numbers_in(&finding.text, &names) {
+                let decimals = number.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+                let named = finding.figures.iter().any(|(_, value)| match value {
+                    FigureValue::Number(value) => [1.0, 100.0]
+                        .iter()
+                        .any(|scale| format!("{:.decimals$}", (value * scale).abs()) == number),
+                    FigureValue::Word(_) => false,
+                });
+                assert!(named, "{number} in {finding:#?}");
+            }
+        }
+    }
+
+    /// The keys lead to the figures, also where one is the difference of two.
+    #[test]
+    fn every_figure_of_a_rig_is_what_its_key_says() {
+        let kit = kit();
+        let choice = all(&kit, &list());
+        let value = |key: &str| -> Option<f64> {
+            let (name, figure) = key.trim().strip_prefix("rigs/")?.split_once('/')?;
+            let rig = choice.rigs.iter().find(|rig| rig.name == name)?;
+            if figure == "served" {
+                return Some(f64::from(rig.served.count));
+            }
+            let criterion = Criterion::ALL.into_iter().find(|c| c.key() == figure)?;
+            rig.count(criterion)
+        };
+        let mut found = 0;
+        let mut sentences = choice.findings.clone();
+        sentences.extend(face_to_face(&choice, &Criterion::ALL, 0, 2));
+        for (key, said) in sentences.iter().flat_map(|finding| &finding.figures) {
+            let FigureValue::Number(said) = said else { continue };
+            let (sign, sum) = match key.strip_prefix("-(") {
+                Some(negative) => (-1.0, negative.trim_end_matches(')')),
+                None => (1.0, key.as_str()),
+            };
+            let wanted = match sum.split_once(" - ") {
+                Some((a, b)) => value(a).zip(value(b)).map(|(a, b)| sign * (a - b)),
+                None => value(sum),
+            };
+            if let Some(wanted) = wanted {
+                found += 1;
+                assert!((wanted - said).abs() < 1e-9, "{key}: {said}, {wanted}");
+            }
+        }
+        assert!(found > 15, "{found}");
+    }
+
+    #[test]
+    fn a_kit_without_rigs_or_wishes_has_no_choice_but_no_fault() {
+        let mut kit = kit();
+        let nothing = all(&kit, &[]);
+        assert_eq!((nothing.best, nothing.best_rig), (None, None));
+        kit.rigs.clear();
+        let no_rigs = all(&kit, &list());
+        assert!(no_rigs.setting.is_none() && no_rigs.ranges.iter().all(|r| r.range.is_none()));
+        assert!(no_rigs.rigs.is_empty());
+    }
+}
