@@ -1,6 +1,7 @@
 //! What moving a slider over the Demands table costs: one star, its guiding, and a whole table.
 
 #![allow(missing_docs, reason = "criterion's macros make undocumented functions")]
+#![allow(clippy::expect_used, reason = "a bench without its kit measures nothing")]
 
 use std::hint::black_box;
 

@@ -3,7 +3,7 @@
 //! The scaling rules follow from etendue: light on a pixel goes with the square of aperture over
 //! focal length. Trade facts are "common practice, no source".
 
-#![allow(clippy::expect_used, reason = "a test fails by panicking")]
+#![allow(clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
 
 use fieldstop::Angle;
 use fieldstop::demands::{

@@ -9,8 +9,11 @@ use fieldstop::kit::{
     Aim, Camera, ChecklistItem, Corrector, FORMAT, Filter, Kit, Limits, Mount, MountKind, Ota,
     OtaClass, Rig, Site, Thresholds, Wish,
 };
+use fieldstop_gui::files::demo_kit;
 use fieldstop_gui::files::kit_file::{SaveError, parse, read, to_text, write};
 use fieldstop_gui::files::replace_file::WriteError;
+use fieldstop_gui::sky::Catalogue;
+use fieldstop_gui::starting_points::{add_rig_of_class, new_kit};
 use proptest::prelude::*;
 use proptest::sample::select;
 
@@ -53,6 +56,37 @@ fn the_example_is_read_as_it_is_written() {
         &kit.wish_list[11],
         Wish::Custom { major_arcmin: Some(150.0), pa_deg: Some(20.0), .. }
     ));
+}
+
+#[test]
+fn the_demo_kit_opens_with_targets_that_the_catalogue_holds() {
+    let catalogue = Catalogue::embedded().unwrap();
+    let demo = demo_kit(&|name| catalogue.named(name).is_some()).unwrap();
+    assert_eq!(demo.wish_list[0].name(), "M 31");
+    assert!(demo.rigs.len() >= 5 && (18..=25).contains(&demo.wish_list.len()));
+    // Several classes, and targets in every season: right ascensions in each quarter of the sky.
+    let classes: std::collections::HashSet<_> =
+        demo.otas.iter().map(|ota| format!("{:?}", ota.class)).collect();
+    assert_eq!(classes.len(), 5, "{classes:?}");
+    let mut quarters = [0; 4];
+    for wish in &demo.wish_list {
+        let ra_deg = catalogue.named(wish.name()).unwrap().ra_deg;
+        let quarter = [90.0, 180.0, 270.0].iter().filter(|end| ra_deg >= **end).count();
+        quarters[quarter] += 1;
+    }
+    assert!(quarters.iter().all(|targets| *targets >= 2), "{quarters:?}");
+}
+
+#[test]
+fn a_new_rig_of_any_class_makes_a_kit_that_can_be_saved() {
+    let path = scratch("new-kit").join("kit.ron");
+    let mut kit = new_kit("Mine");
+    write(&path, &kit).unwrap();
+    for class in OtaClass::ALL {
+        add_rig_of_class(&mut kit, class);
+        write(&path, &kit).unwrap();
+    }
+    assert_eq!(read(&path, &|_| true).unwrap(), kit);
 }
 
 #[test]

@@ -17,18 +17,15 @@ pub struct StartingPoint<T> {
     pub part: T,
 }
 
-/// The classes in the order they are offered, with their names in the trade.
-pub const CLASSES: [(OtaClass, &str); 5] = [
-    (OtaClass::ShortRefractor, "Short refractor"),
-    (OtaClass::LongRefractor, "Long refractor"),
-    (OtaClass::Newtonian, "Newtonian"),
-    (OtaClass::Compound, "Compound (mirror and lens)"),
-    (OtaClass::CameraLens, "Camera lens"),
-];
-
 /// A class's name in the trade.
-pub fn class_label(class: OtaClass) -> &'static str {
-    CLASSES.iter().find(|(known, _)| *known == class).map_or("", |(_, label)| label)
+pub const fn class_label(class: OtaClass) -> &'static str {
+    match class {
+        OtaClass::ShortRefractor => "Short refractor",
+        OtaClass::LongRefractor => "Long refractor",
+        OtaClass::Newtonian => "Newtonian",
+        OtaClass::Compound => "Compound (mirror and lens)",
+        OtaClass::CameraLens => "Camera lens",
+    }
 }
 
 /// An OTA's figures in the order of the tables below: aperture, focal length, obstruction,
@@ -357,7 +354,7 @@ mod tests {
     #[test]
     fn a_new_kit_takes_a_rig_of_every_class_twice() {
         let mut kit = new_kit("Mine");
-        for (class, _) in CLASSES.into_iter().chain(CLASSES) {
+        for class in OtaClass::ALL.into_iter().chain(OtaClass::ALL) {
             let place = add_rig_of_class(&mut kit, class);
             assert_eq!(kit.resolve(place).unwrap().ota.class, class);
         }

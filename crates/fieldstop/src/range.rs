@@ -24,17 +24,12 @@ const fn range(least: f64, most: f64, expected: &'static str) -> Range {
     Range { least, most, expected }
 }
 
-/// The least length, mass or factor that counts as positive, and the largest that can be computed
-/// with: wide enough for any instrument, narrow enough that no product of them overflows.
-const TINY: f64 = 1e-6;
-const HUGE: f64 = 1e9;
-
-/// A size that cannot be zero.
-pub const POSITIVE: Range = range(TINY, HUGE, "a number above 0");
+/// A size that cannot be zero. Any finite one: what is absurd is remarked upon, not refused.
+pub const POSITIVE: Range = range(f64::MIN_POSITIVE, f64::MAX, "a number above 0");
 /// A size that can be zero.
-pub const NOT_NEGATIVE: Range = range(0.0, HUGE, "0 or more");
+pub const NOT_NEGATIVE: Range = range(0.0, f64::MAX, "0 or more");
 /// A share of a whole that cannot be nothing.
-pub const SHARE: Range = range(TINY, 1.0, "a number above 0, at most 1");
+pub const SHARE: Range = range(f64::MIN_POSITIVE, 1.0, "a number above 0, at most 1");
 /// Overlap between mosaic panels, of a panel's side.
 pub const OVERLAP: Range = range(0.0, 0.9, "a number from 0 to 0.9");
 /// Latitude or declination.

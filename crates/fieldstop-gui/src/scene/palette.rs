@@ -152,10 +152,17 @@ impl Palette {
 
     /// A rig's colour on this ground.
     pub fn rig(&self, mark: u8) -> Ink {
+        const BLACK: Ink = Ink::rgb(0, 0, 0);
         let colour = rig_style(mark).colour;
         match self.ground {
-            Ground::Dark if colour == Ink::rgb(0, 0, 0) => Ink::rgb(240, 240, 240),
-            Ground::Dark | Ground::Light | Ground::Paper => colour,
+            Ground::Dark if colour == BLACK => Ink::rgb(240, 240, 240),
+            Ground::Dark => colour,
+            // Too pale to be darkened: it would be yellow no more. It gets a casing.
+            Ground::Light | Ground::Paper if luminance(colour) > PALE => colour,
+            Ground::Light | Ground::Paper => (0..=10)
+                .map(|step| colour.mixed(BLACK, f64::from(step) * 0.05))
+                .find(|ink| contrast(*ink, self.sky) >= LEAST_CONTRAST)
+                .unwrap_or(colour),
             // The dash tells the rigs apart here; brightness helps a little.
             Ground::Red => {
                 Ink::rgb([150, 120, 136, 108, 144, 114, 128, 100][usize::from(mark % 8)], 0, 0)
@@ -166,13 +173,20 @@ impl Palette {
     /// The wider line under a rig's, which keeps it clear of what lies behind: the ground's own
     /// colour, or a dark one where the rig's colour is too pale for a bright ground.
     pub fn rig_casing(&self, mark: u8) -> Ink {
-        // WCAG 2.1, 1.4.11: a graphical object needs a contrast of 3.
-        if self.is_bright() && contrast(self.rig(mark), self.sky) < 3.0 {
+        if self.is_bright() && contrast(self.rig(mark), self.sky) < LEAST_CONTRAST {
             return Ink::rgb(84, 80, 70);
         }
         self.sky.with_opacity(0.75)
     }
 }
+
+/// For a graphical object on its ground.
+///
+/// # Source
+/// WCAG 2.1, success criterion 1.4.11.
+const LEAST_CONTRAST: f64 = 3.0;
+/// Luminance above which a colour is not darkened; of the set only yellow has it.
+const PALE: f64 = 0.6;
 
 /// Relative luminance, 0 to 1.
 ///

@@ -10,16 +10,19 @@ pub enum ViewChoice {
     /// What fits.
     #[default]
     Frame,
+    /// At what cost.
+    Demands,
 }
 
 impl ViewChoice {
     /// Every view, in the order of the questions they answer.
-    pub const ALL: [Self; 1] = [Self::Frame];
+    pub const ALL: [Self; 2] = [Self::Frame, Self::Demands];
 
     /// What its button says.
     pub const fn label(self) -> &'static str {
         match self {
             Self::Frame => "Frame",
+            Self::Demands => "Demands",
         }
     }
 
@@ -27,6 +30,9 @@ impl ViewChoice {
     pub const fn question(self) -> &'static str {
         match self {
             Self::Frame => "What fits: every candidate's frame on the sky",
+            Self::Demands => {
+                "At what cost: what each candidate asks of seeing, mount, back and purse"
+            }
         }
     }
 }

@@ -1,3 +1,4 @@
 //! The views in the middle of the window.
 
+pub mod demands;
 pub mod frame;

@@ -1,11 +1,13 @@
 //! Single controls: each draws itself, takes its keys and names itself, given plain values.
 
 mod focal_ladder;
+mod grade_mark;
 mod name_field;
 mod number_field;
 mod outline_thumb;
 
-pub use focal_ladder::{LadderBar, LadderHandle, LadderResponse, focal_ladder};
+pub use focal_ladder::{LADDER_HEIGHT_PT, LadderBar, LadderHandle, LadderResponse, focal_ladder};
+pub use grade_mark::{grade_colour, grade_mark};
 pub use name_field::name_field;
 pub(crate) use name_field::unique_name;
 pub use number_field::NumberField;

@@ -1,5 +1,6 @@
 //! The parts of one rig: which OTA, corrector, camera and mount, and the figures of each.
 
+mod filter;
 mod part;
 mod rows;
 
@@ -37,6 +38,12 @@ pub fn ui(ui: &mut Ui, rig: usize, kit: &mut Kit, change_for_all: &mut bool) {
     if let Some(kg) = extra.show(ui, entry.extra_mass_kg) {
         entry.extra_mass_kg = kg;
     }
+    let adapters = NumberField::new("Adapters", "mm", range::NOT_NEGATIVE)
+        .tip("Thickness of everything between corrector and camera, a filter wheel included");
+    if let Some(mm) = adapters.show_optional(ui, entry.adapters_mm) {
+        entry.adapters_mm = mm;
+    }
+    filter::ui(ui, &mut entry.filter, &kit.limits.currency);
 }
 
 fn ota_ui(ui: &mut Ui, kit: &mut Kit, edited: Edited) {
@@ -60,6 +67,15 @@ fn camera_ui(ui: &mut Ui, kit: &mut Kit, edited: Edited) {
     let Some(part) = pick::<Camera>(ui, kit, edited) else { return };
     let mm = |pixels: u32| f64::from(pixels) * part.pixel_um / 1000.0;
     ui.weak(format!("Sensor {:.1} × {:.1} mm", mm(part.width_px), mm(part.height_px)));
+    let mut colour = part.colour;
+    let mosaic = ui.checkbox(&mut colour, "Colour").on_hover_text(
+        "Its pixels lie under a mosaic of red, green and blue filters; a mono camera takes one colour at a time",
+    );
+    if named(mosaic, "Camera takes colour").changed()
+        && let Some(part) = Camera::of_mut(kit, edited.rig, edited.scope)
+    {
+        part.colour = colour;
+    }
     fields(ui, kit, edited, &part, rows::CAMERA);
 }
 

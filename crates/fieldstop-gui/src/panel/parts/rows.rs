@@ -56,6 +56,10 @@ fn pixels<P>(_: &P) -> Range {
     range::PIXELS
 }
 
+fn wavelength<P>(_: &P) -> Range {
+    range::WAVELENGTH_NM
+}
+
 fn bits<P>(_: &P) -> Range {
     range::BITS
 }
@@ -191,6 +195,13 @@ pub(super) const CAMERA: &[Row<Camera>] = &[
         Number(|camera| &mut camera.passband_nm),
     ),
     row(
+        "Middle of it",
+        "nm",
+        wavelength,
+        "Middle of the passband; 550 nm if left empty",
+        Optional(|camera| &mut camera.wavelength_nm),
+    ),
+    row(
         "Full well",
         "e−",
         positive,
@@ -203,6 +214,13 @@ pub(super) const CAMERA: &[Row<Camera>] = &[
         bits,
         "Depth of the digital values",
         Whole(|camera| &mut camera.bit_depth),
+    ),
+    row(
+        "Front to sensor",
+        "mm",
+        not_negative,
+        "From its front face to the sensor: its part of the back focus; empty if unknown",
+        Optional(|camera| &mut camera.flange_mm),
     ),
     row("Mass", "kg", not_negative, "Of the camera alone", Number(|camera| &mut camera.mass_kg)),
     price(|camera| &mut camera.price),
