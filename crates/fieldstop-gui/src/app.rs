@@ -193,7 +193,8 @@ impl App {
                 &palette,
             );
         });
-        CentralPanel::default().frame(egui::Frame::new()).show(ui, |ui| {
+        let ground = egui::Frame::new().fill(ui.visuals().panel_fill);
+        CentralPanel::default().frame(ground).show(ui, |ui| {
             if let Some(fit) = self.fit_view.take() {
                 self.fit_view(fit);
             }

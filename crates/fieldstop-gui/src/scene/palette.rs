@@ -13,8 +13,6 @@ pub enum Ground {
     Light,
     /// A screen beside a telescope: one hue, no bright pixel.
     Red,
-    /// A printed page.
-    Paper,
 }
 
 /// The colours of a theme.
@@ -101,27 +99,9 @@ impl Palette {
         }
     }
 
-    /// White paper.
-    pub const fn paper() -> Self {
-        Self {
-            ground: Ground::Paper,
-            sky: Ink::rgb(255, 255, 255),
-            page: Ink::rgb(255, 255, 255),
-            text: Ink::rgb(0, 0, 0),
-            text_quiet: Ink::rgb(70, 74, 82),
-            rule: Ink::rgb(170, 174, 182),
-            grid: Ink::rgb(205, 210, 220),
-            grid_text: Ink::rgb(92, 100, 118),
-            target: Ink::rgb(122, 138, 146),
-            wish: Ink::rgb(70, 94, 104),
-            chosen: Ink::rgb(10, 46, 56),
-            halo: Ink([255, 255, 255, 230]),
-        }
-    }
-
     /// Whether marks are darker than the ground.
     pub const fn is_bright(&self) -> bool {
-        matches!(self.ground, Ground::Light | Ground::Paper)
+        matches!(self.ground, Ground::Light)
     }
 
     /// A star's colour by its B - V, muted.
@@ -141,7 +121,7 @@ impl Palette {
             Ground::Dark => hue,
             Ground::Red => Ink::rgb(150, 0, 0),
             // A tint too pale for white paper is deepened by taking it from the ink.
-            Ground::Light | Ground::Paper => {
+            Ground::Light => {
                 let [red, green, blue, _] = hue.0;
                 let least = red.min(green).min(blue);
                 let tint = |channel: u8| (channel - least) / 2 + 18;
@@ -158,8 +138,8 @@ impl Palette {
             Ground::Dark if colour == BLACK => Ink::rgb(240, 240, 240),
             Ground::Dark => colour,
             // Too pale to be darkened: it would be yellow no more. It gets a casing.
-            Ground::Light | Ground::Paper if luminance(colour) > PALE => colour,
-            Ground::Light | Ground::Paper => (0..=10)
+            Ground::Light if luminance(colour) > PALE => colour,
+            Ground::Light => (0..=10)
                 .map(|step| colour.mixed(BLACK, f64::from(step) * 0.05))
                 .find(|ink| contrast(*ink, self.sky) >= LEAST_CONTRAST)
                 .unwrap_or(colour),
@@ -227,8 +207,8 @@ fn between(listed: &[(f32, Ink)], value: f32) -> Ink {
 mod tests {
     use super::*;
 
-    fn every() -> [Palette; 4] {
-        [Palette::dark(), Palette::light(), Palette::red(), Palette::paper()]
+    fn every() -> [Palette; 3] {
+        [Palette::dark(), Palette::light(), Palette::red()]
     }
 
     /// WCAG 2.1, success criterion 1.4.3: 4.5 for text. Beside a telescope text is kept dim on
