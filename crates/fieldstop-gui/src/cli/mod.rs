@@ -2,6 +2,7 @@
 //!
 //! The exit status is 0 only if the work was done; otherwise the standard error says why.
 
+mod choose;
 mod demands;
 mod error;
 mod figures;
@@ -40,6 +41,7 @@ enum Command {
     Find(find::Arguments),
     Frame(frame::Arguments),
     Mosaic(mosaic::Arguments),
+    Choose(choose::Arguments),
 }
 
 /// Does what the command line asks for; `open_window` is called if that is the window.
@@ -88,6 +90,7 @@ fn answer(command: Command) -> Result<(), CliError> {
         Command::Find(arguments) => find::run(&arguments)?,
         Command::Frame(arguments) => frame::run(&arguments)?,
         Command::Mosaic(arguments) => mosaic::run(&arguments)?,
+        Command::Choose(arguments) => choose::run(&arguments)?,
     };
     let mut output = io::stdout().lock();
     output.write_all(text.as_bytes()).and_then(|()| output.flush()).map_err(CliError::Output)
