@@ -24,8 +24,8 @@ use crate::state::{
 use crate::theme;
 use crate::view::demands::{DemandsInput, DemandsView};
 use crate::view::frame::{FrameInput, FrameView};
-use crate::widget;
 use crate::view::year::{YearInput, YearView};
+use crate::widget;
 use crate::worker::{Job, JobState};
 use dialogs::Dialogs;
 

@@ -344,6 +344,8 @@ pub fn new_kit(name: &str) -> Kit {
         rigs: Vec::new(),
         wish_list: Vec::new(),
         aims: Vec::new(),
+        weights: Vec::new(),
+        outlines: Vec::new(),
     }
 }
 

@@ -55,6 +55,8 @@ pub const SKYLINE_ALTITUDE: Range = range(-90.0, 90.0, "degrees from -90 to 90")
 pub const PIXELS: Range = range(1.0, 1e6, "a whole number from 1 to 1,000,000");
 /// Bits of an analogue-to-digital converter.
 pub const BITS: Range = range(1.0, 32.0, "a whole number from 1 to 32");
+/// How much a person wants a target.
+pub const STARS: Range = range(1.0, 5.0, "a whole number from 1 to 5");
 /// A wavelength that a camera can see.
 pub const WAVELENGTH_NM: Range = range(200.0, 2000.0, "nanometres from 200 to 2000");
 /// Magnitude of a star.
@@ -123,6 +125,7 @@ readers! {
     lowest_altitude: LOWEST_ALTITUDE,
     pixels: PIXELS,
     bits: BITS,
+    stars: STARS,
     wavelength_nm: WAVELENGTH_NM,
     magnitude: MAGNITUDE,
 }

@@ -2,6 +2,7 @@
 //!
 //! The exit status is 0 only if the work was done; otherwise the standard error says why.
 
+mod choose;
 mod demands;
 mod error;
 mod figures;
@@ -49,6 +50,7 @@ enum Command {
     Year(year::Arguments),
     Night(night::Arguments),
     Season(season::Arguments),
+    Choose(choose::Arguments),
 }
 
 /// Does what the command line asks for; `open_window` is called if that is the window.
@@ -100,6 +102,7 @@ fn answer(command: Command) -> Result<(), CliError> {
         Command::Year(arguments) => year::run(&arguments)?,
         Command::Night(arguments) => night::run(&arguments)?,
         Command::Season(arguments) => season::run(&arguments)?,
+        Command::Choose(arguments) => choose::run(&arguments)?,
     };
     let mut output = io::stdout().lock();
     output.write_all(text.as_bytes()).and_then(|()| output.flush()).map_err(CliError::Output)

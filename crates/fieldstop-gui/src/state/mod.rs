@@ -5,11 +5,11 @@ pub mod demand_target;
 pub mod demands;
 pub mod document;
 pub mod figures;
-pub mod night_figures;
-pub mod worked;
 mod here;
 pub mod mending;
+pub mod night_figures;
 pub mod what_if;
+pub mod worked;
 pub mod workspace;
 pub mod year;
 

@@ -123,5 +123,7 @@ pub(crate) fn kit() -> Kit {
         ],
         wish_list: Vec::new(),
         aims: Vec::new(),
+        weights: Vec::new(),
+        outlines: Vec::new(),
     }
 }
