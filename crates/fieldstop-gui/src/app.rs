@@ -2,6 +2,7 @@
 
 mod dialogs;
 mod run;
+mod steps;
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -12,14 +13,15 @@ use fieldstop::kit::Kit;
 use crate::action::{Action, Queue};
 use crate::files;
 use crate::panel::finder::Finder;
+use crate::panel::first_start::FirstStart;
 use crate::panel::status_line::{self, Notice};
 use crate::panel::{ladder, shortlist, top_bar, wish_list};
 use crate::scene::palette::Palette;
 use crate::sky::{Catalogue, Sky};
 use crate::starting_points;
 use crate::state::{
-    DemandFigures, DemandInput, Document, Figures, Origin, ThemeChoice, ViewChoice, Workspace,
-    YearFigures,
+    DemandFigures, DemandInput, Document, Figures, FirstFigures, Origin, ThemeChoice, ViewChoice,
+    Workspace, YearFigures,
 };
 use crate::theme;
 use crate::view::demands::{DemandsInput, DemandsView};
@@ -55,6 +57,8 @@ pub struct App {
     year: YearFigures,
     year_view: YearView,
     demands_view: DemandsView,
+    steps: Option<FirstStart>,
+    first: FirstFigures,
     lifted: Option<usize>,
     notice: Notice,
     export: Option<Job<Result<PathBuf, String>>>,
@@ -89,6 +93,8 @@ impl App {
             year: YearFigures::default(),
             year_view: YearView::default(),
             demands_view: DemandsView::default(),
+            steps: None,
+            first: FirstFigures::default(),
             lifted: None,
             notice: Notice::default(),
             export: None,
@@ -172,6 +178,11 @@ impl App {
             Panel::top("demo line").show(ui, |ui| self.demo_line(ui));
         }
         Panel::bottom("status line").show(ui, |ui| self.status_line(ui));
+        if self.steps.as_ref().is_some_and(|steps| steps.open) {
+            self.show_steps(ui);
+            return;
+        }
+        self.unfinished_line(ui);
         Panel::left("shortlist").default_size(292.0).size_range(240.0..=460.0).show(ui, |ui| {
             shortlist::ui(
                 ui,
@@ -270,8 +281,9 @@ impl App {
     fn demo_line(&mut self, ui: &mut egui::Ui) {
         ui.horizontal(|ui| {
             ui.weak("This is a demo kit of an invented club. Change anything: it is only kept if you save it.");
-            if ui.button("Start with my own").on_hover_text("Begins an empty kit").clicked() {
-                self.queue.push(Action::NewKit);
+            let tip = Action::StartSteps.tip();
+            if ui.button("Start with my own").on_hover_text(tip).clicked() {
+                self.queue.push(Action::StartSteps);
             }
         });
     }
@@ -331,6 +343,7 @@ impl eframe::App for App {
         self.take_input(&ctx);
         self.update_figures();
         self.update_year(&ctx);
+        self.update_steps(&ctx);
         self.show(ui);
         self.show_dialogs(&ctx);
         for action in self.queue.take() {

@@ -295,6 +295,11 @@ fn camera_for_new_rig(kit: &mut Kit) -> String {
     name
 }
 
+/// The name of the mount that a rig of a class usually has, which is in the kit afterwards.
+pub fn mount_for_class(kit: &mut Kit, class: OtaClass) -> String {
+    mount_for_new_rig(kit, usual_parts(class).2)
+}
+
 /// The name of the mount that a new rig starts with, which is in the kit afterwards.
 fn mount_for_new_rig(kit: &mut Kit, label: &str) -> String {
     if kit.mount(label).is_none() {

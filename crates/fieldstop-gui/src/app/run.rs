@@ -25,14 +25,23 @@ impl App {
             self.document.end_step();
         }
         match action {
-            Action::NewKit | Action::OpenDemo | Action::Open(_) | Action::Quit
+            Action::NewKit
+            | Action::StartSteps
+            | Action::OpenDemo
+            | Action::Open(_)
+            | Action::Quit
                 if self.document.is_changed() =>
             {
                 self.dialogs.unsaved = Some(action);
             }
-            Action::NewKit | Action::OpenDemo | Action::Open(_) | Action::Quit => {
-                self.go_on(action, ctx)
-            }
+            Action::NewKit
+            | Action::StartSteps
+            | Action::OpenDemo
+            | Action::Open(_)
+            | Action::Quit => self.go_on(action, ctx),
+            Action::ResumeSteps => self.resume_steps(),
+            Action::LeaveSteps => self.leave_steps(),
+            Action::FinishSteps => self.finish_steps(),
             Action::AskOpen => self.ask_file(FileWanted::OpenKit, ""),
             Action::Save => self.save(),
             Action::AskSaveAs => self.ask_save_as(),
@@ -43,7 +52,7 @@ impl App {
             Action::ShowAbout => self.dialogs.about = !self.dialogs.about,
             Action::Undo => self.document.undo(),
             Action::Redo => self.document.redo(),
-            Action::ShowView(view) => self.workspace.view = view,
+            Action::ShowView(view) => self.show_view(view),
             Action::WorkOutYear => self.year.start_again(),
             Action::SetTheme(theme) => self.workspace.theme = theme,
             Action::FindTarget => self.finder.focus(),
@@ -76,6 +85,7 @@ impl App {
                     "An empty kit: say where you are, then add a candidate and a target.",
                 );
             }
+            Action::StartSteps => self.start_steps(),
             Action::OpenDemo => {
                 let kit = demo_kit(&self.sky.catalogue);
                 self.show_document(Document::new(kit, Origin::Demo, None));
@@ -89,8 +99,9 @@ impl App {
         }
     }
 
-    fn show_document(&mut self, document: Document) {
+    pub(super) fn show_document(&mut self, document: Document) {
         self.document = document;
+        self.steps = None;
         self.workspace.target = None;
         self.workspace.rig = 0;
         self.choose_something();

@@ -3,12 +3,12 @@
 use egui::{Align, Layout, Ui};
 
 use crate::action::{Action, Queue};
-use crate::state::{Document, ThemeChoice, ViewChoice, Workspace};
+use crate::state::{Document, Origin, ThemeChoice, ViewChoice, Workspace};
 
 /// Shows the line.
 pub fn ui(ui: &mut Ui, document: &Document, workspace: &Workspace, queue: &mut Queue) {
     ui.horizontal(|ui| {
-        kit_menu(ui, workspace, queue);
+        kit_menu(ui, workspace, document.origin != Origin::Demo, queue);
         look_menu(ui, workspace, queue);
         ui.separator();
         ui.strong(&document.kit.name);
@@ -37,8 +37,9 @@ fn views(ui: &mut Ui, workspace: &Workspace, queue: &mut Queue) {
     }
 }
 
-fn kit_menu(ui: &mut Ui, workspace: &Workspace, queue: &mut Queue) {
+fn kit_menu(ui: &mut Ui, workspace: &Workspace, own: bool, queue: &mut Queue) {
     ui.menu_button("Kit", |ui| {
+        queue.menu_item(ui, Action::StartSteps, true);
         queue.menu_item(ui, Action::NewKit, true);
         queue.menu_item(ui, Action::AskOpen, true);
         ui.menu_button("Open recent", |ui| {
@@ -54,6 +55,7 @@ fn kit_menu(ui: &mut Ui, workspace: &Workspace, queue: &mut Queue) {
             }
         });
         queue.menu_item(ui, Action::OpenDemo, true);
+        queue.menu_item(ui, Action::ResumeSteps, own);
         ui.separator();
         queue.menu_item(ui, Action::Save, true);
         queue.menu_item(ui, Action::AskSaveAs, true);

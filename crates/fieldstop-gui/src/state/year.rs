@@ -126,6 +126,11 @@ impl YearFigures {
         self.nights.answer().map(Arc::as_ref)
     }
 
+    /// The same, to be kept or handed to a thread.
+    pub fn shared_nights(&self) -> Option<&Arc<SiteYear>> {
+        self.nights.answer()
+    }
+
     /// A target's year, by name.
     pub fn target(&self, name: &str) -> Option<&TargetYear> {
         self.targets.answer()?.iter().find(|target| target.name == name)
