@@ -172,13 +172,14 @@ impl App {
         let palette = theme::palette(self.workspace.theme);
         let lifted_before = self.lifted.take();
         Panel::top("top bar").show(ui, |ui| {
-            top_bar::ui(ui, &self.document, &self.workspace, &mut self.queue);
+            let shown = (!self.shows_steps()).then_some(self.workspace.view);
+            top_bar::ui(ui, &self.document, &self.workspace, shown, &mut self.queue);
         });
         if self.document.origin == Origin::Demo {
             Panel::top("demo line").show(ui, |ui| self.demo_line(ui));
         }
         Panel::bottom("status line").show(ui, |ui| self.status_line(ui));
-        if self.steps.as_ref().is_some_and(|steps| steps.open) {
+        if self.shows_steps() {
             self.show_steps(ui);
             return;
         }
@@ -314,7 +315,7 @@ impl App {
         let pointed = status_line::Pointed {
             place: self.frame_view.pointed,
             reach: fieldstop::Angle::from_deg(self.workspace.span_deg / 80.0),
-            hint: self.workspace.view.pointer_hint(),
+            hint: if self.shows_steps() { "" } else { self.workspace.view.pointer_hint() },
         };
         let target = self.figures.target.as_ref().map(|chosen| &chosen.target);
         let stop = status_line::ui(ui, pointed, target, &self.sky.catalogue, &self.notice, job);

@@ -1,10 +1,13 @@
 //! Changes of a kit for someone who begins: one camera and one mount for every candidate, and a
 //! candidate a class.
 //!
-//! Parts that were taken from the [starting points](crate::starting_points), were not touched since
+//! Where no mount is there yet, each candidate stands on the mount that is usual for its class, or on
+//! the next heavier one if that would be overloaded. Parts that were taken from the [starting points](crate::starting_points), were not touched since
 //! and are no longer used go out of the kit again. What the person owns or changed stays.
 
-use fieldstop::kit::{Camera, Kit, Mount, OtaClass};
+use fieldstop::ResolvedRig;
+use fieldstop::kit::{Camera, Kit, Mount, MountKind, OtaClass};
+use fieldstop::load::load;
 
 use crate::starting_points;
 
@@ -41,6 +44,7 @@ pub fn choose_camera(kit: &mut Kit, label: &str) {
     if let Some(place) = kit.cameras.iter().position(|camera| camera.name == label) {
         kit.cameras[..=place].rotate_right(1);
     }
+    settle_mounts(kit);
 }
 
 /// The mount that is already there.
@@ -61,11 +65,48 @@ pub fn own_mount(kit: &mut Kit, label: Option<&str>) {
         kit.mounts.extend(point.map(|point| Mount { owned: true, ..point.part }));
     }
     for rig in 0..kit.rigs.len() {
-        let Some(class) = kit.resolve(rig).map(|rig| rig.ota.class) else { continue };
         let mount = match label {
             Some(label) => label.to_owned(),
-            None => starting_points::mount_for_class(kit, class),
+            None => usual_mount(kit, rig),
         };
+        if let Some(rig) = kit.rigs.get_mut(rig) {
+            rig.mount = mount;
+        }
+    }
+    drop_unused_parts(kit);
+}
+
+/// The mount that is usual for a rig's class, or the next heavier one that may carry it. It is in the
+/// kit afterwards.
+fn usual_mount(kit: &mut Kit, rig: usize) -> String {
+    let Some(resolved) = kit.resolve(rig) else { return String::new() };
+    let on_mount_kg = load(&resolved).on_mount_kg;
+    let usual = starting_points::usual_mount(resolved.ota.class);
+    let points = starting_points::mounts();
+    let from = points.iter().position(|point| point.label == usual).unwrap_or(0);
+    let bears = |mount: &Mount| mount.payload_kg * kit.limits.payload_share >= on_mount_kg;
+    let equatorial = |mount: &Mount| mount.kind == MountKind::Equatorial;
+    let heavier = points.iter().skip(from).filter(|point| equatorial(&point.part));
+    let label = heavier.clone().find(|point| bears(&point.part)).map_or(usual, |point| point.label);
+    if kit.mount(label).is_none() {
+        kit.mounts.extend(heavier.filter(|point| point.label == label).map(|p| p.part.clone()));
+    }
+    label.to_owned()
+}
+
+/// Puts every rig that stands on a typical mount on the one that its load asks for now, unless a
+/// mount is already there.
+fn settle_mounts(kit: &mut Kit) {
+    if owned_mount(kit).is_some() {
+        return;
+    }
+    let points = starting_points::mounts();
+    for rig in 0..kit.rigs.len() {
+        let typical = |rig: ResolvedRig<'_>| points.iter().any(|point| point.part == *rig.mount);
+        if !kit.resolve(rig).is_some_and(typical) {
+            continue;
+        }
+        let mount = usual_mount(kit, rig);
         if let Some(rig) = kit.rigs.get_mut(rig) {
             rig.mount = mount;
         }
@@ -87,6 +128,7 @@ pub fn add_candidate(kit: &mut Kit, class: OtaClass) {
         rig.mount = owned;
         drop_unused_parts(kit);
     }
+    settle_mounts(kit);
 }
 
 /// Takes every rig of a class off the shortlist.
@@ -162,6 +204,23 @@ mod tests {
         assert_eq!(kit.rigs[0].mount, "light equatorial");
         assert_eq!(kit.rigs[1].mount, "medium equatorial");
         assert!(owned_mount(&kit).is_none());
+    }
+
+    #[test]
+    fn no_typical_candidate_overloads_its_mount() {
+        let mut kit = new_kit("Mine");
+        for class in OtaClass::ALL {
+            add_candidate(&mut kit, class);
+        }
+        for camera in starting_points::cameras() {
+            choose_camera(&mut kit, camera.label);
+            for rig in 0..kit.rigs.len() {
+                let rig = kit.resolve(rig).unwrap();
+                let used = load(&rig).payload_used;
+                assert!(used <= kit.limits.payload_share, "{} with {}", rig.rig.name, camera.label);
+            }
+        }
+        kit.check().unwrap();
     }
 
     #[test]

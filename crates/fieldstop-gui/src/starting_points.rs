@@ -295,9 +295,9 @@ fn camera_for_new_rig(kit: &mut Kit) -> String {
     name
 }
 
-/// The name of the mount that a rig of a class usually has, which is in the kit afterwards.
-pub fn mount_for_class(kit: &mut Kit, class: OtaClass) -> String {
-    mount_for_new_rig(kit, usual_parts(class).2)
+/// The label of the mount that a rig of a class usually starts with.
+pub const fn usual_mount(class: OtaClass) -> &'static str {
+    usual_parts(class).2
 }
 
 /// The name of the mount that a new rig starts with, which is in the kit afterwards.

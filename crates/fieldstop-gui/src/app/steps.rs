@@ -12,6 +12,11 @@ use crate::state::first_start::recommendation;
 use crate::state::{Document, Origin, ViewChoice};
 
 impl App {
+    /// Whether the steps have the window to themselves.
+    pub(super) fn shows_steps(&self) -> bool {
+        self.steps.as_ref().is_some_and(|steps| steps.open)
+    }
+
     pub(super) fn start_steps(&mut self) {
         let mut kit = starting_points::new_kit("My kit");
         if let Some(zone) = system_zone() {
@@ -24,7 +29,7 @@ impl App {
     }
 
     pub(super) fn resume_steps(&mut self) {
-        if self.steps.as_ref().is_some_and(|steps| steps.open) {
+        if self.shows_steps() {
             return;
         }
         self.document.begin_joined();

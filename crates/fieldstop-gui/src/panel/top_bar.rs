@@ -6,7 +6,15 @@ use crate::action::{Action, Queue};
 use crate::state::{Document, Origin, ThemeChoice, ViewChoice, Workspace};
 
 /// Shows the line.
-pub fn ui(ui: &mut Ui, document: &Document, workspace: &Workspace, queue: &mut Queue) {
+///
+/// `shown` is the view in the middle, if there is one.
+pub fn ui(
+    ui: &mut Ui,
+    document: &Document,
+    workspace: &Workspace,
+    shown: Option<ViewChoice>,
+    queue: &mut Queue,
+) {
     ui.horizontal(|ui| {
         kit_menu(ui, workspace, document.origin != Origin::Demo, queue);
         look_menu(ui, workspace, queue);
@@ -15,7 +23,7 @@ pub fn ui(ui: &mut Ui, document: &Document, workspace: &Workspace, queue: &mut Q
         if document.is_changed() {
             ui.weak("not saved").on_hover_text("This kit has changes that no file holds yet");
         }
-        views(ui, workspace, queue);
+        views(ui, shown, queue);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             queue.button(ui, Action::AskSketch, true);
             queue.button(ui, Action::Redo, document.can_redo());
@@ -27,10 +35,10 @@ pub fn ui(ui: &mut Ui, document: &Document, workspace: &Workspace, queue: &mut Q
 }
 
 /// One button a view, in the order of the questions.
-fn views(ui: &mut Ui, workspace: &Workspace, queue: &mut Queue) {
+fn views(ui: &mut Ui, shown: Option<ViewChoice>, queue: &mut Queue) {
     ui.separator();
     for view in ViewChoice::ALL {
-        let button = egui::Button::selectable(workspace.view == view, view.label());
+        let button = egui::Button::selectable(shown == Some(view), view.label());
         if ui.add(button).on_hover_text(view.question()).clicked() {
             queue.push(Action::ShowView(view));
         }

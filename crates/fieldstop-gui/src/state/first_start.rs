@@ -13,6 +13,7 @@ use super::demand_target::demand_target;
 use super::figures::Figures;
 use super::worked::Worked;
 use super::year::YearFigures;
+use crate::demand_words::{digits, money, percent};
 use crate::nights::{MonthHours, SiteYear, TargetYear};
 use crate::one_camera;
 use crate::sky::Sky;
@@ -248,23 +249,78 @@ pub fn recommendation(kit: &Kit, choice: &Choice) -> Option<Recommendation> {
             .then(price(b).total_cmp(&price(a)))
     })?;
     let within_limits = !within.is_empty();
-    let sentence = sentence(kit, choice, best, within_limits.then_some(within.len()));
+    let mut sentence = sentence(kit, choice, best, within_limits.then_some(within.len()));
+    sentence.extend(held_back(kit, choice, best));
+    sentence.extend(pool.iter().filter_map(|other| as_good(kit, best, other)));
     Some(Recommendation { rig: best.rig, within_limits, sentence })
 }
 
-/// Whether a rig breaks none of the limits that the person gave. One whose price is unknown cannot
-/// be held against a budget.
+/// Whether a rig breaks none of the limits that the person gave.
 pub fn keeps_within_limits(kit: &Kit, rig: &RigChoice) -> bool {
+    broken_limits(kit, rig).is_empty()
+}
+
+/// The limits that a rig breaks, and by how much, in words that follow its name. One whose price is
+/// unknown cannot be held against a budget.
+pub fn broken_limits(kit: &Kit, rig: &RigChoice) -> Vec<String> {
     let limits = &kit.limits;
-    let affordable = limits
-        .budget
-        .is_none_or(|budget| rig.demands.price.ok().is_none_or(|price| price <= budget));
-    let portable = limits.carry_kg.is_none_or(|limit| rig.demands.load.carry_kg <= limit);
-    affordable && portable && rig.demands.load.payload_used <= limits.payload_share
+    let mut broken = Vec::new();
+    if let (Some(budget), Ok(price)) = (limits.budget, rig.demands.price)
+        && price > budget
+    {
+        let over = money(price - budget, &limits.currency);
+        broken.push(format!("costs {over} more than your budget"));
+    }
+    let load = &rig.demands.load;
+    if let Some(most) = limits.carry_kg.filter(|most| load.carry_kg > *most) {
+        broken.push(format!("is {} kg more than you can carry", digits(load.carry_kg - most)));
+    }
+    if load.payload_used > limits.payload_share {
+        broken.push(format!(
+            "takes {} of its mount's payload, of which imaging may use {}",
+            percent(load.payload_used),
+            percent(limits.payload_share)
+        ));
+    }
+    broken
+}
+
+/// The candidate that would serve more, were it not for a limit, and which limit.
+fn held_back(kit: &Kit, choice: &Choice, best: &RigChoice) -> Option<String> {
+    let most = choice.best_rig.and_then(|place| choice.rigs.get(place))?;
+    let broken = broken_limits(kit, most);
+    (most.served.weighted > best.served.weighted && !broken.is_empty()).then(|| {
+        format!(
+            " {} would serve more, {} of {}, but {}.",
+            most.name,
+            most.served.count,
+            choice.ranges.len(),
+            broken.join(" and ")
+        )
+    })
+}
+
+/// That another candidate serves as much, and what it costs and shows beside the best.
+fn as_good(kit: &Kit, best: &RigChoice, other: &RigChoice) -> Option<String> {
+    let even = other.served == best.served && other.whole == best.whole;
+    if other.rig == best.rig || !even {
+        return None;
+    }
+    let more = match (best.demands.price, other.demands.price) {
+        (Ok(price), Ok(others)) => {
+            format!(" for {} more", money(others - price, &kit.limits.currency))
+        }
+        _ => String::new(),
+    };
+    Some(format!(
+        " {} does as well{more}; its stars are {:.1} arcsec wide against {:.1}.",
+        other.name, other.demands.delivered_fwhm_arcsec, best.demands.delivered_fwhm_arcsec
+    ))
 }
 
 fn sentence(kit: &Kit, choice: &Choice, rig: &RigChoice, within: Option<usize>) -> String {
     let (list, name) = (choice.ranges.len(), &rig.name);
+    let breaks = || broken_limits(kit, rig).join(" and ");
     let who = match (within, choice.rigs.len()) {
         (_, 1) if within.is_some() => format!("{name} is the only candidate"),
         (Some(1), all) => {
@@ -275,10 +331,11 @@ fn sentence(kit: &Kit, choice: &Choice, rig: &RigChoice, within: Option<usize>) 
                 "Of the {within} candidates (out of {all}) within your limits, {name} does best"
             )
         }
-        (None, 1) => format!("{name} is the only candidate, and it breaks a limit of yours"),
-        (None, all) => {
-            format!("None of the {all} candidates keeps within your limits; {name} does best")
-        }
+        (None, 1) => format!("{name} is the only candidate, but it {}", breaks()),
+        (None, all) => format!(
+            "None of the {all} candidates keeps within your limits; {name} does best, but it {}",
+            breaks()
+        ),
     };
     let detail = kit.limits.detail;
     format!(

@@ -13,7 +13,7 @@ use crate::words;
 
 /// Points a millimetre: the largest sensor fills its card.
 const PT_PER_MM: f32 = 4.0;
-const CARD_PT: Vec2 = Vec2::new(164.0, 158.0);
+const CARD_PT: Vec2 = Vec2::new(166.0, 168.0);
 
 /// The focal length of a usual first telescope, at which a camera's view is told.
 const EXAMPLE_MM: f64 = 360.0;
@@ -79,8 +79,9 @@ fn card(ui: &mut Ui, camera: &Camera, chosen: bool, currency: &str) -> bool {
     let (rect, response) = ui.allocate_exact_size(CARD_PT, Sense::click());
     let sensor = sensor(camera);
     let sides = format!("{:.1} × {:.1} mm", sensor.width_mm, sensor.height_mm);
-    let price = camera.price.map_or_else(String::new, |price| money(price, currency));
-    let told = format!("{}, {sides}", camera.name);
+    let price =
+        camera.price.map_or_else(String::new, |price| format!(", {}", money(price, currency)));
+    let told = format!("{}, {sides}{price}", camera.name);
     response.widget_info(|| WidgetInfo::selected(Role::RadioButton, true, chosen, &told));
     let visuals = ui.style().interact_selectable(&response, chosen);
     let painter = ui.painter_at(rect);
@@ -104,8 +105,10 @@ fn card(ui: &mut Ui, camera: &Camera, chosen: bool, currency: &str) -> bool {
     let body = egui::TextStyle::Body.resolve(ui.style());
     let small = egui::TextStyle::Small.resolve(ui.style());
     let line = |y: f32| Pos2::new(rect.center().x, rect.top() + y);
-    painter.text(line(112.0), Align2::CENTER_TOP, &camera.name, body, ink);
-    let facts = format!("{sides}  {:.1} µm  {price}", camera.pixel_um);
-    painter.text(line(133.0), Align2::CENTER_TOP, facts, small, ink);
+    painter.text(line(111.0), Align2::CENTER_TOP, &camera.name, body, ink);
+    let pixel = format!("pixels of {:.1} µm{price}", camera.pixel_um);
+    for (y, text) in [(130.0, &sides), (145.0, &pixel)] {
+        painter.text(line(y), Align2::CENTER_TOP, text, small.clone(), ink);
+    }
     response.clicked()
 }

@@ -9,7 +9,7 @@ use super::{FirstStartInput, columns};
 use crate::demand_words::{digits, money, plain};
 use crate::one_camera;
 use crate::starting_points;
-use crate::state::first_start::{keeps_within_limits, recommendation};
+use crate::state::first_start::{broken_limits, recommendation};
 use crate::words;
 
 const CLASSES_PT: f32 = 420.0;
@@ -47,7 +47,9 @@ fn class_words(rig: &RigChoice, input: &FirstStartInput<'_>) -> String {
         Ok(price) => format!("{} to pay", money(price, &input.kit.limits.currency)),
         Err(why) => format!("no price, because {why}"),
     };
-    let limit = if keeps_within_limits(input.kit, rig) { "" } else { " Breaks a limit of yours." };
+    let broken = broken_limits(input.kit, rig);
+    let limit =
+        if broken.is_empty() { String::new() } else { format!(" It {}.", broken.join(" and ")) };
     format!(
         "{} at {}; {} of {} targets whole; {} kg on its mount, {} kg to carry; {price}.{limit}",
         words::focal_length(demands.focal_length_mm),

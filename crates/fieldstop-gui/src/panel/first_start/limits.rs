@@ -66,7 +66,7 @@ fn mounts(ui: &mut Ui, kit: &mut Kit) {
     let owned = one_camera::owned_mount(kit).map(|mount| mount.name.clone());
     let mut wanted = None;
     if ui
-        .radio(owned.is_none(), "None yet: each candidate stands on what is usual for its class")
+        .radio(owned.is_none(), "None yet: each candidate stands on a usual one that carries it")
         .clicked()
     {
         wanted = Some(None);

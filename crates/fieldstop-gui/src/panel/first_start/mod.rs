@@ -218,7 +218,7 @@ pub fn body(ui: &mut Ui, start: &mut FirstStart, input: &mut FirstStartInput<'_>
 }
 
 /// Width of a column of fields.
-const FIELDS_PT: f32 = 360.0;
+const FIELDS_PT: f32 = 400.0;
 
 /// Two columns: what is asked for, and what it means.
 fn columns(

@@ -19,14 +19,14 @@ const SKIES: [(&str, f64, &str); 4] = [
     ("City", 18.0, "no Milky Way, stars can be counted"),
     ("Suburb", 19.5, "Milky Way at best a hint overhead"),
     ("Country", 21.0, "Milky Way plain to see"),
-    ("Far from towns", 21.8, "Milky Way full of structure, no glow of towns"),
+    ("Far from towns", 21.8, "Milky Way full of structure"),
 ];
 
 /// Seeing in arcseconds. Common practice, no source.
 const SEEING: [(&str, f64, &str); 3] = [
     ("Steady", 1.8, "high ground or an even sea wind"),
     ("Usual", 2.5, "lowlands on an ordinary clear night"),
-    ("Unsteady", 4.0, "stars twinkle hard; behind mountains, over roofs"),
+    ("Unsteady", 4.0, "stars twinkle hard; lee of hills"),
 ];
 
 pub(super) fn ui(ui: &mut Ui, input: &mut FirstStartInput<'_>) {
@@ -35,6 +35,9 @@ pub(super) fn ui(ui: &mut Ui, input: &mut FirstStartInput<'_>) {
         input,
         FIELDS_PT,
         |ui, input| {
+            if let Some(name) = name_field(ui, "Kit", &input.kit.name, not_empty) {
+                input.kit.name = name;
+            }
             place(ui, &mut input.kit.site);
             ui.add_space(10.0);
             sky(ui, &mut input.kit.site);
@@ -45,10 +48,11 @@ pub(super) fn ui(ui: &mut Ui, input: &mut FirstStartInput<'_>) {
     );
 }
 
+fn not_empty(name: &str) -> Result<(), String> {
+    if name.is_empty() { Err("is empty; expected a name.".to_owned()) } else { Ok(()) }
+}
+
 fn place(ui: &mut Ui, site: &mut Site) {
-    let not_empty = |name: &str| {
-        if name.is_empty() { Err("is empty; expected a name.".to_owned()) } else { Ok(()) }
-    };
     if let Some(name) = name_field(ui, "Place", &site.name, not_empty) {
         site.name = name;
     }
@@ -83,6 +87,10 @@ fn zone_words(site: &Site) -> String {
              Europe/London.",
             site.time_zone
         ),
+        Some(zone) if zone == site.time_zone && is_universal(&zone) => format!(
+            "This computer runs on {zone}, which is seldom a site's own zone. Name the site's, such as \
+             Europe/London."
+        ),
         Some(zone) if zone == site.time_zone => {
             format!("{zone} is this computer's zone. Change it if the site has another.")
         }
@@ -90,12 +98,16 @@ fn zone_words(site: &Site) -> String {
     }
 }
 
+fn is_universal(zone: &str) -> bool {
+    matches!(zone, "UTC" | "Etc/UTC" | "Etc/UCT" | "Etc/GMT" | "Etc/Zulu" | "Etc/Universal")
+}
+
 /// A choice in words of a number, with the number itself to be changed below.
 fn in_words(ui: &mut Ui, value: &mut f64, choices: &[(&str, f64, &str)]) {
     for &(word, typical, how) in choices {
         // OK because the value was set to this very number or it was not.
         let chosen = (*value - typical).abs() < 1e-9;
-        if ui.radio(chosen, format!("{word}: {how}")).clicked() {
+        if ui.radio(chosen, format!("{word}: {how} ({typical})")).clicked() {
             *value = typical;
         }
     }

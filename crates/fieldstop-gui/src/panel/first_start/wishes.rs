@@ -9,6 +9,8 @@ use fieldstop::{Angle, Outline};
 
 use super::FirstStartInput;
 use crate::action::{Action, Queue};
+use crate::nights::TargetYear;
+use crate::nights::date::month_name;
 use crate::nights::target_year::hours_text;
 use crate::panel::finder::Finder;
 use crate::sky::catalogue::Target;
@@ -16,11 +18,27 @@ use crate::state::first_start::{KnownTarget, QUARTERS, quarter_label};
 use crate::widget::named;
 use crate::words;
 
-/// Sizes that are drawn to one scale each: least major axis in arcminutes, and what it is called.
-const SIZES: [(f64, &str); 4] =
-    [(120.0, "Very large"), (30.0, "Large"), (8.0, "Middling"), (0.0, "Small")];
+/// Sizes that are drawn to one scale each: least major axis in arcminutes, and how it is called.
+const SIZES: [(f64, &str, &str); 4] = [
+    (120.0, "Very large", "over 2°"),
+    (30.0, "Large", "half a degree to 2°"),
+    (8.0, "Middling", "8′ to 30′"),
+    (0.0, "Small", "under 8′"),
+];
 
-const TILE_PT: Vec2 = Vec2::new(122.0, 118.0);
+/// Lengths of the bar that tells the scale, in arcminutes.
+const BARS: [(f64, &str); 8] = [
+    (120.0, "2°"),
+    (60.0, "1°"),
+    (30.0, "30′"),
+    (10.0, "10′"),
+    (5.0, "5′"),
+    (2.0, "2′"),
+    (1.0, "1′"),
+    (0.5, "30″"),
+];
+
+const TILE_PT: Vec2 = Vec2::new(122.0, 124.0);
 /// Room for the outline on a tile.
 const PICTURE_PT: f32 = 66.0;
 const LIST_PT: f32 = 250.0;
@@ -36,7 +54,7 @@ pub(super) fn ui(
         .show(ui, |ui| picked(ui, finder, input));
     egui::CentralPanel::default().show(ui, |ui| {
         ui.label(
-            "Outlines at their true size and shape, north up, well-known ones first. Pick big and small; five to fifteen make a fair choice.",
+            "Well-known targets at their true shapes, north up, those of Messier's list first. Pick big and small; five to fifteen make a fair choice.",
         );
         ui.horizontal(|ui| {
             ui.label("Best from here in");
@@ -83,13 +101,24 @@ fn picked(ui: &mut Ui, finder: &mut Finder, input: &mut FirstStartInput<'_>) {
                 );
             });
             if let Some(target) = input.year.target(wish.name()) {
-                ui.label(RichText::new(target.words()).weak().small());
+                ui.label(RichText::new(when(target)).weak().small()).on_hover_text(target.words());
             }
         }
         if let Some(place) = removed {
             input.kit.wish_list.remove(place);
         }
     });
+}
+
+/// When a target is best, in the fewest words.
+fn when(target: &TargetYear) -> String {
+    let best = target.best_month().and_then(|month| Some((month, target.months.get(month)?)));
+    match best {
+        Some((month, hours)) => {
+            format!("best in {}, {} a night", month_name(month), hours_text(hours.a_night()))
+        }
+        None => target.words(),
+    }
 }
 
 fn wish_for(input: &mut FirstStartInput<'_>, wish: Wish) {
@@ -125,18 +154,21 @@ fn outlines(ui: &mut Ui, quarter: usize, input: &mut FirstStartInput<'_>) {
         ui.label("Nothing well known is at its best from here then: the nights are too short or too bright.");
     }
     let mut most = f64::INFINITY;
-    for (least, word) in SIZES {
+    for (least, word, range) in SIZES {
         let major = |target: &Target| target.outline.map_or(0.0, |outline| outline.major.arcmin());
         let mut group: Vec<(&KnownTarget, &Target)> = shown
             .iter()
             .copied()
             .filter(|(_, target)| (least..most).contains(&major(target)))
             .collect();
-        group.sort_by(|a, b| major(b.1).total_cmp(&major(a.1)));
-        let largest = group.first().map(|(_, target)| major(target));
-        if let Some(largest) = largest {
+        let messier = |target: &Target| target.name.starts_with("M ");
+        group.sort_by(|(_, a), (_, b)| {
+            messier(b).cmp(&messier(a)).then(major(b).total_cmp(&major(a)))
+        });
+        let largest = group.iter().map(|(_, target)| major(target)).fold(0.0, f64::max);
+        if largest > 0.0 {
             let pt_per_arcmin = PICTURE_PT / largest as f32;
-            heading(ui, word, least, most, pt_per_arcmin);
+            heading(ui, word, range, pt_per_arcmin);
             tiles(ui, &group, pt_per_arcmin, quarter, input);
         }
         most = least;
@@ -144,20 +176,13 @@ fn outlines(ui: &mut Ui, quarter: usize, input: &mut FirstStartInput<'_>) {
 }
 
 /// What a group holds, and its scale.
-fn heading(ui: &mut Ui, word: &str, least: f64, most: f64, pt_per_arcmin: f32) {
-    const BARS_ARCMIN: [f64; 8] = [120.0, 60.0, 30.0, 10.0, 5.0, 2.0, 1.0, 0.5];
-    let span = |arcmin: f64| words::span(Angle::from_arcmin(arcmin));
-    let range = match (least > 0.0, most.is_finite()) {
-        (true, true) => format!("{} to {}", span(least), span(most)),
-        (true, false) => format!("over {}", span(least)),
-        (false, _) => format!("under {}", span(most)),
-    };
+fn heading(ui: &mut Ui, word: &str, range: &str, pt_per_arcmin: f32) {
     ui.add_space(8.0);
     ui.horizontal(|ui| {
         ui.strong(word);
         ui.label(range);
-        let bar = BARS_ARCMIN.into_iter().find(|bar| *bar as f32 * pt_per_arcmin <= 60.0);
-        let Some(bar) = bar else { return };
+        let fits = |(arcmin, _): &(f64, &str)| *arcmin as f32 * pt_per_arcmin <= 60.0;
+        let Some((bar, text)) = BARS.into_iter().find(fits) else { return };
         ui.add_space(16.0);
         let width = bar as f32 * pt_per_arcmin;
         let (rect, _) = ui.allocate_exact_size(Vec2::new(width, 14.0), Sense::hover());
@@ -166,7 +191,7 @@ fn heading(ui: &mut Ui, word: &str, least: f64, most: f64, pt_per_arcmin: f32) {
         for x in [rect.left(), rect.right()] {
             ui.painter().vline(x, rect.center().y - 3.0..=rect.center().y + 3.0, stroke);
         }
-        ui.weak(format!("{}; the full Moon is half a degree", span(bar)));
+        ui.weak(format!("{text}; the full Moon is half a degree"));
     });
 }
 
