@@ -6,10 +6,10 @@
 //! and are no longer used go out of the kit again. What the person owns or changed stays.
 
 use fieldstop::ResolvedRig;
-use fieldstop::kit::{Camera, Kit, Mount, MountKind, OtaClass};
+use fieldstop::kit::{Camera, Corrector, Kit, Mount, MountKind, Ota, OtaClass};
 use fieldstop::load::load;
 
-use crate::starting_points;
+use crate::starting_points::{self, StartingPoint};
 
 /// The camera that the candidates have: the first rig's, or without rigs the kit's first.
 pub fn camera_of(kit: &Kit) -> Option<&Camera> {
@@ -151,12 +151,22 @@ fn drop_unused_parts(kit: &mut Kit) {
     let rigs = &kit.rigs;
     let (otas, correctors, mounts) =
         (starting_points::otas(), starting_points::correctors(), starting_points::mounts());
+    // A second one of its kind has a number behind its name.
     kit.otas.retain(|ota| {
-        rigs.iter().any(|rig| rig.ota == ota.name) || !otas.iter().any(|point| point.part == *ota)
+        let is_plain = |point: &StartingPoint<Ota>| {
+            let name = ota.name.clone();
+            ota.name.starts_with(point.label) && Ota { name, ..point.part.clone() } == *ota
+        };
+        rigs.iter().any(|rig| rig.ota == ota.name) || !otas.iter().any(is_plain)
     });
     kit.correctors.retain(|corrector| {
+        let is_plain = |point: &StartingPoint<Corrector>| {
+            let name = corrector.name.clone();
+            corrector.name.starts_with(point.label)
+                && Corrector { name, ..point.part.clone() } == *corrector
+        };
         rigs.iter().any(|rig| rig.corrector.as_ref() == Some(&corrector.name))
-            || !correctors.iter().any(|point| point.part == *corrector)
+            || !correctors.iter().any(is_plain)
     });
     kit.mounts.retain(|mount| {
         mount.owned

@@ -55,7 +55,7 @@ impl App {
             Action::ShowView(view) => self.show_view(view),
             Action::WorkOutYear => self.year.start_again(),
             Action::SetTheme(theme) => self.workspace.theme = theme,
-            Action::FindTarget => self.finder.focus(),
+            Action::FindTarget => self.find_target(),
             Action::ChooseTarget(name) => self.choose_target(name),
             Action::AddWish(wish) => self.add_wish(wish),
             Action::AskOwnTarget => self.ask_own_target(),

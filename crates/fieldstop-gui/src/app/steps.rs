@@ -61,6 +61,14 @@ impl App {
         self.notice = Notice::done("This is your kit. Save it to keep it.");
     }
 
+    /// Puts the cursor into the search field that is shown, or can be.
+    pub(super) fn find_target(&mut self) {
+        match self.steps.as_mut().filter(|steps| steps.open) {
+            Some(steps) => steps.find(),
+            None => self.finder.focus(),
+        }
+    }
+
     /// Shows a view, for which the steps make way.
     pub(super) fn show_view(&mut self, view: ViewChoice) {
         self.leave_steps();

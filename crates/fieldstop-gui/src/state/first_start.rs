@@ -349,11 +349,77 @@ fn sentence(kit: &Kit, choice: &Choice, rig: &RigChoice, within: Option<usize>) 
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+    use fieldstop::demands::DemandTarget;
+    use fieldstop::{Angle, Outline};
+
     use super::*;
 
     #[test]
     fn every_month_belongs_to_one_quarter() {
         let quarters: Vec<usize> = (0..12).map(quarter_of).collect();
         assert_eq!(quarters, [0, 0, 1, 1, 1, 2, 2, 2, 3, 3, 3, 0]);
+    }
+
+    /// The choice of a kit with one typical rig of every class on round targets of these sizes.
+    fn choice_of(kit: &Kit, arcmin: &[f64]) -> Choice {
+        let wanted = |&size: &f64| {
+            let major = Angle::from_arcmin(size);
+            Wanted {
+                name: format!("Round {size}"),
+                outline: Some(Outline { major, minor: None, position_angle: None }),
+                demand: DemandTarget {
+                    declination: Angle::from_deg(40.0),
+                    major: Some(major),
+                    surface_brightness_mag_arcsec2: None,
+                    line_share: None,
+                },
+                hours_in_year: 500.0,
+                stars: 1,
+            }
+        };
+        let wanted: Vec<Wanted> = arcmin.iter().map(wanted).collect();
+        choice(kit, 0, &wanted, &Criterion::ALL, &Conditions::at_zenith(&kit.site))
+    }
+
+    fn recommended(kit: &Kit, arcmin: &[f64]) -> (OtaClass, Recommendation) {
+        let advice = recommendation(kit, &choice_of(kit, arcmin)).unwrap();
+        (kit.resolve(advice.rig).unwrap().ota.class, advice)
+    }
+
+    /// Common practice, no source: a camera lens for what spans degrees, a long telescope for what
+    /// spans a minute or two.
+    #[test]
+    fn large_targets_ask_for_short_rigs_and_small_ones_for_long_rigs() {
+        let kit = kit_of_all_classes(&starting_points::new_kit("Mine"));
+        assert_eq!(recommended(&kit, &[300.0, 330.0]).0, OtaClass::CameraLens);
+        // 40 elements across 2.2 arcminutes are 3.3 arcsec each: the compound OTA alone has stars so
+        // narrow on an APS-C camera, as its long focal length spoils least of 2.5 arcsec of seeing.
+        assert_eq!(recommended(&kit, &[2.15]).0, OtaClass::Compound);
+    }
+
+    #[test]
+    fn what_a_limit_holds_back_is_named_with_the_limit() {
+        let mut kit = kit_of_all_classes(&starting_points::new_kit("Mine"));
+        kit.limits.budget = Some(2500.0);
+        let (class, advice) = recommended(&kit, &[2.15]);
+        assert_ne!(class, OtaClass::Compound);
+        assert!(advice.within_limits);
+        // 1,450 + 850 + 1,300 for OTA, camera and mount, from the starting points.
+        let held = "Compound (mirror and lens) would serve more, 1 of 1, but costs 1,100 EUR more";
+        assert!(advice.sentence.contains(held), "{}", advice.sentence);
+
+        kit.limits.budget = Some(10.0);
+        let (_, advice) = recommended(&kit, &[2.15]);
+        assert!(!advice.within_limits);
+        assert!(advice.sentence.starts_with("None of the 5"), "{}", advice.sentence);
+    }
+
+    #[test]
+    fn nothing_is_recommended_by_an_empty_list() {
+        let kit = kit_of_all_classes(&starting_points::new_kit("Mine"));
+        assert_eq!(recommendation(&kit, &choice_of(&kit, &[])), None);
+        let empty = starting_points::new_kit("Mine");
+        assert_eq!(recommendation(&empty, &choice_of(&empty, &[60.0])), None);
     }
 }

@@ -80,7 +80,11 @@ fn advice(ui: &mut Ui, input: &mut FirstStartInput<'_>) {
     let Some(advice) = recommendation(input.kit, choice) else { return };
     let Some(rig) = choice.rigs.iter().find(|rig| rig.rig == advice.rig) else { return };
     ui.label(RichText::new(&rig.name).strong());
-    ui.label(&advice.sentence);
+    ui.label(&advice.sentence).on_hover_text(
+        "Whole: the outline fits the frame with some room, turned as it fits best. Resolution elements: \
+         how many stars, as wide as air, guiding, optics and pixels make them, stand side by side \
+         across the target; the more, the more detail",
+    );
     ui.add_space(6.0);
     ui.strong("Reasons")
         .on_hover_text("Rest the pointer on a sentence for the figures it is made from");

@@ -107,6 +107,12 @@ impl FirstStart {
         }
     }
 
+    /// Puts the cursor into the search field, which is in the step of the wish list.
+    pub fn find(&mut self) {
+        self.step = Step::Wishes;
+        self.finder.focus();
+    }
+
     /// Whether the candidates are being looked at, so that they must be compared.
     pub fn compares(&self) -> bool {
         self.open && self.step == Step::Candidates

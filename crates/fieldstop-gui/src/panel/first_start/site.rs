@@ -154,7 +154,9 @@ fn meaning(ui: &mut Ui, site: &Site, year: &YearFigures) {
     if let Some(words) = clock_words(site) {
         ui.label(RichText::new(words).color(ui.visuals().warn_fg_color));
     }
-    ui.label(reach_words(site));
+    ui.label(reach_words(site)).on_hover_text(
+        "Declination: how far north or south a target stands on the sky, as latitude does on Earth",
+    );
     match (year.nights(), year.progress()) {
         (Some(nights), _) => night_words(ui, nights),
         (None, Some((label, share))) => {
@@ -189,9 +191,9 @@ fn reach_words(site: &Site) -> String {
         );
     }
     format!(
-        "From {here}, nothing {beyond} of declination {:.0}° ever reaches your lowest altitude of \
+        "From {here}, nothing {beyond} of declination {}° ever reaches your lowest altitude of \
          {lowest:.0}°.",
-        sign * edge
+        format!("{:.0}", sign * edge).replace('-', "−")
     )
 }
 
