@@ -202,7 +202,16 @@ fn site() -> impl Strategy<Value = Site> {
         (horizon, clear),
     )
         .prop_map(
-            |(name, latitude, longitude, elevation, zone, sky, (seeing, extinction), (horizon, clear))| {
+            |(
+                name,
+                latitude,
+                longitude,
+                elevation,
+                zone,
+                sky,
+                (seeing, extinction),
+                (horizon, clear),
+            )| {
                 Site {
                     name,
                     latitude_deg: latitude,

@@ -509,3 +509,174 @@ fn a_reader_that_stops_early_is_no_panic() {
     assert!(!ended.status.success(), "the answer was not delivered");
     assert!(complaint.starts_with("fieldstop: the answer could not be written"), "{complaint}");
 }
+
+/// Local noon to local noon: the example's site keeps the clocks of Europe/London.
+#[test]
+fn a_year_has_every_night_with_the_agreed_keys() {
+    let year = json(&["year", EXAMPLE, "--target", "M 51", "--year", "2024", "--json"]);
+    assert_eq!(keys(&year), ["format", "nights", "site", "target", "year"]);
+    assert_eq!((&year["format"], &year["target"]), (&Value::from(1), &Value::from("M 51")));
+    let nights = year["nights"].as_array().unwrap();
+    assert_eq!(nights.len(), 366, "2024 is a leap year");
+    for (index, night) in nights.iter().enumerate() {
+        assert_eq!(
+            keys(night),
+            [
+                "dark_end_utc",
+                "dark_hours",
+                "dark_start_utc",
+                "evening",
+                "highest_altitude_deg",
+                "moon_lit_fraction",
+                "note",
+                "target_hours",
+                "target_moonless_hours",
+                "transit_utc"
+            ]
+        );
+        let (dark, target) = (number(&night["dark_hours"]), number(&night["target_hours"]));
+        let moonless = number(&night["target_moonless_hours"]);
+        assert!(0.0 <= moonless && moonless <= target && target <= dark, "{index}: {night}");
+        assert!((0.0..=1.0).contains(&number(&night["moon_lit_fraction"])));
+        let is_dark = dark > 0.0;
+        for key in ["dark_start_utc", "dark_end_utc", "highest_altitude_deg"] {
+            assert_eq!(night[key].is_null(), !is_dark, "{key} of {night}");
+        }
+        if is_dark {
+            let start = night["dark_start_utc"].as_str().unwrap();
+            assert!(start.len() == 20 && start.ends_with('Z'), "{start}");
+            assert!(night["note"].is_null(), "{night}");
+        } else {
+            assert!(night["note"].as_str().unwrap().starts_with("no astronomical night"));
+        }
+    }
+    assert_eq!(nights[0]["evening"], "2024-01-01");
+    assert_eq!(nights[59]["evening"], "2024-02-29");
+}
+
+/// The equation of the night: with the Sun on the equator it is below -18 degrees for
+/// `cos H = -sin 18 / cos latitude`, and 54 degrees north has no astronomical night near the June
+/// solstice, since `90 - 54 - 23.4 < 18`.
+#[test]
+fn known_nights_come_out_in_a_year() {
+    let kit = changed_kit("at-54.ron", "latitude_deg: 54.31", "latitude_deg: 54.0");
+    let year = json(&["year", &kit, "--target", "M 31", "--year", "2026", "--json"]);
+    let night = |evening: &str| {
+        let nights = year["nights"].as_array().unwrap();
+        nights.iter().find(|night| night["evening"] == evening).unwrap().clone()
+    };
+    assert_eq!(night("2026-06-21")["note"], "no astronomical night");
+    let equinox = number(&night("2026-03-20")["dark_hours"]);
+    let half_day = (18.0_f64.to_radians().sin() / 54.0_f64.to_radians().cos()).asin().to_degrees();
+    let by_hand = 2.0 * (90.0 - half_day) / 15.0;
+    assert!((equinox - by_hand).abs() < 0.1, "{equinox} h, by hand {by_hand} h");
+    // Full Moon of 3 March 2026, 11:38 UTC, with a total eclipse (published almanacs, from memory).
+    assert!(number(&night("2026-03-02")["moon_lit_fraction"]) > 0.985);
+    assert!(number(&night("2026-03-03")["moon_lit_fraction"]) > 0.985);
+}
+
+#[test]
+fn a_night_has_the_same_figures_as_the_year() {
+    let year = json(&["year", DEMO, "--target", "M 51", "--year", "2026", "--json"]);
+    let night = json(&["night", DEMO, "--target", "M 51", "--date", "2026-03-14", "--json"]);
+    let same = &year["nights"].as_array().unwrap()[72];
+    for key in keys(same) {
+        assert_eq!(night[key], same[key], "{key}");
+    }
+    let worth = number(&night["target_worth_hours"]);
+    let (all, moonless) = (number(&night["target_hours"]), number(&night["target_moonless_hours"]));
+    assert!(moonless - 1e-9 <= worth && worth <= all + 1e-9, "{worth}");
+    let bodies = night["bodies"].as_array().unwrap();
+    assert_eq!(bodies.len(), 9);
+    let sun = bodies.iter().find(|body| body["name"] == "Sun").unwrap();
+    assert!(sun["caution"].as_str().unwrap().contains("solar filter"));
+    // The Sun's diameter goes from 31.5 to 32.5 arcminutes (handbooks, from memory).
+    assert!((1886.0..1952.0).contains(&number(&sun["diameter_arcsec"])));
+    let figures = json(&["figures", DEMO, "--json"]);
+    for (place, pixels) in sun["pixels"].as_array().unwrap().iter().enumerate() {
+        let scale = number(&figures["rigs"][place]["pixel_scale_arcsec"]);
+        let across = number(&sun["diameter_arcsec"]) / scale;
+        assert!((number(&pixels["diameter_px"]) / across - 1.0).abs() < 1e-9);
+    }
+}
+
+/// A target beside the Sun comes with the warning: on 20 March the Sun stands at 0h, 0 degrees.
+#[test]
+fn a_target_near_the_sun_comes_with_the_warning() {
+    let night =
+        |date: &str| json(&["night", DEMO, "--target", "NGC 7814", "--date", date, "--json"]);
+    assert!(night("2026-03-20")["caution"].as_str().unwrap().contains("solar filter"));
+    assert!(night("2026-09-20")["caution"].is_null());
+    let text = answer(&["night", DEMO, "--target", "NGC 7814", "--date", "2026-03-20"]);
+    assert!(text.contains("certified full-aperture solar filter"), "{text}");
+}
+
+#[test]
+fn a_season_is_ranked_and_says_what_it_ranks_by() {
+    let season = json(&[
+        "season",
+        DEMO,
+        "--month",
+        "3",
+        "--rig",
+        "Short refractor",
+        "--year",
+        "2026",
+        "--json",
+    ]);
+    assert_eq!(keys(&season), ["format", "month", "rig", "site", "targets", "year"]);
+    let targets = season["targets"].as_array().unwrap();
+    assert!(targets.len() > 20);
+    assert!(targets.windows(2).all(|pair| number(&pair[0]["rank"]) >= number(&pair[1]["rank"])));
+    for target in targets {
+        assert!(number(&target["major_arcmin"]) >= 10.0 && number(&target["hours"]) > 0.0);
+        assert!(target["magnitude"].as_f64().is_none_or(|magnitude| magnitude <= 10.0));
+    }
+    // The Moon may take all hours of an object, never more than all.
+    assert!(targets.iter().all(|t| number(&t["moonless_hours"]) <= number(&t["hours"]) + 1e-9));
+    let in_june = changed_kit("at-70.ron", "latitude_deg: 54.31", "latitude_deg: 70.0");
+    let rig = json(&["figures", EXAMPLE, "--json"])["rigs"][0]["name"].as_str().unwrap().to_owned();
+    let text = answer(&["season", &in_june, "--month", "6", "--rig", &rig, "--year", "2026"]);
+    assert!(text.contains("No astronomical night"), "{text}");
+}
+
+#[test]
+fn dates_years_and_months_that_do_not_exist_are_refused() {
+    let night = |date: &str| refusal(&["night", DEMO, "--target", "M 51", "--date", date]);
+    assert!(night("2026-02-29").contains("February 2026 has 28 days"));
+    assert!(night("2026-13-01").contains("a month from 1 to 12"));
+    assert!(night("1949-12-31").contains("1950 to 2100"));
+    assert!(night("tomorrow").contains("year-month-day"));
+    let year = |year: &str| refusal(&["year", DEMO, "--target", "M 51", "--year", year]);
+    for bad in ["1949", "2101", "-2026", "next", "20260"] {
+        assert!(year(bad).contains("1950 to 2100"), "{bad}");
+    }
+    for bad in ["0", "13", "-1", "May"] {
+        let told = refusal(&["season", DEMO, "--month", bad, "--rig", "Short refractor"]);
+        assert!(told.contains("--month"), "{told}");
+    }
+    assert!(refusal(&["year", DEMO, "--target", "M 1000", "--year", "2026"]).contains("M 1000"));
+}
+
+#[test]
+fn the_ends_of_the_earth_and_of_the_years_are_answered() {
+    for (latitude, year) in [("90.0", "1950"), ("-90.0", "2100"), ("0.0", "2100")] {
+        let from = "latitude_deg: 54.31";
+        let kit =
+            changed_kit(&format!("at{latitude}.ron"), from, &format!("latitude_deg: {latitude}"));
+        let answer = json(&["year", &kit, "--target", "M 42", "--year", year, "--json"]);
+        let nights = answer["nights"].as_array().unwrap();
+        assert_eq!(nights.len(), 365);
+        let dark: Vec<f64> = nights.iter().map(|night| number(&night["dark_hours"])).collect();
+        if latitude == "0.0" {
+            // cos H = -sin 18 / cos dec of the Sun, by which it lies between 9.37 and 9.61 h.
+            assert!(dark.iter().all(|hours| (9.36..9.62).contains(hours)), "{dark:?}");
+        } else {
+            let polar_days = nights
+                .iter()
+                .filter(|night| night["note"] == "no astronomical night: the Sun does not set");
+            assert!((175..195).contains(&polar_days.count()));
+            assert!(dark.iter().any(|&hours| hours > 23.9));
+        }
+    }
+}

@@ -1,9 +1,9 @@
 //! One night hour by hour: how high the targets and the Moon stand, from noon to noon.
 
-use egui::{EventFilter, Key, Role, Sense, Ui, WidgetInfo};
+use egui::{EventFilter, Key, Rangef, Role, Sense, Ui, WidgetInfo};
 use egui_plot::{
-    GridMark, HLine, Line, LineStyle, Plot, PlotBounds, PlotPoint, PlotUi, Span as Band, Text,
-    VLine,
+    AxisHints, GridMark, HLine, Line, LineStyle, Plot, PlotBounds, PlotPoint, PlotUi, Span as Band,
+    Text, VLine,
 };
 use fieldstop::night::SunDepth;
 use jiff::ToSpan;
@@ -14,6 +14,8 @@ use crate::state::NightFigures;
 
 /// A drag of this many points is a night.
 const DRAG_PT: f32 = 24.0;
+/// Labels this near to each other are still told apart.
+pub(super) const LABELS_PT: Rangef = Rangef { min: 30.0, max: 40.0 };
 const HOURS_A_MARK: i32 = 2;
 
 /// What the pointer and the keys asked of the plot.
@@ -27,7 +29,7 @@ struct Asked {
 pub(super) fn ui(ui: &mut Ui, view: &mut YearView, input: &YearInput<'_>) {
     let Some(night) = &view.night else { return };
     night_words::facts(ui, night, input);
-    let height = (ui.available_height() - 64.0).max(200.0);
+    let height = (ui.available_height() - 92.0).max(200.0);
     let moment = view.moment;
     let asked = plot(ui, night, input, height, view.all_wishes, moment, &mut view.dragged);
     let shown = asked.pointed.map(|hours| night.instant(hours)).or(moment);
@@ -71,11 +73,15 @@ fn plot(
             // OK because a night is a day or two long.
             (0..=(last.min(100.0) as i32) / HOURS_A_MARK)
                 .map(|mark| f64::from(mark * HOURS_A_MARK))
-                .filter(|hours| (first..=last).contains(hours))
+                .filter(|hours| (first..last).contains(hours))
                 .map(|value| GridMark { value, step_size: f64::from(HOURS_A_MARK) })
                 .collect()
         })
-        .x_axis_formatter(move |mark, _| clock.time(start.after_hours(mark.value)))
+        .custom_x_axes(vec![
+            AxisHints::new_x()
+                .label_spacing(LABELS_PT)
+                .formatter(move |mark, _| clock.time(start.after_hours(mark.value))),
+        ])
         .y_grid_spacer(|_| {
             [0.0, 30.0, 60.0, 90.0].map(|value| GridMark { value, step_size: 30.0 }).to_vec()
         })

@@ -20,7 +20,7 @@ use crate::widget::named;
 use crate::words;
 
 /// What all columns but the names take.
-const OTHER_COLUMNS_PT: f32 = 530.0;
+const OTHER_COLUMNS_PT: f32 = 566.0;
 /// More rows than this nobody reads.
 const MOST_ROWS: usize = 60;
 /// From the brightest star to the faintest galaxy of the catalogue.
