@@ -12,8 +12,10 @@ use std::sync::LazyLock;
 use fieldstop::kit::Wish;
 use fieldstop::{Angle, Direction, Icrs};
 use fieldstop_gui::sky::catalogue::{Catalogue, Target};
+use fieldstop_gui::sky::designation::key;
 use fieldstop_gui::sky::kind::Kind;
 use fieldstop_gui::sky::wish::target_of;
+use proptest::prelude::*;
 
 static CATALOGUE: LazyLock<Catalogue> = LazyLock::new(|| Catalogue::embedded().unwrap());
 
@@ -178,6 +180,8 @@ fn the_best_find_comes_first() {
         ("heart", "Sh2-190"),
         ("horsehead", "B 33"),
         ("markarian", "Markarian's Chain"),
+        ("chain", "Markarian's Chain"),
+        ("loop cygnus", "Cygnus Loop"),
         ("globular hercules", "M 13"),
         ("mirach's ghost", "nothing"),
         ("qqqq", "nothing"),
@@ -383,4 +387,22 @@ fn impossible_colours_do_not_reach_the_magnitude() {
     assert!((named("M 15").magnitude.unwrap() - 6.2).abs() < 0.3);
     let assumed = CATALOGUE.targets().iter().filter(|target| target.magnitude_assumed).count();
     assert!(assumed > 5000, "{assumed}");
+}
+
+proptest! {
+    /// Whatever is typed, and in whatever script, gives an answer.
+    #[test]
+    fn any_text_can_be_looked_up(text in "\\PC{0,12}") {
+        let found = CATALOGUE.search(&text, 5);
+        prop_assert!(found.len() <= 5);
+        if let Some(target) = CATALOGUE.named(&text) {
+            prop_assert!(target.names().any(|name| key(name) == key(&text)));
+        }
+    }
+
+    /// A name in its one spelling is a spelling of itself.
+    #[test]
+    fn spelling_a_name_twice_changes_nothing(text in "[ -~]{0,16}") {
+        prop_assert_eq!(key(&key(&text)), key(&text));
+    }
 }

@@ -7,15 +7,21 @@
 //! Tolerances are those that a planning tool needs, named by the tables' README; the worst error is
 //! printed and is far smaller.
 
+#![allow(clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
+
 mod common;
 
-use common::{observer, place, utc};
+use common::{observer, utc};
 use fieldstop::air::{Air, airmass};
 use fieldstop::place::{Epoch, OfDate, SIDEREAL_RAD_PER_HOUR};
 use fieldstop::sun_moon::{AU_KM, body_horizontal};
 use fieldstop::{Angle, Body, Direction, Instant};
 use fieldstop_tests::{Judge, reference_rows};
 use serde::Deserialize;
+
+fn place<F: Copy>(ra_deg: f64, dec_deg: f64) -> Direction<F> {
+    Direction::from_ra_dec(Angle::from_deg(ra_deg), Angle::from_deg(dec_deg))
+}
 
 fn separation_deg(a: Direction<OfDate>, b: Direction<OfDate>) -> f64 {
     a.separation(b).deg()

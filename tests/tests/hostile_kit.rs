@@ -309,6 +309,24 @@ const FAULTS: &[FaultCase] = &[
         "\"../../etc/p",
         "site, time_zone: found \"../../etc/passwd\"; expected the IANA name of a time zone, such as \"Europe/London\"",
     ),
+    (
+        "    ],\n)",
+        "    ],\n    aims: [Aim(rig: \"Nobody\", target: \"M 31\")],\n)",
+        "\"Nobody\", ta",
+        "aim 1 is of rig \"Nobody\", which is not in rigs; expected the name of an entry there",
+    ),
+    (
+        "    ],\n)",
+        "    ],\n    aims: [Aim(rig: \"Compound\", target: \"M 31\", centre_deg: Some((NaN, 91)))],\n)",
+        "(NaN, 91)",
+        "aim 1 has its centre at (NaN, 91); expected a right ascension from 0 to 360 degrees and a declination from -90 to 90",
+    ),
+    (
+        "    ],\n)",
+        "    ],\n    aims: [Aim(rig: \"Compound\", target: \"M 31\", rotation_deg: Some(inf))],\n)",
+        "inf",
+        "aims, entry 1, rotation_deg: found inf; expected degrees from -360 to 360",
+    ),
     // A later version.
     (
         "format: 1",
@@ -354,7 +372,7 @@ fn each_fault_has_its_message_at_its_place() {
 
 /// Whether a message begins with the path of a field.
 fn has_field(tail: &str) -> bool {
-    ["site", "limits", "otas,", "otas:", "cameras,", "wish_list,"]
+    ["site", "limits", "aims,", "otas,", "otas:", "cameras,", "wish_list,"]
         .iter()
         .any(|field| tail.starts_with(field))
 }

@@ -6,10 +6,14 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use fieldstop::kit::{
-    Aim, Camera, Corrector, FORMAT, Kit, Limits, Mount, MountKind, Ota, OtaClass, Rig, Site, Wish,
+    Aim, Camera, ChecklistItem, Corrector, DrawnOutline, FORMAT, Filter, Kit, Limits, Mount,
+    MountKind, Ota, OtaClass, Rig, Site, Thresholds, Weight, Wish,
 };
+use fieldstop_gui::files::demo_kit;
 use fieldstop_gui::files::kit_file::{SaveError, parse, read, to_text, write};
 use fieldstop_gui::files::replace_file::WriteError;
+use fieldstop_gui::sky::Catalogue;
+use fieldstop_gui::starting_points::{add_rig_of_class, new_kit};
 use proptest::prelude::*;
 use proptest::sample::select;
 
@@ -52,6 +56,37 @@ fn the_example_is_read_as_it_is_written() {
         &kit.wish_list[11],
         Wish::Custom { major_arcmin: Some(150.0), pa_deg: Some(20.0), .. }
     ));
+}
+
+#[test]
+fn the_demo_kit_opens_with_targets_that_the_catalogue_holds() {
+    let catalogue = Catalogue::embedded().unwrap();
+    let demo = demo_kit(&|name| catalogue.named(name).is_some()).unwrap();
+    assert_eq!(demo.wish_list[0].name(), "M 31");
+    assert!(demo.rigs.len() >= 5 && (18..=25).contains(&demo.wish_list.len()));
+    // Several classes, and targets in every season: right ascensions in each quarter of the sky.
+    let classes: std::collections::HashSet<_> =
+        demo.otas.iter().map(|ota| format!("{:?}", ota.class)).collect();
+    assert_eq!(classes.len(), 5, "{classes:?}");
+    let mut quarters = [0; 4];
+    for wish in &demo.wish_list {
+        let ra_deg = catalogue.named(wish.name()).unwrap().ra_deg;
+        let quarter = [90.0, 180.0, 270.0].iter().filter(|end| ra_deg >= **end).count();
+        quarters[quarter] += 1;
+    }
+    assert!(quarters.iter().all(|targets| *targets >= 2), "{quarters:?}");
+}
+
+#[test]
+fn a_new_rig_of_any_class_makes_a_kit_that_can_be_saved() {
+    let path = scratch("new-kit").join("kit.ron");
+    let mut kit = new_kit("Mine");
+    write(&path, &kit).unwrap();
+    for class in OtaClass::ALL {
+        add_rig_of_class(&mut kit, class);
+        write(&path, &kit).unwrap();
+    }
+    assert_eq!(read(&path, &|_| true).unwrap(), kit);
 }
 
 #[test]
@@ -240,8 +275,26 @@ fn limits() -> impl Strategy<Value = Limits> {
             overlap,
             detail,
             snr,
+            thresholds: Thresholds { over_sampled: snr, ..Thresholds::default() },
+            checklist: budget.map(|price| vec![item(price)]),
         },
     )
+}
+
+fn item(price: f64) -> ChecklistItem {
+    ChecklistItem { name: "dew heaters".to_owned(), price: Some(price), owned: false }
+}
+
+fn filter(width_nm: f64) -> Filter {
+    Filter {
+        name: "line".to_owned(),
+        centre_nm: 656.3,
+        width_nm,
+        transmission: 0.9,
+        thickness_mm: Some(width_nm),
+        price: None,
+        owned: true,
+    }
 }
 
 fn ota() -> impl Strategy<Value = Ota> {
@@ -289,6 +342,9 @@ fn camera() -> impl Strategy<Value = Camera> {
             dark_e_per_s: 0.0,
             quantum_efficiency,
             passband_nm: pixel_um,
+            wavelength_nm: price.map(|_| 656.3),
+            colour: price.is_some(),
+            flange_mm: price,
             full_well_e: pixel_um,
             bit_depth,
             mass_kg: 0.0,
@@ -376,6 +432,8 @@ prop_compose! {
                         camera: cameras[camera].name.clone(),
                         mount: mounts[mount].name.clone(),
                         extra_mass_kg: 0.7,
+                        filter: mark.map(|mark| filter(f64::from(mark) + 1.0)),
+                        adapters_mm: mark.map(f64::from),
                         shown,
                         mark,
                     }
@@ -386,6 +444,8 @@ prop_compose! {
         name in Just(name), site in Just(site), limits in Just(limits), otas in Just(otas),
         correctors in Just(correctors), cameras in Just(cameras), mounts in Just(mounts),
         wish_list in Just(wish_list),
+        stars in prop::option::of(1u32..=5),
+        corners in prop::collection::vec((0.0..=360.0, -90.0..=90.0), 3..8),
     ) -> Kit {
         let aims = aim.map(|(centre_deg, rotation_deg)| Aim {
             rig: rigs[0].name.clone(),
@@ -393,9 +453,13 @@ prop_compose! {
             centre_deg,
             rotation_deg,
         });
+        let target = wish_list[0].name().to_owned();
+        let weights = stars.map(|stars| Weight { target: target.clone(), stars });
+        let weights = weights.into_iter().collect();
+        let outlines = vec![DrawnOutline { target, corners_deg: corners }];
         Kit {
             format: FORMAT, name, site, limits, otas, correctors, cameras, mounts, rigs, wish_list,
-            aims: aims.into_iter().collect(),
+            aims: aims.into_iter().collect(), weights, outlines,
         }
     }
 }

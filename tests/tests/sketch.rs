@@ -176,6 +176,7 @@ fn corners_are_exact_at_0h_and_at_the_pole() {
                 mark: 0,
                 lines: Vec::new(),
                 panels: Vec::new(),
+                lit_radius: None,
                 lifted: false,
                 chosen: false,
             };
@@ -377,6 +378,7 @@ fn the_red_theme_leaves_no_other_colour_on_the_page() {
             mark,
             lines: vec!["f/5.8".to_owned()],
             panels: Vec::new(),
+            lit_radius: None,
             lifted: mark == 3,
             chosen: mark == 4,
         })

@@ -7,10 +7,12 @@ use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
+use fieldstop_gui::sky::pack_stars::{pack_stars, read_stars};
 use fieldstop_gui::sky::{pack_deep_sky, packed_deep_sky};
 
 fn main() -> Result<(), Box<dyn Error>> {
     pack_deep_sky()?;
+    pack_bright_stars()?;
     Ok(())
 }
 
@@ -23,6 +25,16 @@ fn pack_deep_sky() -> Result<(), Box<dyn Error>> {
     let bytes = packed_deep_sky::pack(&rows)?;
     println!("packed/deep_sky.bin: {} rows, {} bytes", rows.len(), bytes.len());
     fs::write(asset("packed/deep_sky.bin"), bytes)?;
+    Ok(())
+}
+
+fn pack_bright_stars() -> Result<(), Box<dyn Error>> {
+    let sources = fs::read(asset("stars/bright_stars.csv.gz"))?;
+    let names = fs::read(asset("stars/star_names.csv"))?;
+    let stars = read_stars(&sources, &names)?;
+    let bytes = pack_stars(&stars)?;
+    println!("packed/stars.bin: {} stars, {} bytes", stars.len(), bytes.len());
+    fs::write(asset("packed/stars.bin"), bytes)?;
     Ok(())
 }
 

@@ -17,10 +17,15 @@ use crate::panel::{ladder, shortlist, top_bar, wish_list};
 use crate::scene::palette::Palette;
 use crate::sky::{Catalogue, Sky};
 use crate::starting_points;
-use crate::state::{Document, Figures, Origin, ThemeChoice, ViewChoice, Workspace, YearFigures};
+use crate::state::{
+    DemandFigures, DemandInput, Document, Figures, Origin, ThemeChoice, ViewChoice, Workspace,
+    YearFigures,
+};
 use crate::theme;
+use crate::view::demands::{DemandsInput, DemandsView};
 use crate::view::frame::{FrameInput, FrameView};
 use crate::view::year::{YearInput, YearView};
+use crate::widget;
 use crate::worker::{Job, JobState};
 use dialogs::Dialogs;
 
@@ -42,12 +47,14 @@ pub struct App {
     document: Document,
     workspace: Workspace,
     figures: Figures,
+    demand_figures: DemandFigures,
     queue: Queue,
     dialogs: Dialogs,
     finder: Finder,
     frame_view: FrameView,
     year: YearFigures,
     year_view: YearView,
+    demands_view: DemandsView,
     lifted: Option<usize>,
     notice: Notice,
     export: Option<Job<Result<PathBuf, String>>>,
@@ -74,12 +81,14 @@ impl App {
             sky: Arc::new(sky),
             workspace: stored.unwrap_or_default(),
             figures: Figures::default(),
+            demand_figures: DemandFigures::default(),
             queue: Queue::default(),
             dialogs: Dialogs::default(),
             finder: Finder::default(),
             frame_view: FrameView::default(),
             year: YearFigures::default(),
             year_view: YearView::default(),
+            demands_view: DemandsView::default(),
             lifted: None,
             notice: Notice::default(),
             export: None,
@@ -91,12 +100,23 @@ impl App {
             app.open(&path);
         }
         app.choose_something();
+        // Before the first frame, which would otherwise be drawn in egui's own colours.
+        app.show_theme(&cc.egui_ctx);
         Ok(app)
     }
 
     /// The kit as it stands.
     pub fn document(&self) -> &Document {
         &self.document
+    }
+
+    /// Gives the window its theme, if that is another than before; seen from the next frame on.
+    fn show_theme(&mut self, ctx: &egui::Context) {
+        if self.shown_theme != Some(self.workspace.theme) {
+            theme::apply(ctx, self.workspace.theme);
+            self.shown_theme = Some(self.workspace.theme);
+            ctx.request_repaint();
+        }
     }
 
     fn take_input(&mut self, ctx: &egui::Context) {
@@ -130,6 +150,16 @@ impl App {
             &self.sky.catalogue,
         );
         self.workspace.rig = self.workspace.rig.min(self.document.kit.rigs.len().saturating_sub(1));
+        if self.workspace.view == ViewChoice::Demands {
+            self.demand_figures.update(&DemandInput {
+                kit: &self.document.kit,
+                target: self.figures.target.as_ref().map(|chosen| &chosen.target),
+                wishes: &self.figures.wishes,
+                what_if: self.demands_view.what_if,
+                chosen: self.workspace.rig,
+                open: &self.demands_view.open,
+            });
+        }
     }
 
     fn show(&mut self, ui: &mut egui::Ui) {
@@ -161,7 +191,8 @@ impl App {
         if self.workspace.view != ViewChoice::Year {
             self.ladder(ui, &palette);
         }
-        CentralPanel::default().frame(egui::Frame::new()).show(ui, |ui| {
+        let ground = egui::Frame::new().fill(ui.visuals().panel_fill);
+        CentralPanel::default().frame(ground).show(ui, |ui| {
             if let Some(fit) = self.fit_view.take() {
                 self.fit_view(fit);
             }
@@ -182,13 +213,25 @@ impl App {
                     },
                 ),
                 ViewChoice::Year => self.show_year(ui, &palette),
+                ViewChoice::Demands => self.demands_view.ui(
+                    ui,
+                    &mut DemandsInput {
+                        kit: &mut self.document.kit,
+                        workspace: &self.workspace,
+                        figures: &self.demand_figures,
+                        target: self.figures.target.as_ref().map(|chosen| &chosen.target),
+                        palette: &palette,
+                        queue: &mut self.queue,
+                        lifted: &mut lifted,
+                    },
+                ),
             }
             self.lifted = lifted;
         });
     }
 
     fn ladder(&mut self, ui: &mut egui::Ui, palette: &Palette) {
-        Panel::bottom("focal ladder").show(ui, |ui| {
+        Panel::bottom("focal ladder").exact_size(widget::LADDER_HEIGHT_PT).show(ui, |ui| {
             ladder::ui(
                 ui,
                 &mut self.document.kit,
@@ -284,10 +327,7 @@ impl App {
 impl eframe::App for App {
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
         let ctx = ui.ctx().clone();
-        if self.shown_theme != Some(self.workspace.theme) {
-            theme::apply(&ctx, self.workspace.theme);
-            self.shown_theme = Some(self.workspace.theme);
-        }
+        self.show_theme(&ctx);
         self.take_input(&ctx);
         self.update_figures();
         self.update_year(&ctx);

@@ -1,8 +1,9 @@
 //! Where a rig's frame stands on a target: as the person aimed it, or as it fits best.
 
+use fieldstop::coverage::{Coverage, image_circle_mm};
 use fieldstop::fit::best_rotation;
 use fieldstop::kit::Kit;
-use fieldstop::{Angle, Direction, Frame};
+use fieldstop::{Angle, Direction, Frame, ResolvedRig};
 
 use crate::sky::catalogue::Target;
 
@@ -19,4 +20,13 @@ pub fn frame_on(kit: &Kit, rig: usize, target: &Target) -> Option<Frame> {
         Angle::from_deg,
     );
     Some(Frame { centre, rotation, field })
+}
+
+/// Radius of a rig's image circle in half widths of its sensor, where it leaves corners dark.
+pub fn lit_radius(rig: &ResolvedRig<'_>) -> Option<f64> {
+    let sensor = rig.sensor();
+    let circle_mm = image_circle_mm(rig).ok()?;
+    let coverage =
+        Coverage { sensor_diagonal_mm: sensor.diagonal_mm(), image_circle_mm: circle_mm };
+    (!coverage.is_whole()).then_some(circle_mm / sensor.width_mm)
 }

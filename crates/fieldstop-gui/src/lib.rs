@@ -5,6 +5,7 @@
 pub mod action;
 pub mod app;
 pub mod cli;
+pub mod demand_words;
 pub mod files;
 pub mod font;
 pub mod framing;

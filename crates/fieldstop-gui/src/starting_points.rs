@@ -5,7 +5,7 @@
 
 use fieldstop::kit::{
     Camera, Corrector, FORMAT, Kit, Limits, Mount, MountKind, Ota, OtaClass, PartList, Rig, Site,
-    free_name,
+    Thresholds, free_name,
 };
 
 /// One entry of a list to choose from.
@@ -17,18 +17,15 @@ pub struct StartingPoint<T> {
     pub part: T,
 }
 
-/// The classes in the order they are offered, with their names in the trade.
-pub const CLASSES: [(OtaClass, &str); 5] = [
-    (OtaClass::ShortRefractor, "Short refractor"),
-    (OtaClass::LongRefractor, "Long refractor"),
-    (OtaClass::Newtonian, "Newtonian"),
-    (OtaClass::Compound, "Compound (mirror and lens)"),
-    (OtaClass::CameraLens, "Camera lens"),
-];
-
 /// A class's name in the trade.
-pub fn class_label(class: OtaClass) -> &'static str {
-    CLASSES.iter().find(|(known, _)| *known == class).map_or("", |(_, label)| label)
+pub const fn class_label(class: OtaClass) -> &'static str {
+    match class {
+        OtaClass::ShortRefractor => "Short refractor",
+        OtaClass::LongRefractor => "Long refractor",
+        OtaClass::Newtonian => "Newtonian",
+        OtaClass::Compound => "Compound (mirror and lens)",
+        OtaClass::CameraLens => "Camera lens",
+    }
 }
 
 /// An OTA's figures in the order of the tables below: aperture, focal length, obstruction,
@@ -198,6 +195,9 @@ pub fn cameras() -> Vec<StartingPoint<Camera>> {
             dark_e_per_s: dark,
             quantum_efficiency,
             passband_nm: 300.0,
+            wavelength_nm: None,
+            colour: false,
+            flange_mm: None,
             full_well_e: full_well,
             bit_depth,
             mass_kg,
@@ -271,6 +271,8 @@ pub fn add_rig_of_class(kit: &mut Kit, class: OtaClass) -> usize {
         camera: camera_for_new_rig(kit),
         mount: mount_for_new_rig(kit, mount),
         extra_mass_kg: 0.7,
+        filter: None,
+        adapters_mm: None,
         shown: true,
         mark: None,
     };
@@ -332,6 +334,8 @@ pub fn new_kit(name: &str) -> Kit {
             overlap: 0.15,
             detail: 40.0,
             snr: 20.0,
+            thresholds: Thresholds::default(),
+            checklist: None,
         },
         otas: Vec::new(),
         correctors: Vec::new(),
@@ -340,6 +344,8 @@ pub fn new_kit(name: &str) -> Kit {
         rigs: Vec::new(),
         wish_list: Vec::new(),
         aims: Vec::new(),
+        weights: Vec::new(),
+        outlines: Vec::new(),
     }
 }
 
@@ -351,7 +357,7 @@ mod tests {
     #[test]
     fn a_new_kit_takes_a_rig_of_every_class_twice() {
         let mut kit = new_kit("Mine");
-        for (class, _) in CLASSES.into_iter().chain(CLASSES) {
+        for class in OtaClass::ALL.into_iter().chain(OtaClass::ALL) {
             let place = add_rig_of_class(&mut kit, class);
             assert_eq!(kit.resolve(place).unwrap().ota.class, class);
         }

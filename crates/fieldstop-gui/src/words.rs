@@ -3,6 +3,9 @@
 use fieldstop::Angle;
 use fieldstop::sun_moon::SunCaution;
 
+/// From here on a number is written with an exponent.
+const MOST_READABLE: f64 = 1e7;
+
 /// An angular size in the unit that suits it: `3.84°`, `40.3′`, `12.5″`.
 pub fn span(angle: Angle) -> String {
     in_unit(angle, unit_for(angle))
@@ -42,6 +45,8 @@ fn in_unit(angle: Angle, unit: Unit) -> String {
 /// Three significant digits without an exponent, and no fewer than the whole number has.
 pub fn three_digits(number: f64) -> String {
     let decimals = match number.abs() {
+        // Nobody reads a row of zeros; such numbers come from a slip of the pen.
+        n if n >= MOST_READABLE => return format!("{number:.2e}"),
         n if n >= 99.95 => 0,
         n if n >= 9.995 => 1,
         _ => 2,
@@ -51,12 +56,18 @@ pub fn three_digits(number: f64) -> String {
 
 /// A focal length: `350 mm`, and a decimal where it is short.
 pub fn focal_length(mm: f64) -> String {
+    if mm >= MOST_READABLE {
+        return format!("{mm:.2e} mm");
+    }
     let decimals = usize::from(mm < 100.0 && (mm - mm.round()).abs() >= 0.05);
     format!("{mm:.decimals$} mm")
 }
 
 /// A focal ratio: `f/5.8`.
 pub fn focal_ratio(ratio: f64) -> String {
+    if ratio >= MOST_READABLE {
+        return format!("f/{ratio:.2e}");
+    }
     let decimals = usize::from(ratio < 99.95);
     format!("f/{ratio:.decimals$}")
 }
@@ -119,6 +130,7 @@ mod tests {
         assert_eq!(three_digits(9.997), "10.0");
         assert_eq!(three_digits(2.3), "2.30");
         assert_eq!(focal_length(620.0), "620 mm");
+        assert_eq!(focal_length(1e300), "1.00e300 mm");
         assert_eq!(focal_length(13.4), "13.4 mm");
     }
 

@@ -18,6 +18,7 @@ fn fieldstop(arguments: &[&str]) -> Output {
         .args(arguments)
         .env_remove("DISPLAY")
         .env_remove("WAYLAND_DISPLAY")
+        .env_remove("WAYLAND_SOCKET")
         .output()
         .unwrap()
 }
@@ -312,6 +313,15 @@ fn find_gives_the_best_first_with_the_agreed_keys() {
     assert_eq!(first["kind"], "galaxy");
     assert_eq!(first["common_names"][0], "Andromeda Galaxy");
     assert_eq!(json(&["find", "no such thing", "--json"])["targets"], Value::Array(Vec::new()));
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn without_a_display_the_window_says_what_it_needs() {
+    let complaint = refusal(&[]);
+    assert!(complaint.starts_with("fieldstop: the window cannot be opened"), "{complaint}");
+    assert!(complaint.contains("expected an X11 or Wayland display"), "{complaint}");
+    assert!(!complaint.contains(".rs:"), "no place in a source: {complaint}");
 }
 
 #[test]

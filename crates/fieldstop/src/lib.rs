@@ -4,7 +4,12 @@
 //! together they cut a [`Frame`] out of the sky. A target is an [`Outline`] of known size on that
 //! same sky. How the one sits in the other is the *fill*; what spills over is covered by the
 //! panels of a [`mosaic`]. Behind the frames stand the stars: the bright ones from a list that the
-//! caller brings, the fainter ones [synthetic](stars).
+//! caller brings, the fainter ones [synthetic](stars). What the rig asks in return, of seeing, mount,
+//! back, purse and patience, are its [`demands`], each figure with its [rule](rule::Rule).
+//!
+//! When it can be photographed is told by the [`Night`], from local noon to local noon at an
+//! [`Observer`]'s place, with its twilights and its Moon; by the [`Horizon`] there; and, for a whole
+//! year and a whole catalogue, by the [`Season`].
 //!
 //! Everything here is a pure function of its arguments: no files, no clock, no threads, no globals.
 //!
@@ -14,6 +19,8 @@
 //! - Right ascension and longitude grow eastward, latitude and declination northward.
 //! - A position angle runs from north through east. The *rotation* of a frame is the position
 //!   angle of its up direction.
+//! - An [`Instant`] is UTC. The Earth's turning is taken from it (UT1 = UTC), see [`time`].
+//! - Altitudes are without refraction unless they are called apparent; hours are counted so.
 //! - Azimuth runs from north through east; east longitude is positive.
 //! - In a picture y points down. A frame that is not turned has north up and east left, as the
 //!   sky is seen. Corners come in the order top-left, top-right, bottom-right, bottom-left.
@@ -22,25 +29,50 @@
 
 #![forbid(unsafe_code)]
 
+pub mod aberration;
 pub mod air;
 pub mod angle;
+pub mod body_path;
+pub mod choice;
 pub mod cone;
+pub mod cost;
+pub mod cover_proof;
+pub mod coverage;
+pub mod covered;
 mod crossing;
+pub mod demands;
+pub mod detail;
+pub mod diffraction;
 pub mod direction;
 mod ephemeris;
 pub mod equinox;
+pub mod exposure;
+pub mod findings;
 pub mod fit;
+pub mod focal_coverage;
+pub mod focal_range;
 pub mod frame;
 pub mod galactic;
 pub mod horizon;
+mod hour_angle;
 pub mod kit;
+pub mod light;
+pub mod load;
 pub mod moonlight;
 pub mod mosaic;
+pub mod mosaic_cost;
 pub mod night;
 pub mod outline;
+pub mod panel_search;
+pub mod pareto;
 pub mod place;
+pub mod psf;
+mod quadrature;
 pub mod range;
+pub mod region;
 pub mod rig;
+pub mod rule;
+pub mod sampling;
 pub mod season;
 pub mod sexagesimal;
 pub mod spans;
@@ -48,6 +80,8 @@ pub mod stars;
 pub mod sun_moon;
 pub mod tangent;
 pub mod time;
+pub mod tracking;
+pub mod why;
 
 pub use angle::Angle;
 pub use cone::Cone;

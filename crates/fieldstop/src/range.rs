@@ -24,17 +24,12 @@ const fn range(least: f64, most: f64, expected: &'static str) -> Range {
     Range { least, most, expected }
 }
 
-/// The least length, mass or factor that counts as positive, and the largest that can be computed
-/// with: wide enough for any instrument, narrow enough that no product of them overflows.
-const TINY: f64 = 1e-6;
-const HUGE: f64 = 1e9;
-
-/// A size that cannot be zero.
-pub const POSITIVE: Range = range(TINY, HUGE, "a number above 0");
+/// A size that cannot be zero. Any finite one: what is absurd is remarked upon, not refused.
+pub const POSITIVE: Range = range(f64::MIN_POSITIVE, f64::MAX, "a number above 0");
 /// A size that can be zero.
-pub const NOT_NEGATIVE: Range = range(0.0, HUGE, "0 or more");
+pub const NOT_NEGATIVE: Range = range(0.0, f64::MAX, "0 or more");
 /// A share of a whole that cannot be nothing.
-pub const SHARE: Range = range(TINY, 1.0, "a number above 0, at most 1");
+pub const SHARE: Range = range(f64::MIN_POSITIVE, 1.0, "a number above 0, at most 1");
 /// Share of a month's nights that are clear.
 pub const CLEAR_FRACTION: Range = range(0.0, 1.0, "a number from 0 to 1");
 /// Overlap between mosaic panels, of a panel's side.
@@ -60,6 +55,12 @@ pub const SKYLINE_ALTITUDE: Range = range(-90.0, 90.0, "degrees from -90 to 90")
 pub const PIXELS: Range = range(1.0, 1e6, "a whole number from 1 to 1,000,000");
 /// Bits of an analogue-to-digital converter.
 pub const BITS: Range = range(1.0, 32.0, "a whole number from 1 to 32");
+/// How much a person wants a target.
+pub const STARS: Range = range(1.0, 5.0, "a whole number from 1 to 5");
+/// A wavelength that a camera can see.
+pub const WAVELENGTH_NM: Range = range(200.0, 2000.0, "nanometres from 200 to 2000");
+/// Magnitude of a star.
+pub const MAGNITUDE: Range = range(-5.0, 30.0, "a magnitude from -5 to 30");
 /// Effective focal lengths on the slider and the focal ladder, millimetres.
 pub const LADDER_MM: Range = range(20.0, 4000.0, "millimetres from 20 to 4000");
 
@@ -124,6 +125,9 @@ readers! {
     lowest_altitude: LOWEST_ALTITUDE,
     pixels: PIXELS,
     bits: BITS,
+    stars: STARS,
+    wavelength_nm: WAVELENGTH_NM,
+    magnitude: MAGNITUDE,
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! What the checks of the sky's clockwork share.
 
-use fieldstop::{Angle, Direction, Instant, Observer};
+use fieldstop::{Angle, Instant, Observer};
 
 /// Reads `2025-12-08T11:43:06.074Z`, as the reference tables write it.
 pub(crate) fn utc(text: &str) -> Instant {
@@ -21,8 +21,4 @@ pub(crate) fn observer(lat_deg: f64, lon_east_deg: f64, height_m: f64) -> Observ
         longitude: Angle::from_deg(lon_east_deg),
         elevation_m: height_m,
     }
-}
-
-pub(crate) fn place<F: Copy>(ra_deg: f64, dec_deg: f64) -> Direction<F> {
-    Direction::from_ra_dec(Angle::from_deg(ra_deg), Angle::from_deg(dec_deg))
 }

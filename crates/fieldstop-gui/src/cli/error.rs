@@ -14,6 +14,12 @@ use fieldstop::mosaic::MosaicError;
 /// Why a subcommand could not do its work.
 #[derive(Debug, Error)]
 pub(super) enum CliError {
+    /// There is no display, or none that can draw.
+    #[error(
+        "the window cannot be opened: {0}; expected an X11 or Wayland display with OpenGL \
+         (`fieldstop --help` lists what works without one)"
+    )]
+    NoWindow(String),
     /// The kit was refused.
     #[error(transparent)]
     Kit(#[from] KitFileError),

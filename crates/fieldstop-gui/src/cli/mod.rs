@@ -2,6 +2,8 @@
 //!
 //! The exit status is 0 only if the work was done; otherwise the standard error says why.
 
+mod choose;
+mod demands;
 mod error;
 mod figures;
 mod find;
@@ -41,12 +43,14 @@ struct Arguments {
 enum Command {
     Sketch(sketch::Arguments),
     Figures(figures::Arguments),
+    Demands(demands::Arguments),
     Find(find::Arguments),
     Frame(frame::Arguments),
     Mosaic(mosaic::Arguments),
     Year(year::Arguments),
     Night(night::Arguments),
     Season(season::Arguments),
+    Choose(choose::Arguments),
 }
 
 /// Does what the command line asks for; `open_window` is called if that is the window.
@@ -56,8 +60,8 @@ pub fn run(open_window: impl FnOnce(Option<PathBuf>) -> Result<(), Box<dyn Error
         Err(error) => return usage(&error),
     };
     let done = match arguments.command {
-        None => open_window(arguments.kit),
-        Some(command) => answer(command).map_err(Box::from),
+        None => open_window(arguments.kit).map_err(|error| CliError::NoWindow(last_words(&*error))),
+        Some(command) => answer(command),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,
@@ -76,6 +80,12 @@ fn usage(error: &clap::Error) -> ExitCode {
     }
 }
 
+/// What went wrong, without the places in other people's sources that such an error begins with.
+fn last_words(error: &dyn Error) -> String {
+    let text = error.to_string();
+    text.rsplit(": ").next().unwrap_or(&text).trim_end_matches('.').to_owned()
+}
+
 /// Writes to the standard error. If nobody reads that either, there is nobody left to tell.
 fn complain(message: &str) {
     let _told = io::stderr().write_all(message.as_bytes());
@@ -85,12 +95,14 @@ fn answer(command: Command) -> Result<(), CliError> {
     let text = match command {
         Command::Sketch(arguments) => sketch::run(&arguments)?,
         Command::Figures(arguments) => figures::run(&arguments)?,
+        Command::Demands(arguments) => demands::run(&arguments)?,
         Command::Find(arguments) => find::run(&arguments)?,
         Command::Frame(arguments) => frame::run(&arguments)?,
         Command::Mosaic(arguments) => mosaic::run(&arguments)?,
         Command::Year(arguments) => year::run(&arguments)?,
         Command::Night(arguments) => night::run(&arguments)?,
         Command::Season(arguments) => season::run(&arguments)?,
+        Command::Choose(arguments) => choose::run(&arguments)?,
     };
     let mut output = io::stdout().lock();
     output.write_all(text.as_bytes()).and_then(|()| output.flush()).map_err(CliError::Output)

@@ -49,7 +49,7 @@ pub enum Fault {
     /// A folder, a device, a pipe.
     #[error("found {0}; expected a kit file")]
     NotAFile(&'static str),
-    /// Larger than [`LARGEST`].
+    /// Larger than [`LARGEST`](super::kit_file::LARGEST).
     #[error("the file is larger than 16 MB; expected a kit file, which has some kilobytes")]
     TooLarge,
     /// Not text.

@@ -49,8 +49,8 @@ pub struct PngInfo {
     pub texts: Vec<(&'static str, String)>,
 }
 
-/// Pixels of one band; 16 million take 64 MB.
-const BAND_PX: u64 = 16_000_000;
+/// Pixels of one band; 8 million take 32 MB, and 8 more for what hides the edges of an inset.
+const BAND_PX: u64 = 8_000_000;
 
 /// Paints a whole scene.
 ///
@@ -367,5 +367,80 @@ fn blend(pixmap: &mut PixmapMut<'_>, column: u32, row: u32, ink: Ink, cover: f32
         let old = f32::from(*channel);
         // OK because the value lies between two bytes.
         *channel = (old + (f32::from(new) - old) * share + 0.5) as u8;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+    use super::*;
+    use crate::font::Weight;
+    use crate::scene::primitive::Anchor;
+
+    const RED: Ink = Ink::rgb(255, 0, 0);
+
+    fn page() -> Scene {
+        let mut inset = Scene::new(40.0, 40.0, Ink::rgb(0, 0, 60));
+        inset.line(vec![[-20.0, 20.0], [60.0, 21.0]], Stroke::solid(RED, 3.0));
+        let disc = Disc { x: 40.0, y: 5.0, radius: 9.0, ink: RED };
+        inset.items.push(Primitive::Discs(vec![disc]));
+        let mut scene = Scene::new(100.0, 80.0, Ink::rgb(0, 0, 0));
+        scene.items.push(Primitive::Inset { origin: [30.0, 20.0], scene: inset });
+        scene.outline(
+            vec![[5.0, 5.0], [95.0, 8.0], [90.0, 75.0]],
+            Stroke::dashed(Ink::rgb(0, 255, 0), 1.5, &[6.0, 3.0]),
+        );
+        scene.items.push(Primitive::Text(TextMark {
+            at: [50.0, 41.0],
+            anchor: Anchor::Middle,
+            text: "Ågh 12°".to_owned(),
+            size_pt: 12.0,
+            weight: Weight::Heavy,
+            ink: Ink::rgb(255, 255, 255),
+            halo: Some(Ink::rgb(0, 0, 0)),
+        }));
+        scene
+    }
+
+    #[test]
+    fn an_inset_is_cut_off_at_its_edges() {
+        let pixmap = render(&page(), 1.0).unwrap();
+        for (row, pixels) in pixmap.data().chunks(400).enumerate() {
+            for (column, pixel) in pixels.chunks(4).enumerate() {
+                let inside = (30..70).contains(&column) && (20..60).contains(&row);
+                assert!(inside || pixel[0] == pixel[2], "red at {column}, {row}");
+            }
+        }
+    }
+
+    #[test]
+    fn bands_fit_together() {
+        let whole = render(&page(), 2.0).unwrap();
+        for (top, rows) in [(0, 33), (33, 60), (93, 67)] {
+            let mut band = Pixmap::new(200, rows).unwrap();
+            Band { top, px_per_pt: 2.0 }.paint(&page(), &mut band.as_mut());
+            let same = &whole.data()[top as usize * 800..];
+            let worst = band.data().iter().zip(same).map(|(a, b)| a.abs_diff(*b)).max();
+            // tiny-skia knows 16 steps of cover, and a coordinate may be rounded to the next.
+            assert!(worst.unwrap() <= 16, "{worst:?} in the band from row {top}");
+        }
+    }
+
+    #[test]
+    fn a_disc_keeps_its_light_when_it_is_thinner_than_a_pixel() {
+        let light = |radius: f32| {
+            let mut scene = Scene::new(20.0, 20.0, Ink::rgb(0, 0, 0));
+            let disc = Disc { x: 10.3, y: 9.6, radius, ink: Ink::rgb(255, 255, 255) };
+            scene.items.push(Primitive::Discs(vec![disc]));
+            let pixmap = render(&scene, 1.0).unwrap();
+            pixmap.data().chunks(4).map(|pixel| f64::from(pixel[0]) / 255.0).sum::<f64>()
+        };
+        for radius in [0.2f32, 0.4, 1.5, 3.0, 6.0] {
+            let area = std::f64::consts::PI * f64::from(radius).powi(2);
+            // A soft edge and whole pixels: within a third for specks, close for discs.
+            let within = if radius < 1.0 { 0.35 } else { 0.06 };
+            let found = light(radius);
+            assert!((found / area - 1.0).abs() < within, "{radius}: {found} for {area}");
+        }
     }
 }

@@ -53,6 +53,7 @@ pub(super) fn draw(
     }
     for drawn in &order {
         draw_frame(drawn, input.palette, projection, scene);
+        draw_cut_off(drawn, input.palette, projection, scene);
     }
     for drawn in order.iter().filter(|drawn| drawn.chosen) {
         draw_handle(drawn, input.palette, projection, scene, board);
@@ -88,7 +89,7 @@ fn draw_frame(drawn: &DrawnFrame, palette: &Palette, projection: &Projection, sc
             scene.polygon(inside, ink.with_opacity(0.07));
         }
     }
-    let casing = Stroke::solid(palette.rig_casing(drawn.mark), width + 1.6);
+    let casing = Stroke::solid(palette.rig_casing(drawn.mark), width + 1.4);
     let dashed = Stroke::dashed(ink, width, rig_style(drawn.mark).dash);
     for run in projection.runs(&corners, true) {
         let line = Stroke { dash_offset_pt: run.begins_pt, ..dashed };
@@ -99,6 +100,29 @@ fn draw_frame(drawn: &DrawnFrame, palette: &Palette, projection: &Projection, sc
         } else {
             scene.line(run.points.clone(), casing);
             scene.line(run.points, line);
+        }
+    }
+}
+
+/// The arcs of an image circle that is too small, where it cuts the corners off.
+fn draw_cut_off(drawn: &DrawnFrame, palette: &Palette, projection: &Projection, scene: &mut Scene) {
+    const STEPS: u32 = 16;
+    let Some(radius) = drawn.lit_radius else { return };
+    let aspect = drawn.frame.field.half_width / drawn.frame.field.half_height;
+    // From where the circle leaves the side to where it leaves the upper or lower edge.
+    let from = if radius > 1.0 { (1.0 / radius).acos() } else { 0.0 };
+    let to = (1.0 / (radius * aspect)).min(1.0).asin();
+    let stroke = Stroke::solid(palette.rig(drawn.mark).with_opacity(0.8), 1.0);
+    for (across, down) in [(1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0)] {
+        let places: Vec<_> = (0..=STEPS)
+            .map(|step| from + (to - from) * f64::from(step) / f64::from(STEPS))
+            .map(|angle| {
+                let (sin, cos) = angle.sin_cos();
+                drawn.frame.point(across * radius * cos, down * radius * aspect * sin)
+            })
+            .collect();
+        for run in projection.runs(&places, false) {
+            scene.line(run.points, stroke);
         }
     }
 }

@@ -84,7 +84,13 @@ pub(super) fn draw(
         let dec = Angle::from_deg(dec_arcsec as f64 / 3600.0);
         let runs = projection.runs(&parallel(&window, dec, pt_per_deg), false);
         let text = dec_label(dec_arcsec, dec_step);
-        board.add(edge_label(text, &runs, view, palette, &[Edge::Left, Edge::Right]));
+        board.add(edge_label(
+            text,
+            &runs,
+            view,
+            palette,
+            &[Edge::Left, Edge::Right, Edge::Top, Edge::Bottom],
+        ));
         runs.into_iter().for_each(|run| scene.line(run.points, stroke));
     }
     let (from_s, to_s) = (window.ra.deg() + window.ra_from, window.ra.deg() + window.ra_to);
@@ -98,7 +104,13 @@ pub(super) fn draw(
         let ends = meridian(&window, seconds, ra_step, pt_per_deg);
         let runs = projection.runs(&ends, false);
         let text = ra_label(seconds, ra_step);
-        board.add(edge_label(text, &runs, view, palette, &[Edge::Top, Edge::Bottom]));
+        board.add(edge_label(
+            text,
+            &runs,
+            view,
+            palette,
+            &[Edge::Top, Edge::Bottom, Edge::Left, Edge::Right],
+        ));
         runs.into_iter().for_each(|run| scene.line(run.points, stroke));
     }
 }

@@ -142,6 +142,10 @@ impl LabelBoard {
         let inside = self.page.expanded(-EDGE_PT);
         let mut best: Option<(f64, Candidate, Bounds)> = None;
         for candidate in &label.candidates {
+            // What covers nothing costs this much already.
+            if best.as_ref().is_some_and(|(least, ..)| candidate.cost >= *least) {
+                continue;
+            }
             let left = candidate.at[0] - candidate.share[0] * width;
             let top = candidate.at[1] - candidate.share[1] * height;
             let bounds = Bounds::at(left, top, width, height);
@@ -163,7 +167,7 @@ impl LabelBoard {
             self.lines.iter().filter(|(from, to)| visible_part(*from, *to, bounds).is_some());
         let on_target = matches!(importance, Importance::Frame | Importance::ChosenFrame)
             && self.ovals.iter().any(|oval| convex_meets_box(oval, bounds));
-        2.0 * crossed.count() as f64 + if on_target { 40.0 } else { 0.0 }
+        5.0 * crossed.count() as f64 + if on_target { 40.0 } else { 0.0 }
     }
 }
 

@@ -56,6 +56,8 @@ pub struct DrawnFrame {
     pub lines: Vec<String>,
     /// The panels of its mosaic, if it is shown as one.
     pub panels: Vec<Frame>,
+    /// Radius of the image circle in half widths of the frame, where it leaves corners dark.
+    pub lit_radius: Option<f64>,
     /// Under the pointer, here or in the shortlist.
     pub lifted: bool,
     /// The chosen rig's.

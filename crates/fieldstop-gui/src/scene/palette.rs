@@ -13,8 +13,6 @@ pub enum Ground {
     Light,
     /// A screen beside a telescope: one hue, no bright pixel.
     Red,
-    /// A printed page.
-    Paper,
 }
 
 /// The colours of a theme.
@@ -101,27 +99,9 @@ impl Palette {
         }
     }
 
-    /// White paper.
-    pub const fn paper() -> Self {
-        Self {
-            ground: Ground::Paper,
-            sky: Ink::rgb(255, 255, 255),
-            page: Ink::rgb(255, 255, 255),
-            text: Ink::rgb(0, 0, 0),
-            text_quiet: Ink::rgb(70, 74, 82),
-            rule: Ink::rgb(170, 174, 182),
-            grid: Ink::rgb(205, 210, 220),
-            grid_text: Ink::rgb(92, 100, 118),
-            target: Ink::rgb(122, 138, 146),
-            wish: Ink::rgb(70, 94, 104),
-            chosen: Ink::rgb(10, 46, 56),
-            halo: Ink([255, 255, 255, 230]),
-        }
-    }
-
     /// Whether marks are darker than the ground.
     pub const fn is_bright(&self) -> bool {
-        matches!(self.ground, Ground::Light | Ground::Paper)
+        matches!(self.ground, Ground::Light)
     }
 
     /// A star's colour by its B - V, muted.
@@ -141,7 +121,7 @@ impl Palette {
             Ground::Dark => hue,
             Ground::Red => Ink::rgb(150, 0, 0),
             // A tint too pale for white paper is deepened by taking it from the ink.
-            Ground::Light | Ground::Paper => {
+            Ground::Light => {
                 let [red, green, blue, _] = hue.0;
                 let least = red.min(green).min(blue);
                 let tint = |channel: u8| (channel - least) / 2 + 18;
@@ -152,10 +132,17 @@ impl Palette {
 
     /// A rig's colour on this ground.
     pub fn rig(&self, mark: u8) -> Ink {
+        const BLACK: Ink = Ink::rgb(0, 0, 0);
         let colour = rig_style(mark).colour;
         match self.ground {
-            Ground::Dark if colour == Ink::rgb(0, 0, 0) => Ink::rgb(240, 240, 240),
-            Ground::Dark | Ground::Light | Ground::Paper => colour,
+            Ground::Dark if colour == BLACK => Ink::rgb(240, 240, 240),
+            Ground::Dark => colour,
+            // Too pale to be darkened: it would be yellow no more. It gets a casing.
+            Ground::Light if luminance(colour) > PALE => colour,
+            Ground::Light => (0..=10)
+                .map(|step| colour.mixed(BLACK, f64::from(step) * 0.05))
+                .find(|ink| contrast(*ink, self.sky) >= LEAST_CONTRAST)
+                .unwrap_or(colour),
             // The dash tells the rigs apart here; brightness helps a little.
             Ground::Red => {
                 Ink::rgb([150, 120, 136, 108, 144, 114, 128, 100][usize::from(mark % 8)], 0, 0)
@@ -166,13 +153,20 @@ impl Palette {
     /// The wider line under a rig's, which keeps it clear of what lies behind: the ground's own
     /// colour, or a dark one where the rig's colour is too pale for a bright ground.
     pub fn rig_casing(&self, mark: u8) -> Ink {
-        // WCAG 2.1, 1.4.11: a graphical object needs a contrast of 3.
-        if self.is_bright() && contrast(self.rig(mark), self.sky) < 3.0 {
+        if self.is_bright() && contrast(self.rig(mark), self.sky) < LEAST_CONTRAST {
             return Ink::rgb(84, 80, 70);
         }
         self.sky.with_opacity(0.75)
     }
 }
+
+/// For a graphical object on its ground.
+///
+/// # Source
+/// WCAG 2.1, success criterion 1.4.11.
+const LEAST_CONTRAST: f64 = 3.0;
+/// Luminance above which a colour is not darkened; of the set only yellow has it.
+const PALE: f64 = 0.6;
 
 /// Relative luminance, 0 to 1.
 ///
@@ -213,8 +207,8 @@ fn between(listed: &[(f32, Ink)], value: f32) -> Ink {
 mod tests {
     use super::*;
 
-    fn every() -> [Palette; 4] {
-        [Palette::dark(), Palette::light(), Palette::red(), Palette::paper()]
+    fn every() -> [Palette; 3] {
+        [Palette::dark(), Palette::light(), Palette::red()]
     }
 
     /// WCAG 2.1, success criterion 1.4.3: 4.5 for text. Beside a telescope text is kept dim on

@@ -162,7 +162,6 @@ mod tests {
         {
             for span in [90.0, 40.0, 15.0, 6.0, 2.5, 1.0, 0.3] {
                 let count = fetch(&view(ra, dec, span), &list).len();
-                eprintln!("{ra} {dec} {span} {count}");
                 assert!((5..20_000).contains(&count), "{ra} {dec}, {span} degrees: {count}");
             }
         }

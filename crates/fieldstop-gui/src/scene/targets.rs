@@ -2,7 +2,7 @@
 
 use fieldstop::{Angle, Outline};
 
-use super::labels::{Candidate, Importance, Label, LabelBoard, LabelLine};
+use super::labels::{Candidate, Importance, Label, LabelBoard, LabelLine, convex_meets_box};
 use super::palette::Palette;
 use super::primitive::{Bounds, Disc, Ink, Point, Primitive, Scene, Stroke};
 use super::view::{Projection, SkyView};
@@ -276,11 +276,17 @@ fn candidates(shape: &Shape, view: &SkyView) -> Vec<Candidate> {
         place([right, bottom + AWAY], [0.0, 0.0], 1.5),
         place([left, bottom + AWAY], [1.0, 0.0], 1.5),
     ];
-    let page = view.bounds();
     if shape.bounds.width() > 60.0 && shape.bounds.height() > 30.0 {
-        let middle = [x.clamp(page.left + 50.0, page.right - 50.0), y];
-        candidates.push(place([middle[0], bottom - 8.0], [0.5, 1.0], 6.0));
-        candidates.push(place(middle, [0.5, 0.5], 8.0));
+        let page = view.bounds().expanded(-50.0);
+        let middle = [
+            x.clamp(page.left, page.right.max(page.left)),
+            y.clamp(page.top, page.bottom.max(page.top)),
+        ];
+        for (at, share, cost) in [([x, bottom - 8.0], [0.5, 1.0], 6.0), (middle, [0.5, 0.5], 8.0)] {
+            if convex_meets_box(&shape.points, &Bounds::at(at[0], at[1] - 1.0, 0.0, 0.0)) {
+                candidates.push(place(at, share, cost));
+            }
+        }
     }
     candidates
 }
@@ -289,4 +295,46 @@ fn candidates(shape: &Shape, view: &SkyView) -> Vec<Candidate> {
 pub(super) fn dot([x, y]: Point, radius: f64, ink: Ink) -> Primitive {
     let [x, y, radius] = [x, y, radius].map(|v| v as f32);
     Primitive::Discs(vec![Disc { x, y, radius, ink }])
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+    use super::super::{Layers, sky_scene};
+    use super::*;
+    use crate::sky::Sky;
+
+    fn words_about(chosen: &str, wishes: &[&str], span_deg: f64) -> Vec<String> {
+        let sky = Sky::embedded().unwrap();
+        let named = |name: &str| sky.catalogue.named(name).unwrap();
+        let wishes: Vec<&Target> = wishes.iter().map(|name| named(name)).collect();
+        let chosen = named(chosen);
+        let scene = sky_scene(&SkyInput {
+            view: SkyView::new(chosen.place, Angle::from_deg(span_deg), 900.0, 600.0),
+            palette: &Palette::dark(),
+            catalogue: &sky.catalogue,
+            star_list: &sky.stars,
+            stars: &[],
+            chosen: Some(chosen),
+            wishes: &wishes,
+            frames: &[],
+            layers: Layers { catalogue: false, ..Layers::default() },
+        });
+        scene.texts().into_iter().map(|text| text.text).collect()
+    }
+
+    #[test]
+    fn a_wish_in_view_is_named_and_one_far_away_is_not() {
+        let words = words_about("M 57", &["M 56", "NGC 7000", "M 31"], 12.0);
+        assert!(words.contains(&"M 57".to_owned()) && words.contains(&"M 56".to_owned()));
+        assert!(!words.contains(&"NGC 7000".to_owned()) && !words.contains(&"M 31".to_owned()));
+    }
+
+    #[test]
+    fn an_unknown_size_is_said() {
+        let sky = Sky::embedded().unwrap();
+        let sizeless = sky.catalogue.targets().iter().find(|t| t.outline.is_none()).unwrap();
+        let words = words_about(&sizeless.name, &[], 2.0);
+        assert!(words.contains(&"size unknown".to_owned()), "{words:?}");
+    }
 }

@@ -61,7 +61,7 @@ impl Legend {
             .max_by(|one, other| {
                 let area = |legend: &Self| {
                     let (width, height) = legend.sky_size(inner, height);
-                    let worth = if matches!(legend.form, Form::Table(_)) { 1.3 } else { 1.0 };
+                    let worth = if matches!(legend.form, Form::Table(_)) { 1.15 } else { 1.0 };
                     width * height * worth
                 };
                 one.listed.cmp(&other.listed).then(area(one).total_cmp(&area(other)))

@@ -6,6 +6,7 @@ use fieldstop::mosaic;
 use fieldstop::{Angle, Direction, Field, Fit, Frame, Verdict};
 
 use super::{SketchError, SketchOptions};
+use crate::framing::lit_radius;
 use crate::scene::DrawnFrame;
 use crate::sky::catalogue::Target;
 use crate::words;
@@ -87,6 +88,7 @@ fn rig(
         mark: kit.mark_of(place),
         lines: Vec::new(),
         panels,
+        lit_radius: lit_radius(&resolved),
         lifted: false,
         chosen: false,
     };

@@ -215,6 +215,12 @@ impl Target {
             .unwrap_or_else(|| super::constellation::name_at(self.place))
     }
 
+    /// Every name it has: the one it goes by, its other designations, what people call it.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        let others = self.other_names.iter().chain(&self.common_names);
+        std::iter::once(&self.name).chain(others).map(String::as_str)
+    }
+
     /// How much of a target it is: the integrated magnitude, turned round, and its size.
     ///
     /// Only for putting the big and bright first: five magnitudes weigh as much as ten times the

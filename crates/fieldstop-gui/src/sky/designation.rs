@@ -23,25 +23,31 @@ pub fn key(name: &str) -> String {
 }
 
 /// Appends the key of a name to a text that may hold others.
+///
+/// Runs some 65,000 times at the start of the program.
 pub(super) fn append_key(name: &str, out: &mut String) {
     let start = out.len();
     let mut rest = without_article(name.trim());
+    let mut last = None;
     while let Some(c) = rest.chars().next() {
-        let digits = rest.find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len());
-        if digits > 0 {
+        if c.is_ascii_digit() {
+            let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
             let (number, after) = rest.split_at(digits);
-            let before = out[start..].chars().next_back();
-            append_number(number, before, out);
+            append_number(number, last, out);
+            last = Some(c);
             rest = after;
             continue;
         }
         rest = &rest[c.len_utf8()..];
-        let between_digits = out[start..].ends_with(|l: char| l.is_ascii_digit())
-            && rest.starts_with(|n: char| n.is_ascii_digit());
-        if c == '+' || (c == '.' && between_digits) {
-            out.push(c);
+        let is_point = c == '.'
+            && last.is_some_and(|c: char| c.is_ascii_digit())
+            && rest.starts_with(|next: char| next.is_ascii_digit());
+        if c.is_ascii_alphabetic() || c == '+' || is_point {
+            out.push(c.to_ascii_lowercase());
+            last = Some(c);
         } else if c.is_alphanumeric() {
             out.extend(c.to_lowercase().map(without_accent));
+            last = Some(c);
         }
     }
     abbreviate(out, start);

@@ -83,9 +83,11 @@ impl Catalogue {
 impl Index {
     pub(super) fn new(targets: &[Target]) -> Self {
         let (words, groups) = words(targets);
+        // A key is never longer than its name, or hardly.
+        let names = || targets.iter().flat_map(Target::names);
         let mut index = Self {
-            text: String::new(),
-            names: Vec::new(),
+            text: String::with_capacity(names().map(str::len).sum()),
+            names: Vec::with_capacity(names().count()),
             by_fingerprint: Vec::new(),
             words,
             groups,
@@ -235,7 +237,9 @@ fn words(targets: &[Target]) -> (Vec<Words>, Vec<Group>) {
                 groups.push(group(target));
                 groups.len() - 1
             });
-            Words { common: target.common_names.iter().map(|name| plain(name)).collect(), group }
+            let wordy = std::iter::once(&target.name).filter(|name| !has_number(name));
+            let common = wordy.chain(&target.common_names).map(|name| plain(name)).collect();
+            Words { common, group }
         })
         .collect();
     (words, groups)
@@ -265,7 +269,11 @@ fn plain(text: &str) -> String {
 
 /// A name without a number (`Coalsack`) is as good as a common name, no better.
 fn own_name_rank(name: &str) -> Rank {
-    if name.contains(|c: char| c.is_ascii_digit()) { Rank::Designation } else { Rank::NameBegins }
+    if has_number(name) { Rank::Designation } else { Rank::NameBegins }
+}
+
+fn has_number(name: &str) -> bool {
+    name.contains(|c: char| c.is_ascii_digit())
 }
 
 /// Messier, Caldwell, NGC, IC and Sharpless numbers are what people look for.

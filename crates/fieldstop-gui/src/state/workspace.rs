@@ -12,17 +12,20 @@ pub enum ViewChoice {
     Frame,
     /// When.
     Year,
+    /// At what cost.
+    Demands,
 }
 
 impl ViewChoice {
     /// Every view, in the order of the questions they answer.
-    pub const ALL: [Self; 2] = [Self::Frame, Self::Year];
+    pub const ALL: [Self; 3] = [Self::Frame, Self::Year, Self::Demands];
 
     /// What its button says.
     pub const fn label(self) -> &'static str {
         match self {
             Self::Frame => "Frame",
             Self::Year => "Year",
+            Self::Demands => "Demands",
         }
     }
 
@@ -31,6 +34,9 @@ impl ViewChoice {
         match self {
             Self::Frame => "What fits: every candidate's frame on the sky",
             Self::Year => "When: which targets are up in the dark, and for how long",
+            Self::Demands => {
+                "At what cost: what each candidate asks of seeing, mount, back and purse"
+            }
         }
     }
 
@@ -38,6 +44,7 @@ impl ViewChoice {
     pub const fn pointer_hint(self) -> &'static str {
         match self {
             Self::Frame => "Rest the pointer on the sky to read its place.",
+            Self::Demands => "Click a row to read what it means, its formula and its source.",
             Self::Year => {
                 "Hours count while the Sun is 18° below the horizon and the target above your limit."
             }

@@ -1,4 +1,5 @@
 //! The views in the middle of the window.
 
+pub mod demands;
 pub mod frame;
 pub mod year;

@@ -47,6 +47,9 @@ pub struct LadderResponse {
 }
 
 const TICKS_MM: [f64; 8] = [20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 4000.0];
+/// Height of the ladder with the room above and below it.
+pub const LADDER_HEIGHT_PT: f32 = HEIGHT_PT + 8.0;
+
 const HEIGHT_PT: f32 = 98.0;
 const MARGIN_PT: f32 = 28.0;
 const HANDLE_PT: Vec2 = Vec2::new(14.0, 22.0);

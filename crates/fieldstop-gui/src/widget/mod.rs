@@ -2,13 +2,15 @@
 
 mod date_field;
 mod focal_ladder;
+mod grade_mark;
 mod month_marks;
 mod name_field;
 mod number_field;
 mod outline_thumb;
 
 pub use date_field::date_field;
-pub use focal_ladder::{LadderBar, LadderHandle, LadderResponse, focal_ladder};
+pub use focal_ladder::{LADDER_HEIGHT_PT, LadderBar, LadderHandle, LadderResponse, focal_ladder};
+pub use grade_mark::{grade_colour, grade_mark};
 pub use month_marks::month_marks;
 pub use name_field::name_field;
 pub(crate) use name_field::unique_name;

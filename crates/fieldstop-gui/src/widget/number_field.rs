@@ -219,7 +219,7 @@ mod tests {
     #[test]
     fn a_refusal_says_what_was_found_and_expected() {
         let field = NumberField::new("Aperture", "mm", POSITIVE);
-        for text in ["-60", "0", "", "sixty", "NaN", "inf", "1e300"] {
+        for text in ["-60", "0", "", "sixty", "NaN", "inf"] {
             let refusal = field.parse(text).unwrap_err();
             assert!(refusal.contains(text) && refusal.contains("above 0"), "{refusal}");
         }

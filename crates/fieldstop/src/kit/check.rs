@@ -2,6 +2,7 @@
 
 use std::collections::HashSet;
 use std::fmt;
+use std::ops::RangeInclusive;
 
 use thiserror::Error;
 
@@ -138,6 +139,28 @@ pub enum KitFault {
         /// The name that leads nowhere.
         rig: String,
     },
+    /// A target that was given its stars twice.
+    #[error("weights has two entries for {target:?}; expected every target once")]
+    WeighedTwice {
+        /// The target.
+        target: String,
+    },
+    /// A target that was drawn twice.
+    #[error("outlines has two entries for {target:?}; expected every target once")]
+    DrawnTwice {
+        /// The target.
+        target: String,
+    },
+    /// A shape that is none, or leaves the sky.
+    #[error(
+        "the outline of {target:?} has {corners} corners; expected 3 to 1000, each with a right ascension from 0 to 360 degrees and a declination from -90 to 90"
+    )]
+    NoShape {
+        /// The target.
+        target: String,
+        /// As found.
+        corners: usize,
+    },
     /// A frame that was put off the sky.
     #[error(
         "aim {place} has its centre at ({ra_deg}, {dec_deg}); expected a right ascension from 0 to 360 degrees and a declination from -90 to 90"
@@ -151,6 +174,9 @@ pub enum KitFault {
         dec_deg: f64,
     },
 }
+
+/// Corners of a drawn outline: fewer are no shape, and more are not drawn by hand.
+const CORNERS: RangeInclusive<usize> = 3..=1000;
 
 impl Kit {
     /// Checks what spans several fields; a kit that passes can be computed with.
@@ -181,6 +207,8 @@ impl Kit {
         }
         self.check_horizon()?;
         self.check_clear_nights()?;
+        self.check_weights()?;
+        self.check_outlines()?;
         self.check_aims()
     }
 
@@ -263,6 +291,34 @@ impl Kit {
         }
     }
 
+    fn check_weights(&self) -> Result<(), KitFault> {
+        let mut seen = HashSet::new();
+        for weight in &self.weights {
+            if !seen.insert(weight.target.as_str()) {
+                return Err(KitFault::WeighedTwice { target: weight.target.clone() });
+            }
+        }
+        Ok(())
+    }
+
+    fn check_outlines(&self) -> Result<(), KitFault> {
+        let mut seen = HashSet::new();
+        for outline in &self.outlines {
+            let target = || outline.target.clone();
+            if !seen.insert(outline.target.as_str()) {
+                return Err(KitFault::DrawnTwice { target: target() });
+            }
+            let corners = &outline.corners_deg;
+            let on_sky = corners.iter().all(|&(ra_deg, dec_deg)| {
+                WHOLE_CIRCLE.contains(ra_deg) && LATITUDE.contains(dec_deg)
+            });
+            if !on_sky || !CORNERS.contains(&corners.len()) {
+                return Err(KitFault::NoShape { target: target(), corners: corners.len() });
+            }
+        }
+        Ok(())
+    }
+
     fn check_aims(&self) -> Result<(), KitFault> {
         let rigs: HashSet<&str> = self.names(PartList::Rigs).into_iter().collect();
         for (index, aim) in self.aims.iter().enumerate() {
@@ -284,7 +340,7 @@ impl Kit {
 #[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 mod tests {
     use super::*;
-    use crate::kit::sample;
+    use crate::kit::{DrawnOutline, Weight, sample};
 
     type Change = fn(&mut Kit);
 
@@ -317,6 +373,27 @@ mod tests {
         ];
         kit.otas[0].obstruction_mm = 199.0;
         assert_eq!(kit.check(), Ok(()));
+    }
+
+    #[test]
+    fn a_target_is_weighed_and_drawn_once_and_on_the_sky() {
+        let weight = || Weight { target: "M 31".to_owned(), stars: 2 };
+        let twice = fault(|kit| kit.weights = vec![weight(), weight()]);
+        assert_eq!(twice, KitFault::WeighedTwice { target: "M 31".to_owned() });
+        let drawn =
+            |corners_deg: Vec<(f64, f64)>| DrawnOutline { target: "M 31".to_owned(), corners_deg };
+        let sound = vec![(10.0, 40.0), (11.0, 40.0), (10.5, 41.0)];
+        let mut kit = sample::kit();
+        kit.weights = vec![weight()];
+        kit.outlines = vec![drawn(sound.clone())];
+        assert_eq!(kit.check(), Ok(()));
+        let twice = fault(|kit| kit.outlines = vec![drawn(sound.clone()), drawn(sound.clone())]);
+        assert_eq!(twice, KitFault::DrawnTwice { target: "M 31".to_owned() });
+        for wrong in [sound[..2].to_vec(), vec![(10.0, 40.0), (11.0, 40.0), (10.5, f64::NAN)]] {
+            let corners = wrong.len();
+            let none = fault(|kit| kit.outlines = vec![drawn(wrong)]);
+            assert_eq!(none, KitFault::NoShape { target: "M 31".to_owned(), corners });
+        }
     }
 
     #[test]

@@ -6,19 +6,23 @@
 //! spans several fields is checked by [`Kit::check`].
 
 mod check;
+mod demand;
 mod edit;
 #[cfg(test)]
 pub(crate) mod sample;
+mod wanted;
 
 use serde::{Deserialize, Serialize};
 
 use crate::range::{
     bits, elevation_m, latitude, longitude, lowest_altitude, not_negative, overlap, pixels,
-    position_angle, positive, share, surface_brightness, whole_circle,
+    position_angle, positive, share, surface_brightness, wavelength_nm, whole_circle,
 };
 
 pub use check::{KitFault, PartList};
+pub use demand::{ChecklistItem, Filter, Thresholds};
 pub use edit::{Scope, free_name};
+pub use wanted::{DrawnOutline, Weight};
 
 /// The kit file's format that this code reads and writes.
 pub const FORMAT: u32 = 1;
@@ -56,6 +60,12 @@ pub struct Kit {
     /// Frames that were turned or moved off the middle of their target.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub aims: Vec<Aim>,
+    /// How much the person wants a target; one star for those that are not listed.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub weights: Vec<Weight>,
+    /// Targets whose shape the person drew on the sky, for the panels of a mosaic.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub outlines: Vec<DrawnOutline>,
 }
 
 /// Where the photographs are to be taken.
@@ -122,6 +132,12 @@ pub struct Limits {
     /// Signal-to-noise ratio wanted.
     #[serde(deserialize_with = "positive")]
     pub snr: f64,
+    /// Where the demand figures turn from good to doubtful; the usual values if left out.
+    #[serde(default, skip_serializing_if = "Thresholds::are_usual")]
+    pub thresholds: Thresholds,
+    /// What a first rig needs beside its parts; the usual list if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub checklist: Option<Vec<ChecklistItem>>,
 }
 
 /// The classes of telescope that a choice is made between.
@@ -238,6 +254,15 @@ pub struct Camera {
     /// Width of the passband.
     #[serde(deserialize_with = "positive")]
     pub passband_nm: f64,
+    /// Middle of the passband; 550 nm if left out.
+    #[serde(default, deserialize_with = "wavelength_nm", skip_serializing_if = "Option::is_none")]
+    pub wavelength_nm: Option<f64>,
+    /// Whether its pixels lie under a mosaic of colour filters.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub colour: bool,
+    /// From its front face to the sensor.
+    #[serde(default, deserialize_with = "not_negative", skip_serializing_if = "Option::is_none")]
+    pub flange_mm: Option<f64>,
     /// Electrons that a pixel holds.
     #[serde(deserialize_with = "positive")]
     pub full_well_e: f64,
@@ -321,6 +346,12 @@ pub struct Rig {
     /// Guider, rings, cables: what else rides on the mount.
     #[serde(deserialize_with = "not_negative")]
     pub extra_mass_kg: f64,
+    /// In front of the camera; none if left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub filter: Option<Filter>,
+    /// Thickness of everything between corrector and camera: adapters, filter wheel.
+    #[serde(default, deserialize_with = "not_negative", skip_serializing_if = "Option::is_none")]
+    pub adapters_mm: Option<f64>,
     /// Whether its frame is drawn.
     #[serde(default = "shown", skip_serializing_if = "is_shown")]
     pub shown: bool,
@@ -337,6 +368,11 @@ fn shown() -> bool {
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "serde calls it with a reference")]
 fn is_shown(shown: &bool) -> bool {
     *shown
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde calls it with a reference")]
+fn is_false(flag: &bool) -> bool {
+    !*flag
 }
 
 /// A wanted target.

@@ -1,6 +1,8 @@
 //! A small kit for tests: two rigs that share a camera and a mount.
 
-use super::{Camera, Corrector, FORMAT, Kit, Limits, Mount, MountKind, Ota, OtaClass, Rig, Site};
+use super::{
+    Camera, Corrector, FORMAT, Kit, Limits, Mount, MountKind, Ota, OtaClass, Rig, Site, Thresholds,
+};
 
 pub(crate) fn ota(name: &str, aperture_mm: f64, focal_length_mm: f64) -> Ota {
     Ota {
@@ -26,6 +28,8 @@ pub(crate) fn rig(name: &str, ota: &str, corrector: Option<&str>) -> Rig {
         camera: "APS-C".to_owned(),
         mount: "Mount".to_owned(),
         extra_mass_kg: 0.0,
+        filter: None,
+        adapters_mm: None,
         shown: true,
         mark: None,
     }
@@ -41,6 +45,9 @@ fn camera() -> Camera {
         dark_e_per_s: 0.003,
         quantum_efficiency: 0.75,
         passband_nm: 300.0,
+        wavelength_nm: None,
+        colour: false,
+        flange_mm: None,
         full_well_e: 50_000.0,
         bit_depth: 16,
         mass_kg: 0.6,
@@ -103,6 +110,8 @@ pub(crate) fn kit() -> Kit {
             overlap: 0.15,
             detail: 40.0,
             snr: 20.0,
+            thresholds: Thresholds::default(),
+            checklist: None,
         },
         otas: vec![ota("200 mm f/10", 200.0, 2000.0)],
         correctors: vec![reducer()],
@@ -114,5 +123,7 @@ pub(crate) fn kit() -> Kit {
         ],
         wish_list: Vec::new(),
         aims: Vec::new(),
+        weights: Vec::new(),
+        outlines: Vec::new(),
     }
 }

@@ -6,11 +6,14 @@ mod toolbar;
 pub(crate) use toolbar::{facts, title};
 
 use egui::{Role, Sense, Ui, WidgetInfo};
+use fieldstop::coverage::{image_circle_mm, lit_share};
 use fieldstop::kit::Kit;
 use fieldstop::stars::Star;
-use fieldstop::{Angle, Direction, Icrs};
+use fieldstop::{Angle, Direction, Icrs, ResolvedRig};
 
 use crate::action::{Action, Queue};
+use crate::demand_words;
+use crate::framing::lit_radius;
 use crate::paint::screen;
 use crate::scene::palette::Palette;
 use crate::scene::primitive::Point;
@@ -137,6 +140,7 @@ fn drawn_frames(input: &FrameInput<'_>, lifted: Option<usize>) -> Vec<DrawnFrame
         else {
             continue;
         };
+        let resolved = input.kit.resolve(rig);
         let is_chosen = rig == input.workspace.rig;
         let is_lifted = lifted == Some(rig);
         let mut lines = Vec::new();
@@ -148,6 +152,9 @@ fn drawn_frames(input: &FrameInput<'_>, lifted: Option<usize>) -> Vec<DrawnFrame
                 words::pixel_scale(figures.pixel_scale)
             ));
             lines.push(fit_words(fit));
+            if let Some(lit) = resolved.as_ref().and_then(lit_words) {
+                lines.push(lit);
+            }
         }
         let panels = chosen.panels.get(rig).filter(|_| is_chosen && input.workspace.layers.panels);
         drawn.push(DrawnFrame {
@@ -156,11 +163,19 @@ fn drawn_frames(input: &FrameInput<'_>, lifted: Option<usize>) -> Vec<DrawnFrame
             mark: input.kit.mark_of(rig),
             lines,
             panels: panels.cloned().unwrap_or_default(),
+            lit_radius: resolved.as_ref().and_then(lit_radius),
             lifted: is_lifted,
             chosen: is_chosen,
         });
     }
     drawn
+}
+
+/// What of the sensor an image circle that is too small leaves lit.
+fn lit_words(rig: &ResolvedRig<'_>) -> Option<String> {
+    lit_radius(rig)?;
+    let share = lit_share(rig.sensor(), image_circle_mm(rig).ok()?);
+    Some(format!("corners dark, {} lit", demand_words::percent(share)))
 }
 
 /// How a target fits, in a few words: `fill 0.78, whole`.

@@ -12,9 +12,7 @@ use crate::words;
 
 /// Shows both lines.
 pub(super) fn ui(ui: &mut Ui, input: &mut FrameInput<'_>) {
-    let ground = egui::Frame::new().fill(ui.visuals().panel_fill);
-    ground.inner_margin(egui::Margin::symmetric(8, 5)).show(ui, |ui| {
-        ui.set_min_width(ui.available_width());
+    egui::Frame::new().inner_margin(egui::Margin::symmetric(8, 5)).show(ui, |ui| {
         target_line(ui, input);
         ui.horizontal_wrapped(|ui| {
             rotation_field(ui, input);
@@ -98,6 +96,9 @@ fn caveats(target: &Target) -> String {
     }
     if target.magnitude_assumed {
         lines.push("V was worked out from B with a usual colour.");
+    }
+    if !target.note.is_empty() {
+        lines.push(&target.note);
     }
     if lines.is_empty() {
         lines.push("Size, magnitude and surface brightness as catalogued.");

@@ -1,0 +1,174 @@
+//! How long a person waits for the whole catalogue over a whole year.
+//!
+//! `cargo bench --bench season` measures the stages, turns the knobs that cost (objects, nights,
+//! skyline), and at the end runs the peer, the fastest array-library form of the same job
+//! (`season_peer.py`, if python3 has numpy and erfa), in the same run. The peer takes a sample a
+//! minute, which is what hours right to a minute need of it.
+
+#![allow(clippy::expect_used, reason = "a bench fails by panicking")]
+
+use std::hint::black_box;
+use std::ops::Range;
+use std::process::Command;
+use std::thread;
+use std::time::{Duration, Instant as Clock};
+
+use criterion::{BenchmarkId, Criterion, Throughput};
+use fieldstop::season::target_night;
+use fieldstop::{Angle, Direction, Horizon, Icrs, Instant, Night, Observer, Season};
+
+const TARGETS: u32 = 13_000;
+const NIGHTS: u32 = 365;
+
+/// Places spread evenly over the sphere, by the golden angle: no kinder to us than a catalogue.
+fn targets(count: u32) -> Vec<Direction<Icrs>> {
+    const GOLDEN_RAD: f64 = 2.399_963_229_728_653;
+    (0..count)
+        .map(|k| {
+            let sin_dec = 1.0 - (2.0 * f64::from(k) + 1.0) / f64::from(count);
+            let ra = Angle::from_rad(GOLDEN_RAD * f64::from(k));
+            Direction::from_ra_dec(ra, Angle::from_rad(sin_dec.asin()))
+        })
+        .collect()
+}
+
+fn nights(days: Range<u32>) -> Vec<Night> {
+    let observer = Observer {
+        latitude: Angle::from_deg(47.0),
+        longitude: Angle::from_deg(8.0),
+        elevation_m: 400.0,
+    };
+    let first = Instant::from_utc(2026, 1, 1, 12, 0, 0.0).expect("exists");
+    days.map(|k| first.after_hours(24.0 * f64::from(k)))
+        .map(|noon| Night::new(observer, noon, noon.after_hours(24.0)))
+        .collect()
+}
+
+fn flat() -> Horizon {
+    Horizon::flat(Angle::from_deg(30.0))
+}
+
+fn skyline() -> Horizon {
+    Horizon::new(20.0, &[(0.0, 10.0), (60.0, 35.0), (100.0, 15.0), (200.0, 25.0), (300.0, 40.0)])
+}
+
+fn hours(season: &Season, targets: &[Direction<Icrs>]) -> f64 {
+    targets
+        .iter()
+        .flat_map(|&target| season.hours(target))
+        .map(|hours| f64::from(hours.dark + hours.moonless))
+        .sum()
+}
+
+/// As the program does it: the nights too, all on two threads.
+fn whole_job(targets: &[Direction<Icrs>]) -> f64 {
+    let nights = thread::scope(|scope| {
+        let other = scope.spawn(|| nights(NIGHTS / 2..NIGHTS));
+        let mut year = nights(0..NIGHTS / 2);
+        year.extend(other.join().expect("no panic"));
+        year
+    });
+    let season = Season::new(&nights, flat());
+    let (left, right) = targets.split_at(targets.len() / 2);
+    thread::scope(|scope| {
+        let other = scope.spawn(|| hours(&season, left));
+        hours(&season, right) + other.join().expect("no panic")
+    })
+}
+
+fn stages(criterion: &mut Criterion) {
+    let mut group = criterion.benchmark_group("season");
+    group.sample_size(10).measurement_time(Duration::from_secs(4));
+    group.bench_function("365 nights", |b| b.iter(|| nights(0..NIGHTS)));
+    let year = nights(0..NIGHTS);
+    for count in [TARGETS / 4, TARGETS / 2, TARGETS] {
+        let places = targets(count);
+        let season = Season::new(&year, flat());
+        group.throughput(Throughput::Elements(u64::from(count * NIGHTS)));
+        group.bench_with_input(BenchmarkId::new("targets", count), &places, |b, places| {
+            b.iter(|| hours(&season, places));
+        });
+    }
+    let places = targets(TARGETS);
+    for count in [NIGHTS / 4, NIGHTS / 2, NIGHTS] {
+        let season = Season::new(&nights(0..count), flat());
+        group.throughput(Throughput::Elements(u64::from(TARGETS * count)));
+        group.bench_function(BenchmarkId::new("nights", count), |b| {
+            b.iter(|| hours(&season, &places))
+        });
+    }
+    group.throughput(Throughput::Elements(u64::from(TARGETS * NIGHTS)));
+    let season = Season::new(&year, skyline());
+    group.bench_function("skyline", |b| b.iter(|| hours(&season, &places)));
+    group.bench_function("whole job, two threads", |b| b.iter(|| whole_job(&places)));
+    group.finish();
+}
+
+/// The quick way's answer is that of the full way, to a minute in every night.
+fn check_the_answer() {
+    let year = nights(0..NIGHTS);
+    for horizon in [flat(), skyline()] {
+        let season = Season::new(&year, horizon.clone());
+        let mut worst = 0.0f64;
+        for target in targets(50) {
+            for (night, quick) in year.iter().zip(season.hours(target)) {
+                let full = target_night(night, &horizon, target);
+                worst = worst.max((full.dark.hours() - f64::from(quick.dark)).abs());
+                worst = worst.max((full.moonless.hours() - f64::from(quick.moonless)).abs());
+            }
+        }
+        println!("50 targets, {NIGHTS} nights: worst difference {:.3} s", worst * 3600.0);
+        assert!(worst < 1.0 / 60.0);
+    }
+}
+
+fn least_seconds(repeats: u32, mut job: impl FnMut()) -> f64 {
+    (0..repeats)
+        .map(|_| {
+            let begun = Clock::now();
+            job();
+            begun.elapsed().as_secs_f64()
+        })
+        .fold(f64::INFINITY, f64::min)
+}
+
+fn peer_seconds(samples: u32, repeats: u32) -> Option<f64> {
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/benches/season_peer.py");
+    let numbers = [TARGETS, NIGHTS, samples, repeats].map(|number| number.to_string());
+    let output = Command::new("python3").arg(script).args(numbers).output().ok()?;
+    String::from_utf8(output.stdout).ok()?.trim().parse().ok()
+}
+
+fn against_the_peer() {
+    let places = targets(TARGETS);
+    let one = least_seconds(5, || {
+        let season = Season::new(&nights(0..NIGHTS), flat());
+        black_box(hours(&season, &places));
+    });
+    let two = least_seconds(5, || {
+        black_box(whole_job(&places));
+    });
+    println!("{TARGETS} targets, {NIGHTS} nights: one thread {one:.3} s, two threads {two:.3} s");
+    for (name, samples, repeats) in [("a sample an hour", 24, 3), ("a sample a minute", 1440, 1)] {
+        match peer_seconds(samples, repeats) {
+            Some(peer) => println!(
+                "peer numpy_gmst_sinalt_split_year, {name}: {peer:.3} s, {:.1} times ours on one thread",
+                peer / one
+            ),
+            None => println!(
+                "peer numpy_gmst_sinalt_split_year, {name}: not run (python3, numpy and erfa are needed)"
+            ),
+        }
+    }
+}
+
+fn main() {
+    check_the_answer();
+    let mut criterion = Criterion::default().configure_from_args();
+    stages(&mut criterion);
+    criterion.final_summary();
+    // Not when `cargo test` only looks whether the bench runs: it takes minutes.
+    if std::env::args().any(|argument| argument == "--bench") {
+        against_the_peer();
+    }
+}
