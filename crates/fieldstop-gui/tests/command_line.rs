@@ -690,3 +690,18 @@ fn the_ends_of_the_earth_and_of_the_years_are_answered() {
         }
     }
 }
+
+/// Jupiter stood opposite the Sun on 10 January 2026 (published almanacs, from memory): it crossed
+/// the meridian at the Sun's midnight, 23:45 UTC at 5.58 degrees east with the Sun 8 minutes slow.
+#[test]
+fn planets_are_targets_too() {
+    let night = json(&["night", DEMO, "--target", "jupiter", "--date", "2026-01-10", "--json"]);
+    let transit = night["transit_utc"].as_str().unwrap();
+    let minutes: f64 = transit[14..16].parse().unwrap();
+    assert!(transit.starts_with("2026-01-10T23:") && (35.0..55.0).contains(&minutes), "{transit}");
+    assert!(night["target_worth_hours"].is_null() && night["caution"].is_null());
+    let year = json(&["year", DEMO, "--target", "Jupiter", "--year", "2026", "--json"]);
+    assert_eq!(year["nights"][9]["target_hours"], night["target_hours"]);
+    let text = answer(&["night", DEMO, "--target", "Sun", "--date", "2026-01-10"]);
+    assert!(text.contains("Usable: at no time") && text.contains("Caution: within 20"), "{text}");
+}

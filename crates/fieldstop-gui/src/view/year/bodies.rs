@@ -116,7 +116,7 @@ fn up_words(night: &NightFigures, body: &BodyNight) -> String {
         return "up by day only".to_owned();
     }
     match (body.up.start(), body.up.end(), body.highest) {
-        (Some(start), Some(end), Some((_, altitude))) => format!(
+        (Some(start), Some(end), Some(altitude)) => format!(
             "{} to {}, {:.0}° high",
             night.clock.time(start),
             night.clock.time(end),

@@ -95,7 +95,7 @@ pub struct YearView {
     moment: Option<Instant>,
     /// How far the pointer was dragged since the date last changed, points.
     dragged: f32,
-    all_wishes: bool,
+    others: night_plot::Others,
     season: SeasonQuestion,
     ranking: season_table::Ranking,
     night: Option<NightFigures>,
@@ -110,7 +110,7 @@ impl Default for YearView {
             tonight: None,
             moment: None,
             dragged: 0.0,
-            all_wishes: false,
+            others: night_plot::Others::default(),
             season: SeasonQuestion::of_month(0),
             ranking: season_table::Ranking::default(),
             night: None,

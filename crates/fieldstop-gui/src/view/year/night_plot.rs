@@ -18,6 +18,13 @@ const DRAG_PT: f32 = 24.0;
 pub(super) const LABELS_PT: Rangef = Rangef { min: 30.0, max: 40.0 };
 const HOURS_A_MARK: i32 = 2;
 
+/// Which other curves are drawn as thin lines.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Others {
+    wishes: bool,
+    planets: bool,
+}
+
 /// What the pointer and the keys asked of the plot.
 struct Asked {
     nights: i64,
@@ -31,10 +38,14 @@ pub(super) fn ui(ui: &mut Ui, view: &mut YearView, input: &YearInput<'_>) {
     night_words::facts(ui, night, input);
     let height = (ui.available_height() - 92.0).max(200.0);
     let moment = view.moment;
-    let asked = plot(ui, night, input, height, view.all_wishes, moment, &mut view.dragged);
+    let asked = plot(ui, night, input, height, view.others, moment, &mut view.dragged);
     let shown = asked.pointed.map(|hours| night.instant(hours)).or(moment);
     night_words::readout(ui, night, shown, input);
-    ui.checkbox(&mut view.all_wishes, "Also the rest of the wish list, as thin lines");
+    ui.horizontal(|ui| {
+        ui.weak("Also, as thin lines");
+        ui.checkbox(&mut view.others.wishes, "the wish list");
+        ui.checkbox(&mut view.others.planets, "the planets");
+    });
     if let Some(hours) = asked.hours {
         view.moment = Some(night.instant(hours));
     }
@@ -50,7 +61,7 @@ fn plot(
     night: &NightFigures,
     input: &YearInput<'_>,
     height: f32,
-    all_wishes: bool,
+    others: Others,
     moment: Option<fieldstop::Instant>,
     dragged: &mut f32,
 ) -> Asked {
@@ -88,7 +99,7 @@ fn plot(
         .y_axis_formatter(|mark, _| format!("{:.0}°", mark.value))
         .show(ui, |plot| {
             plot.set_plot_bounds(PlotBounds::from_min_max([0.0, -5.0], [length, 98.0]));
-            draw(plot, night, input, all_wishes, moment);
+            draw(plot, night, input, others, moment);
             plot.pointer_coordinate()
         });
     let plot = response.response;
@@ -145,7 +156,7 @@ fn draw(
     plot: &mut PlotUi<'_>,
     night: &NightFigures,
     input: &YearInput<'_>,
-    all_wishes: bool,
+    others: Others,
     moment: Option<fieldstop::Instant>,
 ) {
     let visuals = plot.ctx().global_style().visuals.clone();
@@ -159,12 +170,11 @@ fn draw(
     plot.hline(HLine::new("horizon", 0.0).color(ink).width(1.0).allow_hover(false));
     let lowest = HLine::new("lowest altitude", night.horizon.lowest().deg());
     plot.hline(lowest.color(weak).style(LineStyle::dotted_dense()).allow_hover(false));
-    if all_wishes {
-        for curve in &night.wishes {
-            let line = Line::new(curve.name.clone(), curve.points.clone());
-            plot.line(line.color(weak).width(0.8).allow_hover(false));
-            name(plot, &curve.name, &curve.points, weak);
-        }
+    let wishes = night.wishes.iter().filter(|_| others.wishes);
+    for curve in wishes.chain(night.planets.iter().filter(|_| others.planets)) {
+        let line = Line::new(curve.name.clone(), curve.points.clone());
+        plot.line(line.color(weak).width(0.8).allow_hover(false));
+        name(plot, &curve.name, &curve.points, weak);
     }
     let moon = Line::new("Moon", night.moon.clone());
     plot.line(moon.color(ink).width(1.5).style(LineStyle::dashed_dense()).allow_hover(false));
