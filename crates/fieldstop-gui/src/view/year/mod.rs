@@ -231,7 +231,7 @@ fn work_in_progress(ui: &mut Ui, input: &mut YearInput<'_>) {
             });
         }
         None => {
-            ui.label("The nights of this year were not worked out.");
+            ui.label("This was stopped before it was worked out.");
             input.queue.button(ui, Action::WorkOutYear, true);
         }
     }
