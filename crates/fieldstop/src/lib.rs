@@ -29,10 +29,10 @@
 
 #![forbid(unsafe_code)]
 
-pub mod air;
 pub mod aberration;
 pub mod air;
 pub mod angle;
+pub mod body_path;
 pub mod cone;
 pub mod cost;
 pub mod coverage;
@@ -43,10 +43,6 @@ pub mod diffraction;
 pub mod direction;
 mod ephemeris;
 pub mod equinox;
-pub mod body_path;
-mod crossing;
-pub mod direction;
-mod ephemeris;
 pub mod exposure;
 pub mod fit;
 pub mod frame;
@@ -61,9 +57,6 @@ pub mod mosaic;
 pub mod night;
 pub mod outline;
 pub mod place;
-pub mod range;
-pub mod rig;
-pub mod season;
 pub mod psf;
 mod quadrature;
 pub mod range;
@@ -74,7 +67,6 @@ pub mod season;
 pub mod sexagesimal;
 pub mod spans;
 pub mod stars;
-pub mod spans;
 pub mod sun_moon;
 pub mod tangent;
 pub mod time;
@@ -92,7 +84,6 @@ pub use night::Night;
 pub use outline::Outline;
 pub use place::Observer;
 pub use rig::ResolvedRig;
-pub use stars::Star;
 pub use season::{Season, TargetNight};
 pub use stars::Star;
 pub use sun_moon::Body;

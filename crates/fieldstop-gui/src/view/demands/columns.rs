@@ -55,7 +55,7 @@ pub(super) fn header(ui: &mut Ui, offset_x: &mut f32, input: &mut DemandsInput<'
         ui.allocate_exact_size(Vec2::new(ui.available_width(), HEAD_HEIGHT), Sense::hover());
     legend(ui, Columns::label(head));
     let rule = ui.visuals().widgets.noninteractive.bg_stroke;
-    ui.painter().hline(head.x_range(), head.max.y, rule);
+    ui.painter().hline(head.x_range(), head.max.y - 3.5, rule);
     let mut place = Columns::window(head);
     place.set_width(room.max(0.0));
     ui.scope_builder(egui::UiBuilder::new().max_rect(place), |ui| {
