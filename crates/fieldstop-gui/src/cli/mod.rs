@@ -2,6 +2,7 @@
 //!
 //! The exit status is 0 only if the work was done; otherwise the standard error says why.
 
+mod choose;
 mod demands;
 mod error;
 mod figures;
@@ -9,8 +10,12 @@ mod find;
 mod frame;
 mod lookup;
 mod mosaic;
+mod night;
+mod night_row;
+mod season;
 mod sketch;
 mod table;
+mod year;
 
 use std::error::Error;
 use std::io::{self, Write};
@@ -21,6 +26,8 @@ use clap::{Parser, Subcommand};
 use serde::Serialize;
 
 use error::CliError;
+
+use crate::nights::date::YEARS;
 
 /// Choose an imaging telescope before paying for it: what each candidate would see, over the same sky.
 #[derive(Debug, Parser)]
@@ -40,6 +47,10 @@ enum Command {
     Find(find::Arguments),
     Frame(frame::Arguments),
     Mosaic(mosaic::Arguments),
+    Year(year::Arguments),
+    Night(night::Arguments),
+    Season(season::Arguments),
+    Choose(choose::Arguments),
 }
 
 /// Does what the command line asks for; `open_window` is called if that is the window.
@@ -88,6 +99,10 @@ fn answer(command: Command) -> Result<(), CliError> {
         Command::Find(arguments) => find::run(&arguments)?,
         Command::Frame(arguments) => frame::run(&arguments)?,
         Command::Mosaic(arguments) => mosaic::run(&arguments)?,
+        Command::Year(arguments) => year::run(&arguments)?,
+        Command::Night(arguments) => night::run(&arguments)?,
+        Command::Season(arguments) => season::run(&arguments)?,
+        Command::Choose(arguments) => choose::run(&arguments)?,
     };
     let mut output = io::stdout().lock();
     output.write_all(text.as_bytes()).and_then(|()| output.flush()).map_err(CliError::Output)
@@ -120,4 +135,10 @@ fn number_in(range: fieldstop::range::Range) -> impl Fn(&str) -> Result<f64, Str
         Ok(number) if range.contains(number) => Ok(number),
         _ => Err(format!("expected {}", range.expected)),
     }
+}
+
+/// Reads a year that the sky's clockwork is made for.
+fn year_in_reach(text: &str) -> Result<i16, String> {
+    let year = text.trim().parse::<i16>().ok().filter(|&year| YEARS.contains(f64::from(year)));
+    year.ok_or_else(|| format!("expected {}", YEARS.expected))
 }

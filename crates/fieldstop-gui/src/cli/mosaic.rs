@@ -1,12 +1,15 @@
-//! `fieldstop mosaic`: the panels that cover a target.
+//! `fieldstop mosaic`: the fewest panels that cover a target.
 
 use std::path::PathBuf;
 
 use clap::Args;
-use fieldstop::Frame;
-use fieldstop::mosaic::panels;
+use fieldstop::covered::covered;
+use fieldstop::kit::Kit;
+use fieldstop::panel_search::{PanelPlan, fewest_panels, fewest_panels_over};
 use fieldstop::range::Range;
+use fieldstop::region::Region;
 use fieldstop::sexagesimal::{dec_text, ra_text};
+use fieldstop::{Field, Frame};
 use serde::Serialize;
 
 use super::error::CliError;
@@ -18,7 +21,7 @@ use crate::sky::catalogue::{Catalogue, Target};
 const OVERLAP_PERCENT: Range =
     Range { least: 0.0, most: 90.0, expected: "per cent from 0 to 90, of a panel's side" };
 
-/// The panels that cover a target with a rig
+/// The fewest panels that cover a target with a rig
 #[derive(Args, Debug)]
 pub(super) struct Arguments {
     /// The kit file
@@ -45,6 +48,8 @@ pub(super) struct Arguments {
 #[derive(Serialize)]
 struct Mosaic {
     format: u32,
+    /// Share of the outline in at least one panel; null where the size is unknown.
+    covered: Option<f64>,
     panels: Vec<Panel>,
 }
 
@@ -61,27 +66,65 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     let field = lookup::rig(&kit, &arguments.rig)?.field();
     let target = lookup::target(&kit, &catalogue, &arguments.target)?;
     let overlap = arguments.overlap.map_or(kit.limits.overlap, |percent| percent / 100.0);
-    let frames = panels(target.place, target.outline.as_ref(), &field, overlap)?;
+    let region = region(&kit, &arguments.target, &target);
+    let plan = plan(&kit, arguments, &target, region.as_ref(), &field, overlap)?;
+    // Counted point by point, so that it shares nothing with the search or its proof.
+    let covered = region.map(|region| covered(&region, target.place, &plan.panels));
     if arguments.json {
         let panel = |frame: &Frame| Panel {
             centre: RaDec::of(frame.centre),
             rotation_deg: frame.rotation.wrapped().deg(),
         };
-        json(&Mosaic { format: JSON_FORMAT, panels: frames.iter().map(panel).collect() })
+        let panels = plan.panels.iter().map(panel).collect();
+        json(&Mosaic { format: JSON_FORMAT, covered, panels })
     } else {
-        Ok(heading(arguments, &target, frames.len(), overlap) + &panel_table(&frames))
+        Ok(heading(arguments, &plan, covered, overlap) + &panel_table(&plan.panels))
     }
 }
 
-fn heading(arguments: &Arguments, target: &Target, panels: usize, overlap: f64) -> String {
-    let (rig, name) = (&arguments.rig, &arguments.target);
-    match (target.outline, panels) {
-        (None, _) => format!("{rig} on {name}: size unknown, so one panel on its middle\n\n"),
-        (Some(_), 1) => format!("{rig} on {name}: one panel holds it\n\n"),
-        (Some(_), _) => {
-            format!("{rig} on {name}: {panels} panels with {:.0} % overlap\n\n", overlap * 100.0)
+/// The shape that the person drew, or the catalogue's.
+fn region(kit: &Kit, name: &str, target: &Target) -> Option<Region> {
+    let drawn = kit.drawn_outline(name);
+    drawn
+        .and_then(|drawn| Region::of_polygon(target.place, &drawn.corners()))
+        .or_else(|| target.outline.as_ref().and_then(Region::of_outline))
+}
+
+fn plan(
+    kit: &Kit,
+    arguments: &Arguments,
+    target: &Target,
+    region: Option<&Region>,
+    field: &Field,
+    overlap: f64,
+) -> Result<PanelPlan, CliError> {
+    match region {
+        Some(region) if kit.drawn_outline(&arguments.target).is_some() => {
+            Ok(fewest_panels_over(target.place, region, field, overlap)?)
         }
+        _ => Ok(fewest_panels(target.place, target.outline.as_ref(), field, overlap)?),
     }
+}
+
+fn heading(arguments: &Arguments, plan: &PanelPlan, covered: Option<f64>, overlap: f64) -> String {
+    let (rig, name) = (&arguments.rig, &arguments.target);
+    let Some(covered) = covered else {
+        return format!("{rig} on {name}: size unknown, so one panel on its middle\n\n");
+    };
+    let overlap = overlap * 100.0;
+    let panels = plan.panels.len();
+    let fewer = match plan.plain - panels {
+        0 => String::new(),
+        _ => format!(" (a plain grid takes {})", plan.plain),
+    };
+    if panels == 1 {
+        return format!("{rig} on {name}: one panel holds it\n\n");
+    }
+    format!(
+        "{rig} on {name}: {panels} panels with at least {overlap:.0} % overlap{fewer}, \
+         {:.2} % of the outline covered\n\n",
+        100.0 * covered
+    )
 }
 
 fn panel_table(frames: &[Frame]) -> String {

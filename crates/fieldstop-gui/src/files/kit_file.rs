@@ -262,7 +262,21 @@ fn path_of(kit: &Kit, fault: &KitFault) -> Option<String> {
         }
         KitFault::Axes { target, .. } => named(PartList::WishList, target, 0)
             .map(|index| format!("wish_list[{index}].minor_arcmin")),
+        KitFault::ClearMonths { .. } => Some("site.clear_fraction".to_owned()),
+        KitFault::ClearShare { month, .. } => Some(format!("site.clear_fraction[{}]", month - 1)),
         KitFault::Horizon { place, .. } => Some(format!("site.horizon[{}]", place - 1)),
+        KitFault::WeighedTwice { target } => {
+            let places = kit.weights.iter().enumerate().filter(|(_, w)| w.target == *target);
+            places.map(|(index, _)| format!("weights[{index}].target")).nth(1)
+        }
+        KitFault::DrawnTwice { target } => {
+            let places = kit.outlines.iter().enumerate().filter(|(_, o)| o.target == *target);
+            places.map(|(index, _)| format!("outlines[{index}].target")).nth(1)
+        }
+        KitFault::NoShape { target, .. } => {
+            let index = kit.outlines.iter().position(|outline| outline.target == *target)?;
+            Some(format!("outlines[{index}].corners_deg"))
+        }
         KitFault::AimWithoutRig { place, .. } => Some(format!("aims[{}].rig", place - 1)),
         KitFault::AimOffSky { place, .. } => Some(format!("aims[{}].centre_deg", place - 1)),
     }

@@ -302,6 +302,22 @@ pub fn detail_of(
     detail(target, blur(rig, conditions, band).fwhm_arcsec())
 }
 
+/// Hours to the wanted signal-to-noise ratio in a square arcsecond, for lists that need nothing
+/// else: no transform at all.
+///
+/// # Errors
+/// [`Why::NoSurfaceBrightness`].
+pub fn hours_of(
+    rig: &ResolvedRig<'_>,
+    site: &Site,
+    limits: &Limits,
+    target: &DemandTarget,
+    conditions: &Conditions,
+) -> Known<f64> {
+    let filter = rig.rig.filter.as_ref().map(LineFilter::from);
+    Exposure::of(rig, site, Some(target), conditions, filter).hours_per_arcsec2(limits)
+}
+
 fn detail(target: Option<&DemandTarget>, delivered_fwhm_arcsec: f64) -> Known<f64> {
     let major = target.ok_or(Why::NoTarget)?.major.ok_or(Why::NoTargetSize)?;
     Ok(resolution_elements(major, delivered_fwhm_arcsec))

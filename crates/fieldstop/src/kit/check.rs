@@ -2,11 +2,12 @@
 
 use std::collections::HashSet;
 use std::fmt;
+use std::ops::RangeInclusive;
 
 use thiserror::Error;
 
 use super::{FORMAT, Kit, Wish};
-use crate::range::{LATITUDE, WHOLE_CIRCLE};
+use crate::range::{CLEAR_FRACTION, LATITUDE, SKYLINE_ALTITUDE, WHOLE_CIRCLE};
 
 /// A named list of a kit.
 #[derive(Clone, Copy, Debug, Eq, Hash, PartialEq)]
@@ -114,6 +115,20 @@ pub enum KitFault {
         /// As found.
         altitude_deg: f64,
     },
+    /// Clear nights for some months only.
+    #[error("clear_fraction has {found} numbers; expected twelve, one a month from January")]
+    ClearMonths {
+        /// How many there are.
+        found: usize,
+    },
+    /// More clear nights than nights, or fewer than none.
+    #[error("clear_fraction of month {month} is {found}; expected a number from 0 to 1")]
+    ClearShare {
+        /// Counted from 1, January.
+        month: usize,
+        /// As found.
+        found: f64,
+    },
     /// A frame that was put on a target by a rig that the kit does not hold.
     #[error(
         "aim {place} is of rig {rig:?}, which is not in rigs; expected the name of an entry there"
@@ -123,6 +138,28 @@ pub enum KitFault {
         place: usize,
         /// The name that leads nowhere.
         rig: String,
+    },
+    /// A target that was given its stars twice.
+    #[error("weights has two entries for {target:?}; expected every target once")]
+    WeighedTwice {
+        /// The target.
+        target: String,
+    },
+    /// A target that was drawn twice.
+    #[error("outlines has two entries for {target:?}; expected every target once")]
+    DrawnTwice {
+        /// The target.
+        target: String,
+    },
+    /// A shape that is none, or leaves the sky.
+    #[error(
+        "the outline of {target:?} has {corners} corners; expected 3 to 1000, each with a right ascension from 0 to 360 degrees and a declination from -90 to 90"
+    )]
+    NoShape {
+        /// The target.
+        target: String,
+        /// As found.
+        corners: usize,
     },
     /// A frame that was put off the sky.
     #[error(
@@ -137,6 +174,9 @@ pub enum KitFault {
         dec_deg: f64,
     },
 }
+
+/// Corners of a drawn outline: fewer are no shape, and more are not drawn by hand.
+const CORNERS: RangeInclusive<usize> = 3..=1000;
 
 impl Kit {
     /// Checks what spans several fields; a kit that passes can be computed with.
@@ -166,6 +206,9 @@ impl Kit {
             }
         }
         self.check_horizon()?;
+        self.check_clear_nights()?;
+        self.check_weights()?;
+        self.check_outlines()?;
         self.check_aims()
     }
 
@@ -228,10 +271,50 @@ impl Kit {
         let mut before = -1.0;
         for (index, &(azimuth_deg, altitude_deg)) in self.site.horizon.iter().enumerate() {
             let in_order = WHOLE_CIRCLE.contains(azimuth_deg) && azimuth_deg > before;
-            if !in_order || !(-90.0..=90.0).contains(&altitude_deg) {
+            if !in_order || !SKYLINE_ALTITUDE.contains(altitude_deg) {
                 return Err(KitFault::Horizon { place: index + 1, azimuth_deg, altitude_deg });
             }
             before = azimuth_deg;
+        }
+        Ok(())
+    }
+
+    fn check_clear_nights(&self) -> Result<(), KitFault> {
+        let shares = &self.site.clear_fraction;
+        if !matches!(shares.len(), 0 | 12) {
+            return Err(KitFault::ClearMonths { found: shares.len() });
+        }
+        let unsound = shares.iter().position(|&share| !CLEAR_FRACTION.contains(share));
+        match unsound.and_then(|index| Some((index, *shares.get(index)?))) {
+            Some((index, found)) => Err(KitFault::ClearShare { month: index + 1, found }),
+            None => Ok(()),
+        }
+    }
+
+    fn check_weights(&self) -> Result<(), KitFault> {
+        let mut seen = HashSet::new();
+        for weight in &self.weights {
+            if !seen.insert(weight.target.as_str()) {
+                return Err(KitFault::WeighedTwice { target: weight.target.clone() });
+            }
+        }
+        Ok(())
+    }
+
+    fn check_outlines(&self) -> Result<(), KitFault> {
+        let mut seen = HashSet::new();
+        for outline in &self.outlines {
+            let target = || outline.target.clone();
+            if !seen.insert(outline.target.as_str()) {
+                return Err(KitFault::DrawnTwice { target: target() });
+            }
+            let corners = &outline.corners_deg;
+            let on_sky = corners.iter().all(|&(ra_deg, dec_deg)| {
+                WHOLE_CIRCLE.contains(ra_deg) && LATITUDE.contains(dec_deg)
+            });
+            if !on_sky || !CORNERS.contains(&corners.len()) {
+                return Err(KitFault::NoShape { target: target(), corners: corners.len() });
+            }
         }
         Ok(())
     }
@@ -257,7 +340,7 @@ impl Kit {
 #[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 mod tests {
     use super::*;
-    use crate::kit::sample;
+    use crate::kit::{DrawnOutline, Weight, sample};
 
     type Change = fn(&mut Kit);
 
@@ -290,6 +373,27 @@ mod tests {
         ];
         kit.otas[0].obstruction_mm = 199.0;
         assert_eq!(kit.check(), Ok(()));
+    }
+
+    #[test]
+    fn a_target_is_weighed_and_drawn_once_and_on_the_sky() {
+        let weight = || Weight { target: "M 31".to_owned(), stars: 2 };
+        let twice = fault(|kit| kit.weights = vec![weight(), weight()]);
+        assert_eq!(twice, KitFault::WeighedTwice { target: "M 31".to_owned() });
+        let drawn =
+            |corners_deg: Vec<(f64, f64)>| DrawnOutline { target: "M 31".to_owned(), corners_deg };
+        let sound = vec![(10.0, 40.0), (11.0, 40.0), (10.5, 41.0)];
+        let mut kit = sample::kit();
+        kit.weights = vec![weight()];
+        kit.outlines = vec![drawn(sound.clone())];
+        assert_eq!(kit.check(), Ok(()));
+        let twice = fault(|kit| kit.outlines = vec![drawn(sound.clone()), drawn(sound.clone())]);
+        assert_eq!(twice, KitFault::DrawnTwice { target: "M 31".to_owned() });
+        for wrong in [sound[..2].to_vec(), vec![(10.0, 40.0), (11.0, 40.0), (10.5, f64::NAN)]] {
+            let corners = wrong.len();
+            let none = fault(|kit| kit.outlines = vec![drawn(wrong)]);
+            assert_eq!(none, KitFault::NoShape { target: "M 31".to_owned(), corners });
+        }
     }
 
     #[test]
@@ -365,6 +469,24 @@ mod tests {
             let fault = fault(|kit| kit.wish_list = vec![custom("Odd", major, Some(5.0))]);
             assert_eq!(fault, KitFault::Axes { target: "Odd".to_owned(), minor_arcmin: 5.0 });
         }
+    }
+
+    #[test]
+    fn clear_nights_are_told_for_every_month_or_for_none() {
+        assert_eq!(
+            fault(|kit| kit.site.clear_fraction = vec![0.5; 11]),
+            KitFault::ClearMonths { found: 11 }
+        );
+        for bad in [-0.1, 1.1, f64::INFINITY] {
+            let change = |kit: &mut Kit| {
+                kit.site.clear_fraction = vec![0.5; 12];
+                kit.site.clear_fraction[2] = bad;
+            };
+            assert_eq!(fault(change), KitFault::ClearShare { month: 3, found: bad });
+        }
+        let mut kit = sample::kit();
+        kit.site.clear_fraction = vec![0.0; 12];
+        assert_eq!(kit.check(), Ok(()));
     }
 
     #[test]

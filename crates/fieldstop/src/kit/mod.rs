@@ -10,6 +10,7 @@ mod demand;
 mod edit;
 #[cfg(test)]
 pub(crate) mod sample;
+mod wanted;
 
 use serde::{Deserialize, Serialize};
 
@@ -21,6 +22,7 @@ use crate::range::{
 pub use check::{KitFault, PartList};
 pub use demand::{ChecklistItem, Filter, Thresholds};
 pub use edit::{Scope, free_name};
+pub use wanted::{DrawnOutline, Weight};
 
 /// The kit file's format that this code reads and writes.
 pub const FORMAT: u32 = 1;
@@ -58,6 +60,12 @@ pub struct Kit {
     /// Frames that were turned or moved off the middle of their target.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub aims: Vec<Aim>,
+    /// How much the person wants a target; one star for those that are not listed.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub weights: Vec<Weight>,
+    /// Targets whose shape the person drew on the sky, for the panels of a mosaic.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub outlines: Vec<DrawnOutline>,
 }
 
 /// Where the photographs are to be taken.
@@ -92,6 +100,9 @@ pub struct Site {
     /// Points (azimuth, altitude) in degrees, by azimuth, closed round through north; empty is flat.
     #[serde(default)]
     pub horizon: Vec<(f64, f64)>,
+    /// Share of the nights that are clear, 0 to 1, one a month from January; empty is unknown.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub clear_fraction: Vec<f64>,
 }
 
 /// What the person can spend and carry, and what counts as good enough.

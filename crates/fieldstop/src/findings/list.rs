@@ -1,0 +1,248 @@
+//! Sentences about the wish list: which focal lengths serve it, and what nothing serves.
+
+use super::{Finding, Sentence, plural, say};
+use crate::choice::{Choice, Wanted};
+use crate::focal_range::FocalRange;
+use crate::kit::Kit;
+use crate::range::LADDER_MM;
+
+/// How many of the list, as a figure.
+fn of_list(sentence: Sentence, wanted: &[Wanted]) -> Sentence {
+    sentence.and(" of ").number("wish_list/targets", wanted.len() as f64, 0)
+}
+
+pub(super) fn best_focal_lengths(
+    kit: &Kit,
+    chosen: usize,
+    wanted: &[Wanted],
+    choice: &Choice,
+) -> Vec<Finding> {
+    let (Some(setting), Some(rig)) = (&choice.setting, kit.rigs.get(chosen)) else {
+        return Vec::new();
+    };
+    if wanted.is_empty() {
+        return Vec::new();
+    }
+    let with_rig = say("With the camera and ")
+        .number("setting/aperture_mm", setting.aperture_mm, 0)
+        .and(" mm aperture of ")
+        .word("setting/rig", &rig.name);
+    let Some(best) = choice.best else {
+        let nothing = with_rig
+            .and(" no focal length from ")
+            .number("ladder/shortest_mm", LADDER_MM.least, 0)
+            .and(" to ")
+            .number("ladder/longest_mm", LADDER_MM.most, 0)
+            .and(" mm takes a target of the list whole and shows ")
+            .number("limits/detail", kit.limits.detail, 0)
+            .and(" resolution elements across it");
+        return vec![nothing.end()];
+    };
+    let served = choice.coverage.at(best.focal_length_mm);
+    let single = with_rig
+        .and(", ")
+        .number("best/focal_length_mm", best.focal_length_mm, 0)
+        .and(" mm serves most of the wish list: ")
+        .number("best/served", f64::from(served.count), 0);
+    let single = of_list(single, wanted)
+        .and(" targets are whole there and show at least ")
+        .number("limits/detail", kit.limits.detail, 0)
+        .and(" resolution elements. Anything from ")
+        .number("best/from_mm", best.from_mm, 0)
+        .and(" to ")
+        .number("best/to_mm", best.to_mm, 0)
+        .and(" mm does as well");
+    let mut found = vec![single.end()];
+    if let Some(pair) = choice.best_pair {
+        let gained = pair.served.count.saturating_sub(served.count);
+        let two = say("Two focal lengths together, ")
+            .number("best_pair/short/focal_length_mm", pair.short.focal_length_mm, 0)
+            .and(" and ")
+            .number("best_pair/long/focal_length_mm", pair.long.focal_length_mm, 0)
+            .and(" mm, serve ")
+            .number("best_pair/served", f64::from(pair.served.count), 0);
+        let two = of_list(two, wanted);
+        found.push(if gained > 0 {
+            two.and(", ")
+                .number("best_pair/served - best/served", f64::from(gained), 0)
+                .and(" more than the best single one")
+                .end()
+        } else {
+            two.end()
+        });
+    }
+    found
+}
+
+/// What no rig, no focal length or no night serves.
+pub(super) fn out_of_reach(kit: &Kit, wanted: &[Wanted], choice: &Choice) -> Vec<Finding> {
+    [
+        too_large(wanted, choice),
+        too_small(kit, choice),
+        no_range(kit, choice),
+        never_up(kit, choice),
+        no_size(choice),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+/// Adds names to a sentence, each with what `with` says of it.
+fn listed<T>(
+    mut sentence: Sentence,
+    items: &[T],
+    with: impl Fn(Sentence, &T) -> Sentence,
+) -> Sentence {
+    for (place, item) in items.iter().enumerate() {
+        if place > 0 {
+            sentence = sentence.and(if place + 1 == items.len() { " and " } else { ", " });
+        }
+        sentence = with(sentence, item);
+    }
+    sentence
+}
+
+/// Targets that are whole in no rig.
+fn too_large(wanted: &[Wanted], choice: &Choice) -> Option<Finding> {
+    if choice.rigs.is_empty() {
+        return None;
+    }
+    let least_fill = |place: usize| {
+        let fills = choice.rigs.iter().filter_map(|rig| {
+            let cell = rig.cells.get(place)?;
+            Some((rig.name.as_str(), cell.fit.fill?, cell.fit.verdict))
+        });
+        fills.min_by(|(_, a, _), (_, b, _)| a.total_cmp(b))
+    };
+    let spilled: Vec<(&str, &str, f64)> = wanted
+        .iter()
+        .enumerate()
+        .filter_map(|(place, wanted)| {
+            let (rig, fill, verdict) = least_fill(place)?;
+            (verdict != crate::Verdict::Whole).then_some((wanted.name.as_str(), rig, fill))
+        })
+        .collect();
+    if spilled.is_empty() {
+        return None;
+    }
+    let sentence = say("No rig of the shortlist takes ");
+    let sentence = listed(sentence, &spilled, |sentence, (target, rig, fill)| {
+        sentence
+            .and(target)
+            .and(" (fill ")
+            .number(format!("rigs/{rig}/targets/{target}/fill"), *fill, 2)
+            .and(" in ")
+            .and(rig)
+            .and(")")
+    });
+    Some(sentence.and(" whole").end())
+}
+
+/// Targets whose detail air, guiding and aperture forbid.
+fn too_small(kit: &Kit, choice: &Choice) -> Option<Finding> {
+    let least = choice.setting.as_ref()?.least_fwhm_arcsec();
+    let without: Vec<(&str, f64)> = choice
+        .ranges
+        .iter()
+        .filter(|range| range.range.is_some_and(|range| range.shortest_mm.is_none()))
+        .filter_map(|range| Some((range.target.as_str(), range.major?.arcsec() / least)))
+        .collect();
+    if without.is_empty() {
+        return None;
+    }
+    let sentence = say("With ")
+        .number("site/seeing_fwhm_arcsec", kit.site.seeing_fwhm_arcsec, 1)
+        .and(" arcsec seeing, stars are at least ")
+        .number("setting/least_fwhm_arcsec", least, 1)
+        .and(" arcsec wide at any focal length, so none shows ")
+        .number("limits/detail", kit.limits.detail, 0)
+        .and(" resolution elements across ");
+    let sentence = listed(sentence, &without, |sentence, (target, most)| {
+        sentence
+            .and(target)
+            .and(" (")
+            .number(format!("ranges/{target}/most_detail"), *most, 0)
+            .and(" at most)")
+    });
+    Some(sentence.end())
+}
+
+/// Targets that are no longer whole where their detail begins.
+fn no_range(kit: &Kit, choice: &Choice) -> Option<Finding> {
+    let apart = |range: FocalRange| range.shortest_mm.filter(|&short| short > range.longest_mm);
+    let apart: Vec<(&str, f64, f64)> = choice
+        .ranges
+        .iter()
+        .filter_map(|range| {
+            let found = range.range?;
+            Some((range.target.as_str(), apart(found)?, found.longest_mm))
+        })
+        .collect();
+    if apart.is_empty() {
+        return None;
+    }
+    let sentence = say("No focal length both holds and shows ")
+        .number("limits/detail", kit.limits.detail, 0)
+        .and(" resolution elements across ");
+    let sentence = listed(sentence, &apart, |sentence, (target, shortest, longest)| {
+        sentence
+            .and(target)
+            .and(" (whole to ")
+            .number(format!("ranges/{target}/longest_mm"), *longest, 0)
+            .and(" mm, detail from ")
+            .number(format!("ranges/{target}/shortest_mm"), *shortest, 0)
+            .and(" mm)")
+    });
+    Some(sentence.end())
+}
+
+/// Targets that the site never sees in the dark.
+fn never_up(kit: &Kit, choice: &Choice) -> Option<Finding> {
+    let never: Vec<&str> = choice
+        .ranges
+        .iter()
+        .filter(|range| range.hours_in_year <= 0.0)
+        .map(|range| range.target.as_str())
+        .collect();
+    if never.is_empty() {
+        return None;
+    }
+    let sentence = say("From ").word("site/name", &kit.site.name).and(" ");
+    let sentence = listed(sentence, &never, |sentence, target| {
+        sentence.and(target).because(format!("ranges/{target}/hours_in_year"), 0.0)
+    });
+    let stands = if never.len() == 1 { " never stands" } else { " never stand" };
+    Some(
+        sentence
+            .and(stands)
+            .and(" above the lowest useful altitude of ")
+            .number("site/lowest_altitude_deg", kit.site.lowest_altitude_deg, 0)
+            .and("° and the skyline while it is dark")
+            .end(),
+    )
+}
+
+/// Targets that the figures cannot speak of.
+fn no_size(choice: &Choice) -> Option<Finding> {
+    let unknown: Vec<&str> = choice
+        .ranges
+        .iter()
+        .filter(|range| range.major.is_none())
+        .map(|range| range.target.as_str())
+        .collect();
+    if unknown.is_empty() {
+        return None;
+    }
+    let count = u32::try_from(unknown.len()).unwrap_or(u32::MAX);
+    let sentence = listed(say(""), &unknown, |sentence, target| sentence.and(target));
+    Some(
+        sentence
+            .and(plural(count, " has", " have"))
+            .and(" no known size, so ")
+            .and(plural(count, "it is", "they are"))
+            .and(" left out of every count")
+            .because("wish_list/size_unknown", f64::from(count))
+            .end(),
+    )
+}

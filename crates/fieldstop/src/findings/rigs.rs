@@ -1,0 +1,370 @@
+//! Sentences about rigs: which serves most, who is beaten by whom, what each asks for.
+
+use super::{Finding, Sentence, plural, say};
+use crate::choice::{Choice, Criterion, RigChoice, Wanted};
+use crate::kit::Kit;
+use crate::pareto::{Better, gaps, nearest_turn};
+use crate::psf::Blur;
+use crate::why::Why;
+
+/// Delivered widths closer than this share are told apart by nobody. Common practice.
+const SAME_WIDTH: f64 = 0.05;
+
+fn key(rig: &RigChoice, figure: &str) -> String {
+    format!("rigs/{}/{figure}", rig.name)
+}
+
+/// The rig, and the two rigs, that serve most.
+pub(super) fn best_rigs(wanted: &[Wanted], choice: &Choice) -> Vec<Finding> {
+    let Some(best) = choice.best_rig.and_then(|place| choice.rigs.get(place)) else {
+        return Vec::new();
+    };
+    let list = wanted.len() as f64;
+    let hours = best.served.weighted;
+    let alone = say("Of the shortlist ")
+        .word("best_rig", &best.name)
+        .and(" serves most: ")
+        .number(key(best, "served"), f64::from(best.served.count), 0)
+        .and(" of ")
+        .number("wish_list/targets", list, 0)
+        .and(" targets, worth ")
+        .number(key(best, "weighted"), hours, 0)
+        .and(" usable hours a year times stars");
+    let mut found = vec![alone.end()];
+    let pair = choice
+        .best_rigs
+        .and_then(|(a, b, served)| Some((choice.rigs.get(a)?, choice.rigs.get(b)?, served)));
+    if let Some((a, b, served)) = pair {
+        let two = say("Together ")
+            .word("best_rigs/first", &a.name)
+            .and(" and ")
+            .word("best_rigs/second", &b.name)
+            .and(" serve ")
+            .number("best_rigs/served", f64::from(served.count), 0)
+            .and(" of ")
+            .number("wish_list/targets", list, 0);
+        found.push(two.end());
+    }
+    found
+}
+
+/// Every other rig against the one that serves most, or that takes most whole.
+pub(super) fn against_the_best(kit: &Kit, choice: &Choice) -> Vec<Finding> {
+    let most_whole = || {
+        let rigs = choice.rigs.iter().enumerate().rev();
+        rigs.max_by_key(|(_, rig)| rig.whole).map(|(place, _)| place)
+    };
+    let Some(base) = choice.best_rig.or_else(most_whole) else {
+        return Vec::new();
+    };
+    let Some(best) = choice.rigs.get(base) else {
+        return Vec::new();
+    };
+    let others = choice.rigs.iter().enumerate().filter(|&(place, _)| place != base);
+    others.map(|(_, other)| whole_and_width(kit, other, best)).collect()
+}
+
+/// "B takes 5 fewer targets whole than A; its extra focal length resolves no more, because …"
+fn whole_and_width(kit: &Kit, b: &RigChoice, a: &RigChoice) -> Finding {
+    let sentence = say(&b.name).and(" takes ");
+    let (few, many) = (b.whole.min(a.whole), b.whole.max(a.whole));
+    let sentence = if few == many {
+        sentence
+            .and("as many targets whole as ")
+            .and(&a.name)
+            .and(" (")
+            .number(key(b, "whole"), f64::from(b.whole), 0)
+            .because(key(a, "whole"), f64::from(a.whole))
+            .and(")")
+    } else {
+        let (more, less) = if b.whole > a.whole { (b, a) } else { (a, b) };
+        let difference = format!("{} - {}", key(more, "whole"), key(less, "whole"));
+        sentence
+            .number(difference, f64::from(many - few), 0)
+            .and(if b.whole > a.whole { " more " } else { " fewer " })
+            .and(plural(many - few, "target", "targets"))
+            .and(" whole than ")
+            .and(&a.name)
+            .and(" (")
+            .number(key(b, "whole"), f64::from(b.whole), 0)
+            .and(" against ")
+            .number(key(a, "whole"), f64::from(a.whole), 0)
+            .and(")")
+    };
+    width_clause(sentence, kit, b, a).end()
+}
+
+/// What the focal length of `b` gains or loses in width against that of `a`, and why.
+fn width_clause(sentence: Sentence, kit: &Kit, b: &RigChoice, a: &RigChoice) -> Sentence {
+    let (f_b, f_a) = (b.demands.focal_length_mm, a.demands.focal_length_mm);
+    let (w_b, w_a) = (b.demands.delivered_fwhm_arcsec, a.demands.delivered_fwhm_arcsec);
+    let sentence = sentence
+        .because(key(b, "focal_length_mm"), f_b)
+        .because(key(a, "focal_length_mm"), f_a)
+        .and("; its ")
+        .and(if f_b > f_a * (1.0 + SAME_WIDTH) {
+            "extra focal length resolves "
+        } else if f_b < f_a * (1.0 - SAME_WIDTH) {
+            "shorter focal length resolves "
+        } else {
+            "like focal length resolves "
+        });
+    let seeing = kit.site.seeing_fwhm_arcsec;
+    let (rest_b, rest_a) = (width_without_air(b), width_without_air(a));
+    let sentence = if w_b < w_a * (1.0 - SAME_WIDTH) {
+        sentence.and("more")
+    } else if w_b > w_a * (1.0 + SAME_WIDTH) {
+        sentence.and("less")
+    } else if rest_b < seeing && rest_a < seeing {
+        let limited = if f_b < f_a { "as much" } else { "no more" };
+        sentence
+            .and(limited)
+            .and(", because ")
+            .number("site/seeing_fwhm_arcsec", seeing, 1)
+            .and(" arcsec seeing limits both")
+            .because(key(b, "fwhm_without_seeing_arcsec"), rest_b)
+            .because(key(a, "fwhm_without_seeing_arcsec"), rest_a)
+    } else {
+        sentence.and("about as much")
+    };
+    sentence
+        .and(": ")
+        .number(key(b, "delivered_fwhm_arcsec"), w_b, 1)
+        .and(" against ")
+        .number(key(a, "delivered_fwhm_arcsec"), w_a, 1)
+        .and(" arcsec")
+}
+
+/// How wide a star would be in perfect air.
+fn width_without_air(rig: &RigChoice) -> f64 {
+    Blur { seeing_fwhm_arcsec: 0.0, ..rig.demands.blur }.fwhm_arcsec()
+}
+
+/// Rigs that another beats on every count, and what would turn it.
+pub(super) fn beaten(criteria: &[Criterion], choice: &Choice) -> Vec<Finding> {
+    let beaten = choice.rigs.iter().filter_map(|rig| {
+        let by = rig.dominated_by.first().and_then(|&place| choice.rigs.get(place))?;
+        Some(beaten_by(criteria, rig, by))
+    });
+    let mut found: Vec<Finding> = beaten.collect();
+    if found.is_empty() && choice.rigs.len() > 1 {
+        found.push(
+            say("No rig of the ")
+                .number("rigs", choice.rigs.len() as f64, 0)
+                .and(" is beaten on every count by another")
+                .end(),
+        );
+    }
+    found.extend(choice.rigs.iter().filter(|_| choice.rigs.len() > 1).filter_map(|rig| {
+        let why = criteria.contains(&Criterion::Price).then_some(rig.demands.price)?.err()?;
+        Some(
+            say(&rig.name)
+                .and(" has no price, because ")
+                .word(key(rig, "price"), &why.to_string())
+                .and("; so nothing with a price beats it, and it beats nothing with one")
+                .end(),
+        )
+    }));
+    found
+}
+
+fn counts(rig: &RigChoice, criteria: &[Criterion]) -> Vec<Option<f64>> {
+    criteria.iter().map(|&criterion| rig.count(criterion)).collect()
+}
+
+fn beaten_by(criteria: &[Criterion], rig: &RigChoice, by: &RigChoice) -> Finding {
+    let better: Vec<Better> = criteria.iter().map(|criterion| criterion.better()).collect();
+    let gaps = gaps(&counts(by, criteria), &counts(rig, criteria), &better);
+    let mut sentence = say(&rig.name).and(" is beaten by ").and(&by.name).and(" on every count:");
+    for (place, gap) in gaps.iter().enumerate() {
+        let Some(&criterion) = criteria.get(gap.count) else { continue };
+        sentence =
+            sentence.and(if place == 0 { " " } else { ", " }).and(criterion.label()).and(" ");
+        sentence = both(sentence, criterion, rig, by);
+    }
+    let turn = nearest_turn(&gaps).and_then(|gap| Some((gap, *criteria.get(gap.count)?)));
+    if let Some((gap, criterion)) = turn.filter(|(gap, _)| gap.change != 0.0) {
+        sentence = sentence.and(". It is beaten no longer once its ").and(criterion.label());
+        sentence = change(sentence, criterion, gap.change, by, rig);
+    }
+    sentence.end()
+}
+
+/// "7 against 12", each with its key.
+fn both(sentence: Sentence, criterion: Criterion, b: &RigChoice, a: &RigChoice) -> Sentence {
+    let sentence = match b.count(criterion) {
+        Some(value) => sentence.number(key(b, criterion.key()), value, decimals(criterion)),
+        None => sentence.and("unknown"),
+    };
+    let sentence = sentence.and(" against ");
+    match a.count(criterion) {
+        Some(value) => {
+            unit(sentence.number(key(a, criterion.key()), value, decimals(criterion)), criterion)
+        }
+        None => sentence.and("unknown"),
+    }
+}
+
+fn unit(sentence: Sentence, criterion: Criterion) -> Sentence {
+    match criterion.unit() {
+        "" => sentence,
+        unit => sentence.and(" ").and(unit),
+    }
+}
+
+/// " falls by more than 120 (from …)": what `b`'s value must change by to pass `a`'s.
+fn change(
+    sentence: Sentence,
+    criterion: Criterion,
+    by: f64,
+    a: &RigChoice,
+    b: &RigChoice,
+) -> Sentence {
+    let difference = format!("{} - {}", key(a, criterion.key()), key(b, criterion.key()));
+    let sentence = sentence.and(if by < 0.0 { " falls" } else { " rises" }).and(" by more than ");
+    let difference = if by < 0.0 { format!("-({difference})") } else { difference };
+    unit(sentence.number(difference, by.abs(), decimals(criterion)), criterion)
+}
+
+/// Decimals at which the differences that matter show.
+fn decimals(criterion: Criterion) -> usize {
+    match criterion {
+        Criterion::Whole | Criterion::Price => 0,
+        Criterion::Detail | Criterion::GuidingMargin => 2,
+        Criterion::Hours | Criterion::PayloadMargin | Criterion::Mass => 1,
+    }
+}
+
+/// Two rigs of a choice against each other, one sentence a criterion that both know: who leads, and
+/// by how much the other would have to change for the order to turn.
+///
+/// # Units
+/// - `a`, `b`: places in [`Choice::rigs`]
+pub fn face_to_face(choice: &Choice, criteria: &[Criterion], a: usize, b: usize) -> Vec<Finding> {
+    let (Some(a), Some(b)) = (choice.rigs.get(a), choice.rigs.get(b)) else {
+        return Vec::new();
+    };
+    let better: Vec<Better> = criteria.iter().map(|criterion| criterion.better()).collect();
+    gaps(&counts(a, criteria), &counts(b, criteria), &better)
+        .into_iter()
+        .filter_map(|gap| {
+            let criterion = *criteria.get(gap.count)?;
+            let (leader, other) = if gap.lead >= 0.0 { (a, b) } else { (b, a) };
+            let sentence = say("On ").and(criterion.label()).and(" ");
+            if gap.lead == 0.0 {
+                let sentence = sentence.and(&a.name).and(" and ").and(&b.name).and(" are level: ");
+                return Some(both(sentence, criterion, a, b).end());
+            }
+            let sentence = sentence.and(&leader.name).and(" leads ").and(&other.name).and(": ");
+            let sentence = both(sentence, criterion, leader, other);
+            let by = leader.count(criterion)? - other.count(criterion)?;
+            let sentence = sentence.and("; the order turns once ").and(&other.name).and("'s");
+            Some(change(sentence, criterion, by, leader, other).end())
+        })
+        .collect()
+}
+
+/// Where a rig goes beyond what the mount, the back or the purse allow.
+pub(super) fn what_each_asks(kit: &Kit, choice: &Choice) -> Vec<Finding> {
+    choice
+        .rigs
+        .iter()
+        .flat_map(|rig| {
+            [
+                payload(kit, rig),
+                guiding(kit, rig),
+                tripod(kit, rig),
+                carry(kit, rig),
+                budget(kit, rig),
+            ]
+        })
+        .flatten()
+        .collect()
+}
+
+fn mount_of(kit: &Kit, rig: &RigChoice) -> String {
+    kit.rigs.get(rig.rig).map_or_else(String::new, |rig| rig.mount.clone())
+}
+
+fn payload(kit: &Kit, rig: &RigChoice) -> Option<Finding> {
+    let load = rig.demands.load;
+    let share = kit.limits.payload_share;
+    (load.payload_used > share).then(|| {
+        say(&rig.name)
+            .and(" puts ")
+            .number(key(rig, "mass_on_mount_kg"), load.on_mount_kg, 1)
+            .and(" kg on ")
+            .word(key(rig, "mount"), &mount_of(kit, rig))
+            .and(", ")
+            .per_cent(key(rig, "payload_used"), load.payload_used)
+            .and(" of its rated payload, where imaging may use ")
+            .per_cent("limits/payload_share", share)
+            .end()
+    })
+}
+
+fn guiding(kit: &Kit, rig: &RigChoice) -> Option<Finding> {
+    let own = rig.demands.guided_rms_arcsec?;
+    let needed = rig.demands.guide_rms_needed_arcsec;
+    let loss = kit.limits.thresholds.guiding_loss;
+    (own > needed).then(|| {
+        say(&rig.name)
+            .and(" needs guiding of ")
+            .number(key(rig, "guide_rms_needed_arcsec"), needed, 2)
+            .and(" arcsec RMS to keep its stars within ")
+            .per_cent("limits/thresholds/guiding_loss", loss)
+            .and(" of their width; ")
+            .word(key(rig, "mount"), &mount_of(kit, rig))
+            .and(" guides to ")
+            .number(key(rig, "guided_rms_arcsec"), own, 2)
+            .end()
+    })
+}
+
+fn tripod(kit: &Kit, rig: &RigChoice) -> Option<Finding> {
+    if rig.demands.unguided_s != Err(Why::DoesNotTrack) {
+        return None;
+    }
+    let untracked_s = rig.demands.untracked_s.ok()?;
+    Some(
+        say(&rig.name)
+            .and(" stands on ")
+            .word(key(rig, "mount"), &mount_of(kit, rig))
+            .and(", which does not track: after ")
+            .number(key(rig, "untracked_s"), untracked_s, 1)
+            .and(" s a star trails over a pixel")
+            .end(),
+    )
+}
+
+fn carry(kit: &Kit, rig: &RigChoice) -> Option<Finding> {
+    let (limit, carry) = (kit.limits.carry_kg?, rig.demands.load.carry_kg);
+    (carry > limit).then(|| {
+        say(&rig.name)
+            .and(" is ")
+            .number(key(rig, "carry_kg"), carry, 1)
+            .and(" kg to carry, ")
+            .number(format!("{} - limits/carry_kg", key(rig, "carry_kg")), carry - limit, 1)
+            .and(" kg above the limit of ")
+            .number("limits/carry_kg", limit, 1)
+            .and(" kg")
+            .end()
+    })
+}
+
+fn budget(kit: &Kit, rig: &RigChoice) -> Option<Finding> {
+    let (budget, price) = (kit.limits.budget?, rig.demands.price.ok()?);
+    let currency = kit.limits.currency.as_str();
+    (price > budget).then(|| {
+        say(&rig.name)
+            .and(" costs ")
+            .number(key(rig, "price"), price, 0)
+            .and(" ")
+            .and(currency)
+            .and(", ")
+            .number(format!("{} - limits/budget", key(rig, "price")), price - budget, 0)
+            .and(" above the budget of ")
+            .number("limits/budget", budget, 0)
+            .end()
+    })
+}
