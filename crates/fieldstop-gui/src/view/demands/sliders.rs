@@ -61,7 +61,7 @@ const VALUE_WIDTH: f32 = 72.0;
 fn start_line_unless_fits(ui: &mut Ui, label: &str, control_width: f32) {
     let font = TextStyle::Body.resolve(ui.style());
     let label = ui.painter().layout_no_wrap(label.to_owned(), font, Color32::PLACEHOLDER);
-    if ui.available_width() < label.size().x + control_width {
+    if ui.available_size_before_wrap().x < label.size().x + control_width {
         ui.end_row();
     }
 }
