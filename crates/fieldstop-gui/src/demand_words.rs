@@ -1,8 +1,20 @@
 //! How the demand figures read, in the view and on the command line alike.
 
-use fieldstop::demands::{Figure, Value};
+use fieldstop::demands::{Demands, Figure, Value};
 
 use crate::words;
+
+/// What a table says of a figure.
+///
+/// # Errors
+/// The reason why there is none.
+pub fn cell(demands: &Demands, figure: Figure, currency: &str) -> Result<String, String> {
+    if figure == Figure::GuidingLoss && demands.guided_rms_arcsec.is_none() {
+        return Err("the mount is not guided".to_owned());
+    }
+    let known = demands.value(figure).map_err(|why| why.to_string())?;
+    Ok(value(figure, known, currency))
+}
 
 /// A figure with its unit: `2.84″`, `3.5 min`, `62 %`, `f/7.0`.
 pub fn value(figure: Figure, value: Value, currency: &str) -> String {

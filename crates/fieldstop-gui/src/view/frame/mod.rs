@@ -175,7 +175,7 @@ fn drawn_frames(input: &FrameInput<'_>, lifted: Option<usize>) -> Vec<DrawnFrame
 fn lit_words(rig: &ResolvedRig<'_>) -> Option<String> {
     lit_radius(rig)?;
     let share = lit_share(rig.sensor(), image_circle_mm(rig).ok()?);
-    Some(format!("corners dark, {} lit", demand_words::percent(share)))
+    Some(format!("corners cut off, {} lit", demand_words::percent(share)))
 }
 
 /// How a target fits, in a few words: `fill 0.78, whole`.
