@@ -191,7 +191,7 @@ pub struct Choice {
     pub coverage: FocalCoverage,
     /// The focal length that serves most.
     pub best: Option<BestFocalLength>,
-    /// The two that together serve most; none where one serves all that any serve.
+    /// The two that together serve most; none where one alone serves as much.
     pub best_pair: Option<BestPair>,
     /// One a rig of the shortlist.
     pub rigs: Vec<RigChoice>,
