@@ -26,8 +26,9 @@ pub struct PanelPlan {
     pub panels: Vec<Frame>,
     /// How many the plain grid would take; for a polygon, at the same rotations.
     pub plain: usize,
-    /// Whether the cover is proved by geometry: false only where the plain grid stays, and leaves
-    /// a hairline at an overlap of nearly 0.
+    /// Whether the cover is proved by geometry. Not so where the size is unknown, for a plain grid
+    /// of more than 400 panels, and where the plain grid stays and leaves a hairline, as it can at
+    /// an overlap of nearly 0 or for a target of exactly its size.
     pub proved: bool,
 }
 
@@ -92,8 +93,7 @@ pub fn fewest_panels(
         return Ok(one(plain, held));
     }
     if plain.len() > MOST_SEARCHED as usize {
-        let proved = uncovered(&region, centre, &plain) == 0.0;
-        return Ok(one(plain, proved));
+        return Ok(one(plain, false));
     }
     let better = search(centre, &region, field, overlap, plain.len());
     Ok(match better {
@@ -496,7 +496,6 @@ mod tests {
         let tiny = Field { half_width: 1e-4, half_height: 1e-4 };
         let plan =
             fewest_panels(place(0.0), Some(&ellipse(0.003, 0.002, 5.0)), &tiny, 0.2).unwrap();
-        assert_eq!(plan.panels.len(), plan.plain);
-        assert!(plan.proved);
+        assert_eq!((plan.panels.len(), plan.proved), (plan.plain, false));
     }
 }
