@@ -96,7 +96,7 @@ fn the_longest_focal_length_is_that_of_the_table() {
 #[derive(Deserialize)]
 struct WidthRow {
     aperture_mm: f64,
-    obstruction: f64,
+    obstruction_ratio: f64,
     seeing_fwhm_arcsec: f64,
     guiding_rms_per_axis_arcsec: f64,
     pixel_arcsec: f64,
@@ -116,7 +116,7 @@ fn the_shortest_focal_length_delivers_the_table_s_width() {
             sensor: Sensor { width_mm: 24.0, height_mm: 16.0 },
             pixel_um: Angle::from_arcsec(row.pixel_arcsec).rad() * focal_length_mm * 1000.0,
             aperture_mm: row.aperture_mm,
-            obstruction_ratio: row.obstruction,
+            obstruction_ratio: row.obstruction_ratio,
             wavelength_nm: 550.0,
             seeing_fwhm_arcsec: row.seeing_fwhm_arcsec,
             guiding_rms_arcsec: row.guiding_rms_per_axis_arcsec * 2f64.sqrt(),
@@ -141,9 +141,10 @@ fn the_shortest_focal_length_delivers_the_table_s_width() {
 fn a_short_refractor_serves_the_large_ones() {
     let choice = choose(&kit(), &["M 31", "NGC 7000", "IC 1805", "NGC 2237", "IC 1396", "M 45"]);
     assert_eq!(best_rig(&choice), "Short refractor");
-    let served = |name: &str| choice.rigs.iter().find(|rig| rig.name == name).unwrap().served.count;
-    assert!(served("Short refractor") >= 5, "{}", served("Short refractor"));
-    assert_eq!(served("Compound"), 0);
+    let served: Vec<u32> = choice.rigs.iter().map(|rig| rig.served.count).collect();
+    // The kit's first is the short refractor, its fourth the compound OTA.
+    assert!(served[0] >= 4 && served[1..].iter().all(|&other| other < served[0]), "{served:?}");
+    assert_eq!(served[3], 0);
     let best = choice.best.unwrap();
     assert!(best.to_mm < 500.0, "{best:?}");
 }
@@ -152,18 +153,16 @@ fn a_short_refractor_serves_the_large_ones() {
 /// air and mount allow it. Without better air than at sea level even that shows too little.
 #[test]
 fn a_long_telescope_serves_the_small_ones() {
-    let names =
-        ["M 57", "NGC 7331", "NGC 4565", "NGC 6543", "M 76", "NGC 7662", "NGC 3242", "M 97"];
+    let names = ["M 57", "NGC 6781", "M 76", "NGC 7662", "NGC 7332"];
     let mut kit = kit();
-    kit.limits.detail = 60.0;
+    kit.limits.detail = 45.0;
     kit.site.seeing_fwhm_arcsec = 1.2;
     kit.mounts[0].guided_rms_arcsec = Some(0.35);
-    // The mount carries it, and the aperture is that of the long one.
     let compound = kit.rigs.iter().position(|rig| rig.name == "Compound").unwrap();
-    let chosen =
-        choice(&kit, compound, &wanted(&names), &Criterion::ALL, &Conditions::at_zenith(&kit.site));
-    let served = |name: &str| chosen.rigs.iter().find(|rig| rig.name == name).unwrap().served.count;
-    assert!(served("Compound") > served("Short refractor"), "{:?}", chosen.best_rig);
+    let conditions = Conditions::at_zenith(&kit.site);
+    let chosen = choice(&kit, compound, &wanted(&names), &Criterion::ALL, &conditions);
+    let served: Vec<u32> = chosen.rigs.iter().map(|rig| rig.served.count).collect();
+    assert!(served[..3].iter().all(|&shorter| shorter < served[compound]), "{served:?}");
     assert!(best_rig(&chosen).starts_with("Compound"), "{}", best_rig(&chosen));
     let best = chosen.best.unwrap();
     assert!(best.from_mm > 500.0, "{best:?}");
