@@ -7,6 +7,8 @@
 //! Tolerances are those that a planning tool needs, named by the tables' README; the worst error is
 //! printed and is far smaller.
 
+#![allow(clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
+
 mod common;
 
 use common::{observer, utc};

@@ -6,8 +6,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use fieldstop::kit::{
-    Aim, Camera, ChecklistItem, Corrector, FORMAT, Filter, Kit, Limits, Mount, MountKind, Ota,
-    OtaClass, Rig, Site, Thresholds, Wish,
+    Aim, Camera, ChecklistItem, Corrector, DrawnOutline, FORMAT, Filter, Kit, Limits, Mount,
+    MountKind, Ota, OtaClass, Rig, Site, Thresholds, Weight, Wish,
 };
 use fieldstop_gui::files::demo_kit;
 use fieldstop_gui::files::kit_file::{SaveError, parse, read, to_text, write};
@@ -225,6 +225,7 @@ fn some(of: impl Strategy<Value = f64>) -> impl Strategy<Value = Option<f64>> {
 fn site() -> impl Strategy<Value = Site> {
     let zone = select(vec!["Europe/London", "UTC", "America/Argentina/Ushuaia", "Asia/Kathmandu"]);
     let horizon = prop::collection::btree_map(0..36_u32, -5.0..60.0, 0..5);
+    let clear = prop_oneof![Just(Vec::new()), prop::collection::vec(0.0..=1.0, 12)];
     (
         text(),
         -90.0..=90.0,
@@ -233,10 +234,19 @@ fn site() -> impl Strategy<Value = Site> {
         zone,
         15.0..22.5,
         (size(), size()),
-        horizon,
+        (horizon, clear),
     )
         .prop_map(
-            |(name, latitude, longitude, elevation, zone, sky, (seeing, extinction), horizon)| {
+            |(
+                name,
+                latitude,
+                longitude,
+                elevation,
+                zone,
+                sky,
+                (seeing, extinction),
+                (horizon, clear),
+            )| {
                 Site {
                     name,
                     latitude_deg: latitude,
@@ -248,6 +258,7 @@ fn site() -> impl Strategy<Value = Site> {
                     extinction_mag_airmass: extinction,
                     lowest_altitude_deg: 25.0,
                     horizon: horizon.into_iter().map(|(a, h)| (f64::from(a) * 10.0, h)).collect(),
+                    clear_fraction: clear,
                 }
             },
         )
@@ -433,6 +444,8 @@ prop_compose! {
         name in Just(name), site in Just(site), limits in Just(limits), otas in Just(otas),
         correctors in Just(correctors), cameras in Just(cameras), mounts in Just(mounts),
         wish_list in Just(wish_list),
+        stars in prop::option::of(1u32..=5),
+        corners in prop::collection::vec((0.0..=360.0, -90.0..=90.0), 3..8),
     ) -> Kit {
         let aims = aim.map(|(centre_deg, rotation_deg)| Aim {
             rig: rigs[0].name.clone(),
@@ -440,9 +453,13 @@ prop_compose! {
             centre_deg,
             rotation_deg,
         });
+        let target = wish_list[0].name().to_owned();
+        let weights = stars.map(|stars| Weight { target: target.clone(), stars });
+        let weights = weights.into_iter().collect();
+        let outlines = vec![DrawnOutline { target, corners_deg: corners }];
         Kit {
             format: FORMAT, name, site, limits, otas, correctors, cameras, mounts, rigs, wish_list,
-            aims: aims.into_iter().collect(),
+            aims: aims.into_iter().collect(), weights, outlines,
         }
     }
 }

@@ -19,10 +19,12 @@ use crate::sky::{Catalogue, Sky};
 use crate::starting_points;
 use crate::state::{
     DemandFigures, DemandInput, Document, Figures, Origin, ThemeChoice, ViewChoice, Workspace,
+    YearFigures,
 };
 use crate::theme;
 use crate::view::demands::{DemandsInput, DemandsView};
 use crate::view::frame::{FrameInput, FrameView};
+use crate::view::year::{YearInput, YearView};
 use crate::widget;
 use crate::worker::{Job, JobState};
 use dialogs::Dialogs;
@@ -50,6 +52,8 @@ pub struct App {
     dialogs: Dialogs,
     finder: Finder,
     frame_view: FrameView,
+    year: YearFigures,
+    year_view: YearView,
     demands_view: DemandsView,
     lifted: Option<usize>,
     notice: Notice,
@@ -82,6 +86,8 @@ impl App {
             dialogs: Dialogs::default(),
             finder: Finder::default(),
             frame_view: FrameView::default(),
+            year: YearFigures::default(),
+            year_view: YearView::default(),
             demands_view: DemandsView::default(),
             lifted: None,
             notice: Notice::default(),
@@ -182,17 +188,9 @@ impl App {
         Panel::right("wish list").default_size(264.0).size_range(220.0..=420.0).show(ui, |ui| {
             self.wish_list(ui, &palette);
         });
-        Panel::bottom("focal ladder").exact_size(widget::LADDER_HEIGHT_PT).show(ui, |ui| {
-            ladder::ui(
-                ui,
-                &mut self.document.kit,
-                &self.figures,
-                &self.workspace,
-                &mut self.queue,
-                &mut self.lifted,
-                &palette,
-            );
-        });
+        if self.workspace.view != ViewChoice::Year {
+            self.ladder(ui, &palette);
+        }
         let ground = egui::Frame::new().fill(ui.visuals().panel_fill);
         CentralPanel::default().frame(ground).show(ui, |ui| {
             if let Some(fit) = self.fit_view.take() {
@@ -214,6 +212,7 @@ impl App {
                         lifted: &mut lifted,
                     },
                 ),
+                ViewChoice::Year => self.show_year(ui, &palette),
                 ViewChoice::Demands => self.demands_view.ui(
                     ui,
                     &mut DemandsInput {
@@ -229,6 +228,43 @@ impl App {
             }
             self.lifted = lifted;
         });
+    }
+
+    fn ladder(&mut self, ui: &mut egui::Ui, palette: &Palette) {
+        Panel::bottom("focal ladder").exact_size(widget::LADDER_HEIGHT_PT).show(ui, |ui| {
+            ladder::ui(
+                ui,
+                &mut self.document.kit,
+                &self.figures,
+                &self.workspace,
+                &mut self.queue,
+                &mut self.lifted,
+                palette,
+            );
+        });
+    }
+
+    fn show_year(&mut self, ui: &mut egui::Ui, palette: &Palette) {
+        self.frame_view.pointed = None;
+        self.year_view.ui(
+            ui,
+            &mut YearInput {
+                kit: &self.document.kit,
+                workspace: &self.workspace,
+                figures: &self.figures,
+                year: &self.year,
+                sky: &self.sky,
+                palette,
+                queue: &mut self.queue,
+            },
+        );
+    }
+
+    /// Keeps the year up to date, whatever view is shown: the wish list shows it too.
+    fn update_year(&mut self, ctx: &egui::Context) {
+        let kit = &self.document.kit;
+        let (year, season) = self.year_view.update(kit, &self.figures);
+        self.year.update(kit, &self.figures, year, season, &self.sky, ctx);
     }
 
     fn demo_line(&mut self, ui: &mut egui::Ui) {
@@ -253,6 +289,7 @@ impl App {
                 ui,
                 &self.document.kit,
                 &self.figures,
+                &self.year,
                 &self.workspace,
                 &mut self.queue,
                 palette,
@@ -262,17 +299,13 @@ impl App {
 
     fn status_line(&mut self, ui: &mut egui::Ui) {
         let job = self.export.as_ref().map(|job| (job.label.as_str(), job.progress.share()));
-        let reach = fieldstop::Angle::from_deg(self.workspace.span_deg / 80.0);
+        let pointed = status_line::Pointed {
+            place: self.frame_view.pointed,
+            reach: fieldstop::Angle::from_deg(self.workspace.span_deg / 80.0),
+            hint: self.workspace.view.pointer_hint(),
+        };
         let target = self.figures.target.as_ref().map(|chosen| &chosen.target);
-        let stop = status_line::ui(
-            ui,
-            self.frame_view.pointed,
-            reach,
-            target,
-            &self.sky.catalogue,
-            &self.notice,
-            job,
-        );
+        let stop = status_line::ui(ui, pointed, target, &self.sky.catalogue, &self.notice, job);
         if stop && let Some(job) = &self.export {
             job.progress.cancel();
         }
@@ -297,6 +330,7 @@ impl eframe::App for App {
         self.show_theme(&ctx);
         self.take_input(&ctx);
         self.update_figures();
+        self.update_year(&ctx);
         self.show(ui);
         self.show_dialogs(&ctx);
         for action in self.queue.take() {

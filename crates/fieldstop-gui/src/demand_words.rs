@@ -55,6 +55,16 @@ pub fn digits(number: f64) -> String {
     format!("{number:.decimals$}")
 }
 
+/// The same without noughts that say nothing: `2`, `0.7`.
+pub fn plain(number: f64) -> String {
+    let text = digits(number);
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}
+
 /// Arcseconds: `2.84″`.
 pub fn arcsec(number: f64) -> String {
     format!("{}″", digits(number))
@@ -132,6 +142,10 @@ mod tests {
         assert_eq!(money(12730.0, "EUR"), "12,730 EUR");
         assert_eq!(whole(-1000.0), "-1,000");
         assert_eq!(digits(0.00421), "0.0042");
+        assert_eq!(
+            (plain(3.0), plain(100.0), plain(0.5)),
+            ("3".into(), "100".into(), "0.5".into())
+        );
     }
 
     #[test]

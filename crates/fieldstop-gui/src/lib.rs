@@ -9,6 +9,7 @@ pub mod demand_words;
 pub mod files;
 pub mod font;
 pub mod framing;
+pub mod nights;
 pub mod notices;
 pub mod paint;
 pub mod panel;

@@ -3,7 +3,7 @@
 use crate::sketch::ATTRIBUTION;
 
 /// Title and text of each notice, in the order shown.
-pub const ALL: [(&str, &str); 6] = [
+pub const ALL: [(&str, &str); 7] = [
     (
         "Cautions",
         "Never point any optics at or near the Sun without a certified full-aperture solar filter.\n\
@@ -16,6 +16,15 @@ pub const ALL: [(&str, &str); 6] = [
         "What is synthetic",
         "Stars fainter than V 9.5 are synthetic: a star-count model says how many there are, and a \
          fixed seed where. They show how crowded a field is, not which stars are in it.",
+    ),
+    (
+        "Times and hours",
+        "Nights run from local noon to local noon by the site's time zone. Hours in the dark count \
+         with the Sun's centre 18 degrees below the horizon, the target above the site's limit and \
+         the Moon's centre below 0 degrees, all without refraction; altitudes shown for a moment \
+         include it. The Earth's turning is taken from UTC (UT1 = UTC), which is true to 0.9 second \
+         while leap seconds are kept; beyond their list the last difference stays, and by 2100 every \
+         time may be off by a minute or two.",
     ),
     ("Sky data", ATTRIBUTION),
     (

@@ -323,6 +323,7 @@ pub fn new_kit(name: &str) -> Kit {
             extinction_mag_airmass: 0.2,
             lowest_altitude_deg: 25.0,
             horizon: Vec::new(),
+            clear_fraction: Vec::new(),
         },
         limits: Limits {
             budget: None,

@@ -1,6 +1,7 @@
 //! How figures read: units, digits and signs that a person expects, the same everywhere.
 
 use fieldstop::Angle;
+use fieldstop::sun_moon::SunCaution;
 
 /// From here on a number is written with an exponent.
 const MOST_READABLE: f64 = 1e7;
@@ -95,6 +96,20 @@ pub fn target_size(
         (Some(major), None) => format!("{about}{}", span(Angle::from_arcmin(major))),
         (Some(major), Some(minor)) => {
             format!("{about}{}", field(Angle::from_arcmin(major), Angle::from_arcmin(minor)))
+        }
+    }
+}
+
+/// The warning that goes with a moment or a target near the Sun.
+pub const fn sun_caution(caution: SunCaution) -> &'static str {
+    match caution {
+        SunCaution::NearSun => {
+            "within 20° of the Sun. Never point any optics at or near the Sun without a certified \
+             full-aperture solar filter."
+        }
+        SunCaution::SunIsUp => {
+            "the Sun is up then. Never point any optics at or near the Sun without a certified \
+             full-aperture solar filter."
         }
     }
 }

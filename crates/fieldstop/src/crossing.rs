@@ -16,18 +16,18 @@ pub(crate) fn above_zero(
 ) -> Vec<(f64, f64)> {
     let mut spans = Vec::new();
     let [first, .., last] = *knots else { return spans };
-    let mut start = (curve(first) > 0.0).then_some(first);
+    let mut value_before = curve(first);
+    let mut start = (value_before > 0.0).then_some(first);
     let mut toggle = |at: f64| match start.take() {
         Some(begun) => spans.push((begun, at)),
         None => start = Some(at),
     };
-    let mut value_before = curve(first);
     for pair in knots.windows(2) {
         let [a, b] = *pair else { continue };
         let value = curve(b);
         if (value > 0.0) != (value_before > 0.0) {
             toggle(root(a, b, tolerance, &curve));
-        } else if let Some(turn) = turn_past_zero(a, b, value_before > 0.0, &curve) {
+        } else if let Some(turn) = turn_past_zero([a, b], [value_before, value], &curve) {
             toggle(root(a, turn, tolerance, &curve));
             toggle(root(turn, b, tolerance, &curve));
         }
@@ -57,10 +57,15 @@ fn root(mut a: f64, mut b: f64, tolerance: f64, curve: &impl Fn(f64) -> f64) -> 
 }
 
 /// A place beyond zero between two ends of the same sign, if the curve turns there.
-fn turn_past_zero(a: f64, b: f64, above: bool, curve: &impl Fn(f64) -> f64) -> Option<f64> {
-    let height = |x: f64| if above { curve(x) } else { -curve(x) };
+fn turn_past_zero(
+    [a, b]: [f64; 2],
+    [value_a, value_b]: [f64; 2],
+    curve: &impl Fn(f64) -> f64,
+) -> Option<f64> {
+    let sign = if value_a > 0.0 { 1.0 } else { -1.0 };
+    let height = |x: f64| sign * curve(x);
     let step = (b - a) * 1e-3;
-    let falls_at_both_ends = height(a + step) < height(a) && height(b - step) < height(b);
+    let falls_at_both_ends = height(a + step) < sign * value_a && height(b - step) < sign * value_b;
     if !falls_at_both_ends {
         return None;
     }

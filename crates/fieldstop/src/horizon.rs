@@ -76,6 +76,12 @@ impl Horizon {
         self.lowest
     }
 
+    /// The highest limit at any azimuth.
+    pub fn highest(&self) -> Angle {
+        let skyline = self.corners.iter().map(|corner| corner.1);
+        Angle::from_rad(skyline.fold(self.lowest.rad(), f64::max))
+    }
+
     /// Whether the limit is the same all round.
     pub fn is_flat(&self) -> bool {
         self.corners.is_empty()

@@ -7,6 +7,10 @@
 //! caller brings, the fainter ones [synthetic](stars). What the rig asks in return, of seeing, mount,
 //! back, purse and patience, are its [`demands`], each figure with its [rule](rule::Rule).
 //!
+//! When it can be photographed is told by the [`Night`], from local noon to local noon at an
+//! [`Observer`]'s place, with its twilights and its Moon; by the [`Horizon`] there; and, for a whole
+//! year and a whole catalogue, by the [`Season`].
+//!
 //! Everything here is a pure function of its arguments: no files, no clock, no threads, no globals.
 //!
 //! # Conventions
@@ -15,6 +19,8 @@
 //! - Right ascension and longitude grow eastward, latitude and declination northward.
 //! - A position angle runs from north through east. The *rotation* of a frame is the position
 //!   angle of its up direction.
+//! - An [`Instant`] is UTC. The Earth's turning is taken from it (UT1 = UTC), see [`time`].
+//! - Altitudes are without refraction unless they are called apparent; hours are counted so.
 //! - Azimuth runs from north through east; east longitude is positive.
 //! - In a picture y points down. A frame that is not turned has north up and east left, as the
 //!   sky is seen. Corners come in the order top-left, top-right, bottom-right, bottom-left.
@@ -26,6 +32,7 @@
 pub mod aberration;
 pub mod air;
 pub mod angle;
+pub mod body_path;
 pub mod choice;
 pub mod cone;
 pub mod cost;
@@ -47,6 +54,7 @@ pub mod focal_range;
 pub mod frame;
 pub mod galactic;
 pub mod horizon;
+mod hour_angle;
 pub mod kit;
 pub mod light;
 pub mod load;

@@ -185,7 +185,7 @@ mod tests {
         SKY.brightness_mag_arcsec2(Angle::from_deg(altitude_deg), Some(moon))
     }
 
-    /// Worked by hand from the paper's equations: Z 30, Zm 60, rho 90, alpha 0 give f = 250,773,
+    /// No outside figure: worked by hand from the paper's equations. Z 30, Zm 60, rho 90, alpha 0 give f = 250,773,
     /// I = 0.02911, X(Zm) = 1.890, X(Z) = 1.147: 899 nL of moonlight over 87 nL of dark sky.
     #[test]
     fn the_worked_case_comes_out() {

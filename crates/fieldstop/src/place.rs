@@ -55,7 +55,7 @@ impl Observer {
 
     /// From the Earth's centre, kilometres, in the plane of the meridian: outwards at the equator,
     /// and along the axis to the north.
-    fn in_meridian_km(&self) -> [f64; 2] {
+    pub(crate) fn in_meridian_km(&self) -> [f64; 2] {
         const WGS84: i32 = 1;
         // OK because the only fault is an ellipsoid without a number; the centre is a safe answer.
         let [x, _, z] =

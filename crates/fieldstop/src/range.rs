@@ -30,6 +30,8 @@ pub const POSITIVE: Range = range(f64::MIN_POSITIVE, f64::MAX, "a number above 0
 pub const NOT_NEGATIVE: Range = range(0.0, f64::MAX, "0 or more");
 /// A share of a whole that cannot be nothing.
 pub const SHARE: Range = range(f64::MIN_POSITIVE, 1.0, "a number above 0, at most 1");
+/// Share of a month's nights that are clear.
+pub const CLEAR_FRACTION: Range = range(0.0, 1.0, "a number from 0 to 1");
 /// Overlap between mosaic panels, of a panel's side.
 pub const OVERLAP: Range = range(0.0, 0.9, "a number from 0 to 0.9");
 /// Latitude or declination.
@@ -47,6 +49,8 @@ pub const SURFACE_BRIGHTNESS: Range =
     range(0.0, 35.0, "magnitudes per square arcsecond from 0 to 35");
 /// The lowest altitude worth photographing at.
 pub const LOWEST_ALTITUDE: Range = range(0.0, 89.0, "degrees from 0 to 89");
+/// An altitude of the skyline.
+pub const SKYLINE_ALTITUDE: Range = range(-90.0, 90.0, "degrees from -90 to 90");
 /// A count of pixels along a side.
 pub const PIXELS: Range = range(1.0, 1e6, "a whole number from 1 to 1,000,000");
 /// Bits of an analogue-to-digital converter.

@@ -9,12 +9,13 @@
 //! Hours are counted without refraction: Sun below -18 degrees, target above its limit, the Moon's
 //! centre below 0.
 
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::TAU;
 
 use crate::air::{Air, airmass};
-use crate::crossing::above_zero;
+use crate::body_path::BodyPath;
+use crate::hour_angle::{HalfArc, half_arc, hour_angles_up};
 use crate::night::Night;
-use crate::place::{OfDate, SIDEREAL_RAD_PER_HOUR, rotate};
+use crate::place::{Horizontal, OfDate, SIDEREAL_RAD_PER_HOUR, rotate};
 use crate::spans::{Span, Spans};
 use crate::{Angle, Direction, Horizon, Icrs, Instant};
 
@@ -72,17 +73,70 @@ pub fn target_night(night: &Night, horizon: &Horizon, place: Direction<Icrs>) ->
     let place = night.apparent(place);
     let up = up_spans(night, horizon, place);
     let transits = transits(night, place);
-    let middle = night.middle();
     TargetNight {
         dark: up.and(night.dark()),
         moonless: up.and(night.moonless_dark()),
         up,
-        transit: transits
-            .iter()
-            .copied()
-            .min_by_key(|transit| transit.unix_ms().abs_diff(middle.unix_ms())),
-        highest: highest(night, place, &transits),
+        transit: nearest_to_middle(night, &transits),
+        highest: highest(night, &transits, |instant| night.star(place, instant)),
     }
+}
+
+/// What one night offers for the Moon or a planet, which move while it passes.
+///
+/// A notch in the skyline that the body passes within a quarter of an hour can be missed.
+///
+/// # Units
+/// - `path`: made once for the night and the body
+///
+/// # Example
+/// A full Moon is up all night: it stands opposite the Sun.
+/// ```
+/// # use fieldstop::{Angle, Body, Horizon, Instant, Night, Observer};
+/// # use fieldstop::{body_path::BodyPath, season::body_night};
+/// let observer = Observer { latitude: Angle::ZERO, longitude: Angle::ZERO, elevation_m: 0.0 };
+/// let noon = Instant::from_utc(2026, 3, 3, 12, 0, 0.0).unwrap();
+/// let night = Night::new(observer, noon, noon.after_hours(24.0));
+/// let moon = BodyPath::new(&night, Body::Moon);
+/// let found = body_night(&night, &Horizon::flat(Angle::ZERO), &moon);
+/// assert_eq!(found.dark, *night.dark());
+/// assert!(found.moonless.is_empty());
+/// ```
+pub fn body_night(night: &Night, horizon: &Horizon, path: &BodyPath) -> TargetNight {
+    const KNOTS_PER_HOUR: f64 = 4.0;
+    let clearance = |hours: f64| {
+        let seen = path.at_hours(night, hours);
+        (seen.altitude - horizon.limit(seen.azimuth)).rad()
+    };
+    let up = night.sky().spans(KNOTS_PER_HOUR, clearance);
+    // Hour angles grow through zero at the upper transit.
+    let transits: Vec<Instant> = night
+        .sky()
+        .spans(1.0, |hours| path.hour_angle(night, hours).sin())
+        .iter()
+        .map(|west| west.start)
+        .filter(|&start| start > night.window().start)
+        .collect();
+    // The Moon's own motion takes its highest point off the meridian: look every ten minutes too.
+    let ten_minutes = |span: Span| {
+        // OK because a night has few of them.
+        let count = (span.hours() * 6.0) as u32;
+        (1..=count).map(move |k| span.start.after_s(600.0 * f64::from(k)))
+    };
+    let moments: Vec<Instant> =
+        night.dark().iter().flat_map(ten_minutes).chain(transits.iter().copied()).collect();
+    TargetNight {
+        dark: up.and(night.dark()),
+        moonless: up.and(night.moonless_dark()),
+        up,
+        transit: nearest_to_middle(night, &transits),
+        highest: highest(night, &moments, |instant| path.at(night, instant)),
+    }
+}
+
+fn nearest_to_middle(night: &Night, transits: &[Instant]) -> Option<Instant> {
+    let middle = night.middle().unix_ms();
+    transits.iter().copied().min_by_key(|transit| transit.unix_ms().abs_diff(middle))
 }
 
 /// When a star stands above its limit between the noons.
@@ -104,10 +158,11 @@ fn up_spans(night: &Night, horizon: &Horizon, place: Direction<OfDate>) -> Spans
     sky.instants(&spans)
 }
 
-/// How many turns of the sky after the first transit can still reach into a window.
+/// How many turns of the sky after the first transit can still reach into a window: a star is up for
+/// half a turn before its transit at the most.
 fn turns_needed(window_h: f64) -> i32 {
     // OK because a window is a night, or at the most a few days where a zone skips one.
-    (window_h * SIDEREAL_RAD_PER_HOUR / TAU).clamp(0.0, 100.0).ceil() as i32
+    (window_h * SIDEREAL_RAD_PER_HOUR / TAU + 0.5).clamp(0.0, 100.0).floor() as i32
 }
 
 /// The upper transits of a star between the noons.
@@ -121,13 +176,17 @@ fn transits(night: &Night, place: Direction<OfDate>) -> Vec<Instant> {
         .collect()
 }
 
-/// A star is highest at a transit in the dark, or else at an end of the dark.
-fn highest(night: &Night, place: Direction<OfDate>, transits: &[Instant]) -> Option<Highest> {
+/// A target is highest at one of some moments in the dark (its transits), or at an end of the dark.
+fn highest(
+    night: &Night,
+    moments: &[Instant],
+    seen_at: impl Fn(Instant) -> Horizontal,
+) -> Option<Highest> {
     let ends = night.dark().iter().flat_map(|span| [span.start, span.end]);
-    let in_dark = transits.iter().copied().filter(|&transit| night.dark().contains(transit));
+    let in_dark = moments.iter().copied().filter(|&moment| night.dark().contains(moment));
     let (instant, seen) = ends
         .chain(in_dark)
-        .map(|instant| (instant, night.star(place, instant)))
+        .map(|instant| (instant, seen_at(instant)))
         .max_by(|(_, a), (_, b)| a.altitude.rad().total_cmp(&b.altitude.rad()))?;
     let air = Air::standard(night.observer().elevation_m);
     Some(Highest {
@@ -137,79 +196,6 @@ fn highest(night: &Night, place: Direction<OfDate>, transits: &[Instant]) -> Opt
         airmass: airmass(air.apparent_altitude(seen.altitude)),
         moon_distance: seen.separation(night.moon(instant)),
     })
-}
-
-/// The intervals of hour angle, radians, in which a star of a declination stands above its limit.
-///
-/// Within half a turn either side of the meridian; a star that is always up has the whole turn.
-fn hour_angles_up(horizon: &Horizon, latitude: Angle, dec: Angle) -> Vec<(f64, f64)> {
-    let (sin_latitude, cos_latitude) = latitude.sin_cos();
-    let (sin_dec, cos_dec) = dec.sin_cos();
-    if horizon.is_flat() {
-        let above = horizon.lowest().sin() - sin_latitude * sin_dec;
-        return match half_arc(above, cos_latitude * cos_dec) {
-            HalfArc::Never => Vec::new(),
-            HalfArc::Always => vec![(-PI, PI)],
-            HalfArc::Half(half) => vec![(-half, half)],
-        };
-    }
-    // 0.1 s of time.
-    const TOLERANCE_RAD: f64 = 7e-6;
-    let knots = skyline_knots(horizon, latitude, dec);
-    above_zero(&knots, TOLERANCE_RAD, |hour_angle| {
-        let (sin_hour, cos_hour) = hour_angle.sin_cos();
-        let to_meridian = cos_dec * cos_hour;
-        let east = -cos_dec * sin_hour;
-        let north = cos_latitude * sin_dec - sin_latitude * to_meridian;
-        let up = sin_latitude * sin_dec + cos_latitude * to_meridian;
-        up.atan2(east.hypot(north)) - horizon.limit(Angle::from_rad(east.atan2(north))).rad()
-    })
-}
-
-/// Hour angles between which a star's height over the skyline turns at most once: every two
-/// degrees, and wherever the star passes a corner of the skyline.
-fn skyline_knots(horizon: &Horizon, latitude: Angle, dec: Angle) -> Vec<f64> {
-    const STEPS: i32 = 180;
-    let (sin_latitude, cos_latitude) = latitude.sin_cos();
-    let (sin_dec, cos_dec) = dec.sin_cos();
-    let mut knots: Vec<f64> =
-        (0..=STEPS).map(|k| PI * (2.0 * f64::from(k) / f64::from(STEPS) - 1.0)).collect();
-    for azimuth in horizon.corner_azimuths() {
-        // The star is in the vertical plane of the azimuth where p cos H + q sin H = r; the plane
-        // runs on to the opposite azimuth, and a knot too many does no harm.
-        let (sin_azimuth, cos_azimuth) = azimuth.sin_cos();
-        let (p, q) = (-sin_azimuth * cos_dec * sin_latitude, cos_azimuth * cos_dec);
-        let r = -sin_azimuth * sin_dec * cos_latitude;
-        let (towards, apart) = (q.atan2(p), (r / p.hypot(q)).acos());
-        for hour_angle in [towards - apart, towards + apart] {
-            // Never reached: the arc cosine is not a number, and neither is the knot.
-            if hour_angle.is_finite() {
-                knots.push(Angle::from_rad(hour_angle).wrapped_signed().rad());
-            }
-        }
-    }
-    knots.sort_by(f64::total_cmp);
-    knots
-}
-
-/// How far either side of the meridian a star is up over a flat horizon.
-enum HalfArc {
-    Never,
-    Always,
-    /// Radians, 0 to half a turn.
-    Half(f64),
-}
-
-/// From `sin h - sin lat sin dec` and `cos lat cos dec`, or the same multiple of both; at a pole
-/// the second is zero, and the first decides.
-fn half_arc(above: f64, swing: f64) -> HalfArc {
-    if above >= swing {
-        HalfArc::Never
-    } else if above <= -swing {
-        HalfArc::Always
-    } else {
-        HalfArc::Half((above / swing).acos())
-    }
 }
 
 /// Usable hours of a target in one night.
@@ -282,44 +268,58 @@ impl Season {
     /// The usable hours of a star, night by night, in the order of the nights.
     ///
     /// Over a flat horizon as exact as [`target_night`]. Over a skyline the star's path is followed
-    /// once for 16 nights, in which its declination drifts by up to 6 arcsec: seconds of time, but
-    /// more where it only grazes the skyline. Within 10 degrees of a pole, where a star hardly
-    /// moves, it is followed anew each night.
+    /// once for 64 nights, in which its declination drifts by up to 15 arcsec from the middle one:
+    /// seconds of time, but more where it only grazes the skyline. Within 4 degrees of a pole, where
+    /// a star hardly moves, it is followed anew each night.
     ///
     /// # Units
     /// - `place`: ICRS, of a target that does not move among the stars
     pub fn hours(&self, place: Direction<Icrs>) -> impl Iterator<Item = UsableHours> + '_ {
-        const NIGHTS_A_PATH: usize = 16;
-        const SIN_80_DEG: f64 = 0.984_807_753;
+        const NIGHTS_A_PATH: usize = 64;
+        const SIN_86_DEG: f64 = 0.997_564_05;
         let flat = self.horizon.is_flat();
         let mut path = Vec::new();
+        let first = self.nights.first().map_or(place.xyz(), |night| night.apparent(place));
+        let near = NearbyRa::of(first);
         self.nights.iter().enumerate().map(move |(index, night)| {
             let seen = night.apparent(place);
             if flat {
-                return self.hours_over_flat_horizon(night, seen);
+                return self.hours_over_flat_horizon(night, seen, &near);
             }
-            let near_pole = seen[2].abs() > SIN_80_DEG;
-            if near_pole || index % NIGHTS_A_PATH == 0 {
-                let dec =
-                    Direction::<OfDate>::from_vector(seen).map_or(Angle::ZERO, Direction::dec);
-                path = hour_angles_up(&self.horizon, self.latitude, dec);
+            if seen[2].abs() > SIN_86_DEG {
+                path = self.path(seen);
+            } else if index % NIGHTS_A_PATH == 0 {
+                let middle = self.nights.get(index + NIGHTS_A_PATH / 2).unwrap_or(night);
+                path = self.path(middle.apparent(place));
             }
-            night.usable(seen, &path)
+            night.usable(near.ra_rad(seen), &path)
         })
     }
 
-    fn hours_over_flat_horizon(&self, night: &DarkNight, seen: [f64; 3]) -> UsableHours {
+    /// The hour angles at which a star clears the skyline.
+    fn path(&self, seen: [f64; 3]) -> Vec<(f64, f64)> {
+        let dec = Direction::<OfDate>::from_vector(seen).map_or(Angle::ZERO, Direction::dec);
+        hour_angles_up(&self.horizon, self.latitude, dec)
+    }
+
+    fn hours_over_flat_horizon(
+        &self,
+        night: &DarkNight,
+        seen: [f64; 3],
+        near: &NearbyRa,
+    ) -> UsableHours {
         if night.dark.is_empty() {
             return UsableHours::default();
         }
         let [x, y, z] = seen;
         let across_squared = x * x + y * y;
-        let length = (across_squared + z * z).sqrt();
+        // The root of a number this near to 1, to 0.001 arcsec.
+        let length = f64::midpoint(1.0, across_squared + z * z);
         let above = self.sin_lowest * length - self.sin_latitude * z;
         match half_arc(above, self.cos_latitude * across_squared.sqrt()) {
             HalfArc::Never => UsableHours::default(),
             HalfArc::Always => night.all(),
-            HalfArc::Half(half) => night.usable(seen, &[(-half, half)]),
+            HalfArc::Half(half) => night.usable(near.ra_rad(seen), &[(-half, half)]),
         }
     }
 }
@@ -335,7 +335,7 @@ impl DarkNight {
         Self {
             of_date_from_icrs,
             aberration: rotate(&of_date_from_icrs, sky.epoch().velocity_over_c()),
-            meridian_at_noon: sky.sidereal_time(0.0).rad(),
+            meridian_at_noon: sky.sidereal_time(0.0).wrapped().rad(),
             turns: turns_needed(night.window().hours()),
             dark: turned(night.dark()),
             moonless: turned(night.moonless_dark()),
@@ -356,8 +356,12 @@ impl DarkNight {
     }
 
     /// The dark that a star spends in some intervals of hour angle.
-    fn usable(&self, [x, y, _]: [f64; 3], hour_angles: &[(f64, f64)]) -> UsableHours {
-        let first_transit = (y.atan2(x) - self.meridian_at_noon).rem_euclid(TAU);
+    fn usable(&self, ra_rad: f64, hour_angles: &[(f64, f64)]) -> UsableHours {
+        let mut first_transit = ra_rad - self.meridian_at_noon;
+        // Both are within a turn of zero; twice at the most, and cheaper than a remainder.
+        while first_transit < 0.0 {
+            first_transit += TAU;
+        }
         let (mut dark, mut moonless) = (0.0, 0.0);
         for turn in -1..=self.turns {
             let transit = first_transit + f64::from(turn) * TAU;
@@ -368,6 +372,35 @@ impl DarkNight {
             }
         }
         UsableHours::from_rad(dark, moonless)
+    }
+}
+
+/// The right ascension of a star on many dates, without an arc tangent for each: a year moves a star
+/// by arcseconds, and so little is the tangent of the turn between two places but for its cube.
+struct NearbyRa {
+    x: f64,
+    y: f64,
+    ra_rad: f64,
+}
+
+impl NearbyRa {
+    fn of([x, y, _]: [f64; 3]) -> Self {
+        Self { x, y, ra_rad: y.atan2(x) }
+    }
+
+    /// Between -pi and pi and the turn.
+    fn ra_rad(&self, [x, y, _]: [f64; 3]) -> f64 {
+        // The next term of the arc tangent is a fifth of its fifth power: 2e-11.
+        const SMALL: f64 = 0.01;
+        let along = self.x * x + self.y * y;
+        let across = self.x * y - self.y * x;
+        if across.abs() < SMALL * along {
+            let turn = across / along;
+            self.ra_rad + turn * (1.0 - turn * turn / 3.0)
+        } else {
+            // Next to a pole the right ascension goes any way.
+            y.atan2(x)
+        }
     }
 }
 

@@ -80,7 +80,8 @@ impl Spans {
 
     /// All together.
     pub fn hours(&self) -> f64 {
-        self.iter().map(Span::hours).sum()
+        // From zero, since the sum of nothing is -0.0.
+        self.iter().map(Span::hours).fold(0.0, |sum, hours| sum + hours)
     }
 
     /// Whether an instant lies in one; a start belongs to it, an end does not.

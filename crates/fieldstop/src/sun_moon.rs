@@ -120,7 +120,7 @@ impl Body {
     ///
     /// # Source
     /// IAU SOFA `epv00` (Sun), `moon98` (Meeus 1998, chapter 47) and `plan94` (Simon et al. 1994,
-    /// A&A 282, 663), with light time. Against JPL DE421: Sun 0.01 arcsec, Moon 11, Mars 51,
+    /// A&A 282, 663), with light time. Against JPL DE421: Sun 0.02 arcsec, Moon 11, Mars 51,
     /// Jupiter 29, Saturn 68, others less.
     pub fn place(self, epoch: &Epoch) -> BodyPlace {
         let vector = self.vector_au(epoch);

@@ -198,6 +198,17 @@ mod tests {
         assert_eq!(at(2100).tt_minus_utc_s(), 69.184);
     }
 
+    /// Observed Delta T from the table of the Astronomical Almanac, from memory.
+    #[test]
+    fn before_leap_seconds_the_earth_was_the_clock() {
+        for (year, observed_s) in
+            [(1950, 29.15), (1955, 31.07), (1960, 33.15), (1965, 35.73), (1970, 40.18)]
+        {
+            let found = Instant::from_utc(year, 1, 1, 0, 0, 0.0).unwrap().tt_minus_utc_s();
+            assert!((found - observed_s).abs() < 0.2, "{year}: {found}");
+        }
+    }
+
     #[test]
     fn no_number_stops_the_clock() {
         for jd in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 1e300] {

@@ -77,6 +77,8 @@ pub enum Why {
     NoPlace,
     /// The dark hours of the night are not known.
     NoDarkHours,
+    /// The kit's numbers are so far from any instrument that the result is no number.
+    OutOfReach,
     /// The focal length already samples all that diffraction leaves.
     AlreadyReached,
 }
@@ -105,6 +107,7 @@ impl fmt::Display for Why {
             Self::NotEquatorial => "only an equatorial mount has a polar axis",
             Self::NoPlace => "no place in the sky is chosen",
             Self::NoDarkHours => "the dark hours of the night are not known",
+            Self::OutOfReach => "the parts' numbers are too far from any instrument to reckon with",
             Self::AlreadyReached => "the pixels already sample all that diffraction leaves",
         };
         f.write_str(words)

@@ -39,6 +39,8 @@ pub enum Action {
     Redo,
     /// Show a view in the middle.
     ShowView(ViewChoice),
+    /// Work out the year again after it was stopped.
+    WorkOutYear,
     /// Change the window's colours.
     SetTheme(ThemeChoice),
     /// Put the cursor into the search field.
@@ -112,6 +114,7 @@ impl Action {
             Self::Undo => "Undo",
             Self::Redo => "Redo",
             Self::ShowView(view) => view.label(),
+            Self::WorkOutYear => "Work it out",
             Self::SetTheme(ThemeChoice::Dark) => "Dark",
             Self::SetTheme(ThemeChoice::Light) => "Light",
             Self::SetTheme(ThemeChoice::Red) => "Dim red",

@@ -44,6 +44,7 @@ impl App {
             Action::Undo => self.document.undo(),
             Action::Redo => self.document.redo(),
             Action::ShowView(view) => self.workspace.view = view,
+            Action::WorkOutYear => self.year.start_again(),
             Action::SetTheme(theme) => self.workspace.theme = theme,
             Action::FindTarget => self.finder.focus(),
             Action::ChooseTarget(name) => self.choose_target(name),

@@ -41,6 +41,9 @@ pub(super) enum CliError {
     /// The mosaic is out of all reason.
     #[error(transparent)]
     Panels(#[from] MosaicError),
+    /// The calendar has no such nights.
+    #[error("the nights of {year} cannot be worked out; expected a year from 1950 to 2100")]
+    NoYear { year: i16 },
     /// The picture would take the kit's place.
     #[error("{} is the kit itself; expected another name for the picture", path.display())]
     OverKit { path: PathBuf },

@@ -10,8 +10,12 @@ mod find;
 mod frame;
 mod lookup;
 mod mosaic;
+mod night;
+mod night_row;
+mod season;
 mod sketch;
 mod table;
+mod year;
 
 use std::error::Error;
 use std::io::{self, Write};
@@ -22,6 +26,8 @@ use clap::{Parser, Subcommand};
 use serde::Serialize;
 
 use error::CliError;
+
+use crate::nights::date::YEARS;
 
 /// Choose an imaging telescope before paying for it: what each candidate would see, over the same sky.
 #[derive(Debug, Parser)]
@@ -41,6 +47,9 @@ enum Command {
     Find(find::Arguments),
     Frame(frame::Arguments),
     Mosaic(mosaic::Arguments),
+    Year(year::Arguments),
+    Night(night::Arguments),
+    Season(season::Arguments),
     Choose(choose::Arguments),
 }
 
@@ -90,6 +99,9 @@ fn answer(command: Command) -> Result<(), CliError> {
         Command::Find(arguments) => find::run(&arguments)?,
         Command::Frame(arguments) => frame::run(&arguments)?,
         Command::Mosaic(arguments) => mosaic::run(&arguments)?,
+        Command::Year(arguments) => year::run(&arguments)?,
+        Command::Night(arguments) => night::run(&arguments)?,
+        Command::Season(arguments) => season::run(&arguments)?,
         Command::Choose(arguments) => choose::run(&arguments)?,
     };
     let mut output = io::stdout().lock();
@@ -123,4 +135,10 @@ fn number_in(range: fieldstop::range::Range) -> impl Fn(&str) -> Result<f64, Str
         Ok(number) if range.contains(number) => Ok(number),
         _ => Err(format!("expected {}", range.expected)),
     }
+}
+
+/// Reads a year that the sky's clockwork is made for.
+fn year_in_reach(text: &str) -> Result<i16, String> {
+    let year = text.trim().parse::<i16>().ok().filter(|&year| YEARS.contains(f64::from(year)));
+    year.ok_or_else(|| format!("expected {}", YEARS.expected))
 }

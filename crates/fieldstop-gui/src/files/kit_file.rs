@@ -262,6 +262,8 @@ fn path_of(kit: &Kit, fault: &KitFault) -> Option<String> {
         }
         KitFault::Axes { target, .. } => named(PartList::WishList, target, 0)
             .map(|index| format!("wish_list[{index}].minor_arcmin")),
+        KitFault::ClearMonths { .. } => Some("site.clear_fraction".to_owned()),
+        KitFault::ClearShare { month, .. } => Some(format!("site.clear_fraction[{}]", month - 1)),
         KitFault::Horizon { place, .. } => Some(format!("site.horizon[{}]", place - 1)),
         KitFault::WeighedTwice { target } => {
             let places = kit.weights.iter().enumerate().filter(|(_, w)| w.target == *target);

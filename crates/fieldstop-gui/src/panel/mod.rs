@@ -1,6 +1,7 @@
 //! Pieces beside and around a view. None knows another; each is given what it shows.
 
 pub mod about;
+pub mod clear_nights;
 pub mod file_window;
 pub mod finder;
 pub mod ladder;
@@ -10,6 +11,7 @@ pub mod parts;
 pub mod shortlist;
 pub mod site;
 pub mod sketch_window;
+pub mod skyline;
 pub mod status_line;
 pub mod top_bar;
 pub mod unsaved;

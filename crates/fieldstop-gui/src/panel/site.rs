@@ -4,6 +4,7 @@ use egui::Ui;
 use fieldstop::kit::{Kit, Limits, Site};
 use fieldstop::range;
 
+use super::{clear_nights, skyline};
 use crate::files::kit_file::is_known_zone;
 use crate::widget::{NumberField, name_field};
 
@@ -82,6 +83,8 @@ fn site(ui: &mut Ui, site: &mut Site) {
     let lowest = NumberField::new("Lowest altitude", "°", range::LOWEST_ALTITUDE)
         .tip("Nothing lower is worth photographing from here");
     number(ui, lowest, &mut site.lowest_altitude_deg);
+    skyline::ui(ui, &mut site.horizon);
+    clear_nights::ui(ui, &mut site.clear_fraction);
 }
 
 fn limits(ui: &mut Ui, limits: &mut Limits) {

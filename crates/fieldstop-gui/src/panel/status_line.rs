@@ -28,11 +28,21 @@ impl Notice {
     }
 }
 
+/// What the pointer is on.
+#[derive(Clone, Copy)]
+pub struct Pointed<'a> {
+    /// Its place on the sky, if it is there.
+    pub place: Option<Direction<Icrs>>,
+    /// An object this near to it is the one that is meant.
+    pub reach: Angle,
+    /// What is said while it is on nothing.
+    pub hint: &'a str,
+}
+
 /// Shows the line; true if a job shown on it is to be stopped.
 pub fn ui(
     ui: &mut Ui,
-    pointed: Option<Direction<Icrs>>,
-    reach: Angle,
+    pointed: Pointed<'_>,
     target: Option<&Target>,
     catalogue: &Catalogue,
     notice: &Notice,
@@ -40,13 +50,13 @@ pub fn ui(
 ) -> bool {
     let mut stop = false;
     ui.horizontal(|ui| {
-        if let Some(place) = pointed {
+        if let Some(place) = pointed.place {
             ui.label(place_words(place, target));
-            if let Some(object) = crate::sky::nearest(catalogue, place, reach) {
+            if let Some(object) = crate::sky::nearest(catalogue, place, pointed.reach) {
                 ui.strong(crate::view::frame::title(object));
             }
         } else {
-            ui.weak("Rest the pointer on the sky to read its place.");
+            ui.weak(pointed.hint);
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             if let Some((label, share)) = job {

@@ -6,9 +6,9 @@ use fieldstop::Angle;
 use crate::action::{Action, Queue};
 use crate::paint::screen;
 use crate::scene::palette::Palette;
-use crate::state::{Figures, Workspace};
+use crate::state::{Figures, Workspace, YearFigures};
 use crate::view::frame::fit_words;
-use crate::widget::{named, outline_thumb};
+use crate::widget::{month_marks, named, outline_thumb};
 use fieldstop::kit::{Kit, Wish};
 
 /// Shows the rows.
@@ -16,6 +16,7 @@ pub fn ui(
     ui: &mut Ui,
     kit: &Kit,
     figures: &Figures,
+    year: &YearFigures,
     workspace: &Workspace,
     queue: &mut Queue,
     palette: &Palette,
@@ -79,9 +80,18 @@ pub fn ui(
                         ui.horizontal(|ui| {
                             // Under the name, which a button's padding moves in.
                             ui.add_space(ui.spacing().button_padding.x);
-                            ui.add(
-                                egui::Label::new(RichText::new(words).weak().small()).truncate(),
-                            );
+                            let layout = egui::Layout::right_to_left(egui::Align::Center);
+                            ui.with_layout(layout, |ui| {
+                                ui.spacing_mut().item_spacing.x = 4.0;
+                                if let Some(target) = year.target(name) {
+                                    month_marks(ui, target);
+                                }
+                                let layout = egui::Layout::left_to_right(egui::Align::Center);
+                                ui.with_layout(layout, |ui| {
+                                    let text = RichText::new(words).weak().small();
+                                    ui.add(egui::Label::new(text).truncate());
+                                });
+                            });
                         });
                     });
                 })

@@ -5,12 +5,14 @@ use fieldstop::exposure::{Rates, hours_per_arcsec2};
 use fieldstop::kit::Kit;
 use fieldstop::light::{LineFilter, Passband};
 use fieldstop::psf::{Blur, Component};
-use fieldstop::tracking::{corner_trail_s, polar_rotation_rad_per_s, untracked_s};
+use fieldstop::tracking::{
+    altazimuth_rotation_rad_per_s, corner_trail_s, polar_rotation_rad_per_s, untracked_s,
+};
 use fieldstop::{Angle, ResolvedRig};
 
 use super::demands::RigDemands;
 use super::here::is_equatorial;
-use crate::demand_words::{arcsec, duration_s, hours};
+use crate::demand_words::{arcsec, duration_s, hours, plain};
 use crate::words;
 
 /// How an axis runs.
@@ -90,6 +92,9 @@ pub(super) fn charts(
         Figure::Untracked => vec![untracked_chart(rigs)],
         Figure::Unguided | Figure::UnguidedHalfFwhm | Figure::PolarRotation => {
             vec![unguided_chart(&rig, own)]
+        }
+        Figure::AltazimuthRotation if own.demands.altazimuth_rotation_s.is_ok() => {
+            vec![turning_chart(kit, &rig, own)]
         }
         Figure::HoursPerPixel | Figure::HoursPerArcsec2 | Figure::TargetRate => {
             snr_chart(figure, kit, rigs).into_iter().collect()
@@ -313,6 +318,50 @@ fn unguided_chart(rig: &ResolvedRig<'_>, own: &RigDemands) -> Chart {
     }
 }
 
+/// How long an alt-az mount can expose before the corner trails, by place in the sky.
+fn turning_chart(kit: &Kit, rig: &ResolvedRig<'_>, own: &RigDemands) -> Chart {
+    let latitude = Angle::from_deg(kit.site.latitude_deg);
+    let diagonal_px = f64::from(rig.camera.width_px).hypot(f64::from(rig.camera.height_px));
+    let limit_s = |azimuth_deg: f64, altitude_deg: f64| {
+        let (altitude, azimuth) = (Angle::from_deg(altitude_deg), Angle::from_deg(azimuth_deg));
+        corner_trail_s(altazimuth_rotation_rad_per_s(latitude, altitude, azimuth), diagonal_px)
+    };
+    let places = [
+        ("due north or south", 180.0),
+        ("half-way to east or west", 135.0),
+        ("near east or west", 100.0),
+    ];
+    let mut curves: Vec<Curve> = (0u8..)
+        .zip(places)
+        .map(|(part, (name, azimuth_deg))| Curve {
+            name: name.to_owned(),
+            look: Look::Part(part),
+            points: steps(5.0, 85.0, POINTS)
+                .map(|altitude| [altitude, limit_s(azimuth_deg, altitude).log10()])
+                .collect(),
+        })
+        .collect();
+    let needed = own.demands.sub_exposure_s;
+    curves.push(Curve {
+        name: format!("needed under this sky, {}", duration_s(needed)),
+        look: Look::Bound,
+        points: vec![[5.0, needed.log10()], [85.0, needed.log10()]],
+    });
+    Chart {
+        title: format!("Until the corner trails by a pixel, {}", own.name),
+        x_label: "altitude, degrees",
+        y_label: "exposure, s",
+        x_scale: Scale::Even,
+        y_scale: Scale::Decades,
+        curves,
+        told: format!(
+            "Half-way up: {} due north or south, {} near east or west. Overhead the field turns without bound.",
+            duration_s(limit_s(180.0, 45.0)),
+            duration_s(limit_s(100.0, 45.0))
+        ),
+    }
+}
+
 /// Signal-to-noise ratio against hours of exposure, every rig; `None` without a target's light.
 fn snr_chart(figure: Figure, kit: &Kit, rigs: &[RigDemands]) -> Option<Chart> {
     let per_pixel = figure != Figure::HoursPerArcsec2;
@@ -323,7 +372,7 @@ fn snr_chart(figure: Figure, kit: &Kit, rigs: &[RigDemands]) -> Option<Chart> {
     let longest =
         rigs.iter().filter_map(|rig| wanted(rig).ok()).fold(0.0, f64::max).clamp(0.05, 100.0);
     let mut curves = vec![Curve {
-        name: format!("wanted, {}", words::three_digits(kit.limits.snr)),
+        name: format!("wanted, {}", plain(kit.limits.snr)),
         look: Look::Bound,
         points: vec![[0.0, kit.limits.snr], [longest, kit.limits.snr]],
     }];

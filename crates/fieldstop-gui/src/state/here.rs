@@ -7,7 +7,7 @@ use fieldstop::tracking::{periodic_peak_arcsec_per_s, polar_drift_arcsec_per_s};
 use fieldstop::{Angle, ResolvedRig};
 
 use super::demands::RigDemands;
-use crate::demand_words::{arcsec, digits, duration_s, money, percent, whole};
+use crate::demand_words::{arcsec, digits, duration_s, money, percent, plain, whole};
 use crate::words;
 
 /// What a figure says of the chosen rig; `None` where the number says it all.
@@ -35,7 +35,7 @@ pub(super) fn here(
         Figure::HeaviestPiece => format!(
             "The heaviest piece is the {}. A single piece above {} kg deserves a second person.",
             demands.load.heaviest.label(),
-            digits(kit.limits.thresholds.lift_kg)
+            plain(kit.limits.thresholds.lift_kg)
         ),
         Figure::Carry => carry(demands, kit)?,
         Figure::ImageCircleOk | Figure::LitShare => {
@@ -58,7 +58,7 @@ pub(super) fn here(
         }
         Figure::Saturation => format!(
             "For a star of magnitude {}.",
-            digits(kit.limits.thresholds.well_star_mag)
+            plain(kit.limits.thresholds.well_star_mag)
         ),
         Figure::Price | Figure::ChecklistPrice => price(own, kit)?,
         _ => return None,
@@ -143,7 +143,7 @@ fn payload(rig: &ResolvedRig<'_>, demands: &Demands, kit: &Kit) -> String {
         "{} kg on a mount rated for {} kg, of which imaging may use {}, {} kg: {verdict}. \
          A maker's own limit comes first.",
         digits(demands.load.on_mount_kg),
-        digits(rig.mount.payload_kg),
+        plain(rig.mount.payload_kg),
         percent(share),
         digits(usable_kg)
     )
@@ -153,9 +153,9 @@ fn carry(demands: &Demands, kit: &Kit) -> Option<String> {
     let limit_kg = kit.limits.carry_kg?;
     let over_kg = demands.load.carry_kg - limit_kg;
     Some(if over_kg > 0.0 {
-        format!("{} kg more than the {} kg you can carry.", digits(over_kg), digits(limit_kg))
+        format!("{} kg more than the {} kg you can carry.", digits(over_kg), plain(limit_kg))
     } else {
-        format!("{} kg less than the {} kg you can carry.", digits(-over_kg), digits(limit_kg))
+        format!("{} kg less than the {} kg you can carry.", digits(-over_kg), plain(limit_kg))
     })
 }
 

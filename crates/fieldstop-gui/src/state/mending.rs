@@ -11,7 +11,7 @@ use fieldstop::why::Part;
 use fieldstop::{Angle, light::LineFilter};
 
 use super::demands::RigDemands;
-use crate::demand_words::{arcsec, digits, duration_s, hours, money, percent};
+use crate::demand_words::{arcsec, digits, duration_s, hours, money, percent, plain};
 use crate::words;
 
 /// A rig in which a figure is doubtful or bad.
@@ -66,10 +66,10 @@ impl Case<'_> {
             Figure::Sampling | Figure::PixelsPerFwhm => format!(
                 "{} pixels across a star; {} to {} are of use",
                 digits(d.pixels_per_fwhm),
-                digits(thresholds.under_sampled),
-                digits(thresholds.over_sampled)
+                plain(thresholds.under_sampled),
+                plain(thresholds.over_sampled)
             ),
-            Figure::Detail => format!("fewer than the {} elements wanted", digits(limits.detail)),
+            Figure::Detail => format!("fewer than the {} elements wanted", plain(limits.detail)),
             Figure::Untracked
             | Figure::Unguided
             | Figure::PolarRotation
@@ -162,11 +162,13 @@ impl Case<'_> {
             Figure::Sampling | Figure::PixelsPerFwhm => {
                 let pixel = self.pixel_for(self.limits.thresholds.over_sampled)?;
                 let factor = d.pixel_scale_arcsec / pixel;
+                let usual =
+                    if factor < STRONGEST_REDUCER { " Few reducers are as strong." } else { "" };
                 Some(format!(
-                    "A reducer of {}×, {}, brings {} pixels across a star.",
+                    "A reducer of {}×, {}, brings {} pixels across a star.{usual}",
                     digits(factor),
                     words::focal_length(d.focal_length_mm * factor),
-                    digits(self.limits.thresholds.over_sampled)
+                    plain(self.limits.thresholds.over_sampled)
                 ))
             }
             Figure::Unguided => {
@@ -196,7 +198,7 @@ impl Case<'_> {
                     "A focal length of {}, {}× as long, puts {} pixels across a star.",
                     words::focal_length(d.focal_length_mm * factor),
                     digits(factor),
-                    digits(self.limits.thresholds.under_sampled)
+                    plain(self.limits.thresholds.under_sampled)
                 ))
             }
             Figure::Detail => {
@@ -235,7 +237,7 @@ impl Case<'_> {
                     digits(across),
                     joined.width_px,
                     joined.height_px,
-                    digits(joined.read_noise_factor)
+                    plain(joined.read_noise_factor)
                 ))
             }
             Figure::HoursPerPixel => {
@@ -461,6 +463,8 @@ impl Case<'_> {
 
 /// Common reducers shorten by about this factor.
 const USUAL_REDUCER: f64 = 0.7;
+/// Stronger reducers are rare and leave little image circle. Common practice.
+const STRONGEST_REDUCER: f64 = 0.6;
 
 /// How many times as much: `1.4 times`.
 fn times(factor: f64) -> String {

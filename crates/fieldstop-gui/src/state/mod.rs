@@ -7,11 +7,16 @@ pub mod document;
 pub mod figures;
 mod here;
 pub mod mending;
+pub mod night_figures;
 pub mod what_if;
+pub mod worked;
 pub mod workspace;
+pub mod year;
 
 pub use demands::{DemandFigures, DemandInput};
 pub use document::{Document, Origin};
 pub use figures::Figures;
+pub use night_figures::NightFigures;
 pub use what_if::{MoonChoice, WhatIf};
 pub use workspace::{Layers, ThemeChoice, ViewChoice, Workspace};
+pub use year::YearFigures;

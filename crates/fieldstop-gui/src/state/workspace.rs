@@ -10,18 +10,21 @@ pub enum ViewChoice {
     /// What fits.
     #[default]
     Frame,
+    /// When.
+    Year,
     /// At what cost.
     Demands,
 }
 
 impl ViewChoice {
     /// Every view, in the order of the questions they answer.
-    pub const ALL: [Self; 2] = [Self::Frame, Self::Demands];
+    pub const ALL: [Self; 3] = [Self::Frame, Self::Year, Self::Demands];
 
     /// What its button says.
     pub const fn label(self) -> &'static str {
         match self {
             Self::Frame => "Frame",
+            Self::Year => "Year",
             Self::Demands => "Demands",
         }
     }
@@ -30,8 +33,20 @@ impl ViewChoice {
     pub const fn question(self) -> &'static str {
         match self {
             Self::Frame => "What fits: every candidate's frame on the sky",
+            Self::Year => "When: which targets are up in the dark, and for how long",
             Self::Demands => {
                 "At what cost: what each candidate asks of seeing, mount, back and purse"
+            }
+        }
+    }
+
+    /// What the status line says while the pointer rests on nothing.
+    pub const fn pointer_hint(self) -> &'static str {
+        match self {
+            Self::Frame => "Rest the pointer on the sky to read its place.",
+            Self::Demands => "Click a row to read what it means, its formula and its source.",
+            Self::Year => {
+                "Hours count while the Sun is 18° below the horizon and the target above your limit."
             }
         }
     }

@@ -2,3 +2,4 @@
 
 pub mod demands;
 pub mod frame;
+pub mod year;

@@ -1,13 +1,17 @@
 //! Single controls: each draws itself, takes its keys and names itself, given plain values.
 
+mod date_field;
 mod focal_ladder;
 mod grade_mark;
+mod month_marks;
 mod name_field;
 mod number_field;
 mod outline_thumb;
 
+pub use date_field::date_field;
 pub use focal_ladder::{LADDER_HEIGHT_PT, LadderBar, LadderHandle, LadderResponse, focal_ladder};
 pub use grade_mark::{grade_colour, grade_mark};
+pub use month_marks::month_marks;
 pub use name_field::name_field;
 pub(crate) use name_field::unique_name;
 pub use number_field::NumberField;

@@ -63,6 +63,19 @@ impl<'a> NumberField<'a> {
         self.show_text(ui, &plain(value), |text| self.parse(text))
     }
 
+    /// Shows a number that must also pass a check of what is around it, which says why not.
+    pub fn show_checked(
+        self,
+        ui: &mut Ui,
+        value: f64,
+        check: impl Fn(f64) -> Result<(), String>,
+    ) -> Option<f64> {
+        self.show_text(ui, &plain(value), |text| {
+            let number = self.parse(text)?;
+            check(number).map(|()| number)
+        })
+    }
+
     /// Shows a number that may be unknown: an empty field is none.
     pub fn show_optional(self, ui: &mut Ui, value: Option<f64>) -> Option<Option<f64>> {
         let shown = value.map_or_else(String::new, plain);

@@ -2,7 +2,7 @@
 
 use super::{BackFocus, Coverage, Demands};
 use crate::rule::{self, Rule};
-use crate::why::Known;
+use crate::why::{Known, Why};
 
 /// A figure's value, as a table shows it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -30,6 +30,15 @@ impl From<&'static str> for Value {
 impl From<bool> for Value {
     fn from(flag: bool) -> Self {
         Self::Flag(flag)
+    }
+}
+
+impl Value {
+    fn checked(self) -> Known<Self> {
+        match self {
+            Self::Number(number) if !number.is_finite() => Err(Why::OutOfReach),
+            _ => Ok(self),
+        }
     }
 }
 
@@ -69,7 +78,7 @@ macro_rules! figures {
         }
 
         impl Demands {
-            /// A figure by name.
+            /// A figure by name; never an infinity or NaN, which absurd parts lead to.
             ///
             /// # Errors
             /// The reason why there is none.
@@ -77,7 +86,7 @@ macro_rules! figures {
                 let value: fn(&Self) -> Known<Value> = match figure {
                     $(Figure::$name => |d| ($value)(d).map(Value::from),)*
                 };
-                value(self)
+                value(self).and_then(Value::checked)
             }
         }
     };

@@ -116,6 +116,7 @@ impl Demands {
     /// The kit's limits and thresholds, and common practice.
     pub fn grade(&self, figure: Figure, limits: &Limits) -> Option<Graded> {
         use Remedy as R;
+        self.value(figure).ok()?;
         let (grade, remedies): (Grade, &'static [Remedy]) = match figure {
             Figure::Sampling | Figure::PixelsPerFwhm => self.sampling_grade(limits),
             Figure::Detail => {

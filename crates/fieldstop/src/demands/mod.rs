@@ -80,6 +80,9 @@ pub struct DemandTarget {
 }
 
 /// Every figure of one rig. Names are those of the command line's output, where it has them.
+///
+/// The fields are as computed: from parts that no instrument could have (a pixel of 1e-300
+/// micrometres is allowed) they can be infinite or NaN. [`Demands::value`] gives none of those.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Demands {
     /// Effective, with corrector.

@@ -7,7 +7,7 @@ use std::ops::RangeInclusive;
 use thiserror::Error;
 
 use super::{FORMAT, Kit, Wish};
-use crate::range::{LATITUDE, WHOLE_CIRCLE};
+use crate::range::{CLEAR_FRACTION, LATITUDE, SKYLINE_ALTITUDE, WHOLE_CIRCLE};
 
 /// A named list of a kit.
 #[derive(Clone, Copy, Debug, Eq, Hash, PartialEq)]
@@ -115,6 +115,20 @@ pub enum KitFault {
         /// As found.
         altitude_deg: f64,
     },
+    /// Clear nights for some months only.
+    #[error("clear_fraction has {found} numbers; expected twelve, one a month from January")]
+    ClearMonths {
+        /// How many there are.
+        found: usize,
+    },
+    /// More clear nights than nights, or fewer than none.
+    #[error("clear_fraction of month {month} is {found}; expected a number from 0 to 1")]
+    ClearShare {
+        /// Counted from 1, January.
+        month: usize,
+        /// As found.
+        found: f64,
+    },
     /// A frame that was put on a target by a rig that the kit does not hold.
     #[error(
         "aim {place} is of rig {rig:?}, which is not in rigs; expected the name of an entry there"
@@ -192,6 +206,7 @@ impl Kit {
             }
         }
         self.check_horizon()?;
+        self.check_clear_nights()?;
         self.check_weights()?;
         self.check_outlines()?;
         self.check_aims()
@@ -256,12 +271,24 @@ impl Kit {
         let mut before = -1.0;
         for (index, &(azimuth_deg, altitude_deg)) in self.site.horizon.iter().enumerate() {
             let in_order = WHOLE_CIRCLE.contains(azimuth_deg) && azimuth_deg > before;
-            if !in_order || !(-90.0..=90.0).contains(&altitude_deg) {
+            if !in_order || !SKYLINE_ALTITUDE.contains(altitude_deg) {
                 return Err(KitFault::Horizon { place: index + 1, azimuth_deg, altitude_deg });
             }
             before = azimuth_deg;
         }
         Ok(())
+    }
+
+    fn check_clear_nights(&self) -> Result<(), KitFault> {
+        let shares = &self.site.clear_fraction;
+        if !matches!(shares.len(), 0 | 12) {
+            return Err(KitFault::ClearMonths { found: shares.len() });
+        }
+        let unsound = shares.iter().position(|&share| !CLEAR_FRACTION.contains(share));
+        match unsound.and_then(|index| Some((index, *shares.get(index)?))) {
+            Some((index, found)) => Err(KitFault::ClearShare { month: index + 1, found }),
+            None => Ok(()),
+        }
     }
 
     fn check_weights(&self) -> Result<(), KitFault> {
@@ -442,6 +469,24 @@ mod tests {
             let fault = fault(|kit| kit.wish_list = vec![custom("Odd", major, Some(5.0))]);
             assert_eq!(fault, KitFault::Axes { target: "Odd".to_owned(), minor_arcmin: 5.0 });
         }
+    }
+
+    #[test]
+    fn clear_nights_are_told_for_every_month_or_for_none() {
+        assert_eq!(
+            fault(|kit| kit.site.clear_fraction = vec![0.5; 11]),
+            KitFault::ClearMonths { found: 11 }
+        );
+        for bad in [-0.1, 1.1, f64::INFINITY] {
+            let change = |kit: &mut Kit| {
+                kit.site.clear_fraction = vec![0.5; 12];
+                kit.site.clear_fraction[2] = bad;
+            };
+            assert_eq!(fault(change), KitFault::ClearShare { month: 3, found: bad });
+        }
+        let mut kit = sample::kit();
+        kit.site.clear_fraction = vec![0.0; 12];
+        assert_eq!(kit.check(), Ok(()));
     }
 
     #[test]

@@ -100,6 +100,9 @@ pub struct Site {
     /// Points (azimuth, altitude) in degrees, by azimuth, closed round through north; empty is flat.
     #[serde(default)]
     pub horizon: Vec<(f64, f64)>,
+    /// Share of the nights that are clear, 0 to 1, one a month from January; empty is unknown.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub clear_fraction: Vec<f64>,
 }
 
 /// What the person can spend and carry, and what counts as good enough.

@@ -49,7 +49,8 @@ impl RoundTable {
         let place = f / self.step;
         // The first interval has no value before it: it shares the second one's cubic.
         let start = (place as usize).saturating_sub(1);
-        let Some(&[a, b, c, d]) = self.values.get(start..start + 4).and_then(|s| s.first_chunk())
+        let Some(&[a, b, c, d]) =
+            self.values.get(start..start.saturating_add(4)).and_then(|s| s.first_chunk())
         else {
             return 0.0;
         };
@@ -69,9 +70,13 @@ impl Spectrum {
     pub(super) fn reaching(blur: &Blur, reach_arcsec: f64) -> Self {
         let last = Self::last_frequency(blur);
         // Waves along one axis in the pattern's cosine and in the pixel's sine; a panel follows one.
-        let reach_arcsec = reach_arcsec.max(OUTLINE * blur.width_guess_arcsec());
+        let outline_arcsec = OUTLINE * blur.width_guess_arcsec();
+        let reach_arcsec = reach_arcsec.max(outline_arcsec);
         let waves = last * (reach_arcsec + 0.5 * blur.pixel_arcsec);
-        let panels = 2 + waves.clamp(0.0, 60.0) as usize;
+        // No outline needs more than 24 panels, and no plot that can be read more than 60: more
+        // come only of absurd numbers, or none that are numbers.
+        let most = if reach_arcsec > 3.0 * outline_arcsec { 60.0 } else { 24.0 };
+        let panels = 2 + waves.clamp(0.0, most) as usize;
         let table = RoundTable::new(blur, last * 2f64.sqrt());
         let rule: Vec<(f64, f64)> = nodes(0.0, last, panels).collect();
         let mut round = vec![0.0; rule.len() * rule.len()];
@@ -179,6 +184,9 @@ pub(super) fn falling_zero(start: f64, far: f64, slope: f64, curve: impl Fn(f64)
     let mut place = start;
     let mut value = curve(place);
     for _ in 0..40 {
+        if !value.is_finite() {
+            return f64::NAN;
+        }
         if value > 0.0 {
             near = place
         } else {

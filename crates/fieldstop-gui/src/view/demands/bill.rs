@@ -11,6 +11,9 @@ use super::table::part_row;
 use crate::demand_words::whole;
 use crate::widget::{NumberField, named};
 
+/// So that prices stand below each other.
+const LINE_WIDTH: f32 = 400.0;
+
 /// One line a part, in the rigs' columns.
 pub(super) fn rows(ui: &mut Ui, columns: &Columns, input: &DemandsInput<'_>) {
     for part in [Part::Ota, Part::Corrector, Part::Camera, Part::Filter, Part::Mount] {
@@ -47,12 +50,14 @@ pub(super) fn checklist(ui: &mut Ui, input: &mut DemandsInput<'_>) {
             there.on_hover_text("Already there, or not needed");
             let name = item.name.clone();
             let field = NumberField::new(&name, &currency, range::NOT_NEGATIVE)
-                .compact()
                 .of("checklist")
                 .tip("Empty if you do not know it yet");
-            if let Some(price) = field.show_optional(ui, item.price) {
-                item.price = price;
-            }
+            let size = egui::vec2(LINE_WIDTH, ui.spacing().interact_size.y);
+            ui.allocate_ui(size, |ui| {
+                if let Some(price) = field.show_optional(ui, item.price) {
+                    item.price = price;
+                }
+            });
             if named(ui.small_button("×"), format!("Remove {name}")).clicked() {
                 removed = Some(place);
             }

@@ -3,7 +3,7 @@
 use egui::{Margin, RichText, Ui};
 
 use super::DemandsInput;
-use crate::demand_words::digits;
+use crate::demand_words::{digits, plain};
 
 /// Shows the cautions below the table.
 pub(super) fn ui(ui: &mut Ui, input: &DemandsInput<'_>) {
@@ -38,6 +38,6 @@ fn heavy_pieces(input: &DemandsInput<'_>) -> Option<String> {
         })
         .collect();
     (!heavy.is_empty()).then(|| {
-        format!("Too heavy for one person at {} kg a piece: {}.", digits(lift_kg), heavy.join(", "))
+        format!("Too heavy for one person at {} kg a piece: {}.", plain(lift_kg), heavy.join(", "))
     })
 }

@@ -94,6 +94,9 @@ fn rig_head(ui: &mut Ui, rig: usize, cell: Rect, input: &mut DemandsInput<'_>) {
     if response.clicked() {
         input.queue.push(Action::ChooseRig(rig));
     }
+    if response.gained_focus() {
+        response.scroll_to_me(None);
+    }
     if response.hovered() {
         *input.lifted = Some(rig);
     }

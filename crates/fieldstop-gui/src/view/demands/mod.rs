@@ -53,6 +53,7 @@ pub struct DemandsView {
 impl DemandsView {
     /// Shows the view over all the room there is.
     pub fn ui(&mut self, ui: &mut Ui, input: &mut DemandsInput<'_>) {
+        ui.painter().rect_filled(ui.max_rect(), 0.0, ui.visuals().panel_fill);
         egui::Frame::new().inner_margin(Margin::symmetric(8, 5)).show(ui, |ui| {
             sliders::ui(ui, &mut self.what_if, input);
         });

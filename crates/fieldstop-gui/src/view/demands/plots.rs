@@ -3,7 +3,7 @@
 use egui::{Color32, RichText, Role, Sense, TextStyle, Ui, Vec2, Vec2b, WidgetInfo, pos2};
 use egui_plot::{GridMark, Line, LineStyle, MarkerShape, Plot, PlotPoints, PlotUi, Points};
 
-use crate::demand_words::digits;
+use crate::demand_words::plain;
 use crate::paint::screen;
 use crate::scene::palette::Palette;
 use crate::scene::primitive::DashPattern;
@@ -93,7 +93,8 @@ fn look(look: Look, palette: &Palette) -> (Color32, DashPattern, f32) {
         Look::Rig(mark) => (screen::colour(palette.rig(mark)), rig_style(mark).dash, 1.8),
         Look::Part(part) => {
             let dash = PART_DASHES.get(usize::from(part)).copied().unwrap_or(&[]);
-            (screen::colour(palette.rig(part + 1)), dash, 1.4)
+            // Not in a rig's colour, which would mean that rig.
+            (screen::colour(palette.text_quiet), dash, 1.4)
         }
     }
 }
@@ -175,7 +176,6 @@ fn mark_text(scale: Scale, mark: GridMark) -> String {
     if rounded.abs() >= 1000.0 || rounded.fract() == 0.0 {
         format!("{rounded:.0}")
     } else {
-        let text = digits(rounded);
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+        plain(rounded)
     }
 }

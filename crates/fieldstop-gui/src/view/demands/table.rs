@@ -57,6 +57,13 @@ fn heading(ui: &mut Ui, name: &str, question: &str) {
 
 /// What an open row shows in the same columns: how far it may move, or what it is made of.
 fn parts(ui: &mut Ui, columns: &Columns, figure: Figure, input: &DemandsInput<'_>) {
+    let ranges: Vec<Option<String>> =
+        input.figures.rigs.iter().map(|rig| range_words(rig, figure, input)).collect();
+    if ranges.iter().any(Option::is_some) {
+        let texts: Vec<String> =
+            ranges.into_iter().map(|range| range.unwrap_or_else(|| "–".to_owned())).collect();
+        part_row(ui, columns, "as seeing and sky vary", &texts);
+    }
     match figure {
         Figure::Price => bill::rows(ui, columns, input),
         Figure::Detail => {
@@ -69,13 +76,6 @@ fn parts(ui: &mut Ui, columns: &Columns, figure: Figure, input: &DemandsInput<'_
             }
         }
         _ => {}
-    }
-    let ranges: Vec<Option<String>> =
-        input.figures.rigs.iter().map(|rig| range_words(rig, figure, input)).collect();
-    if ranges.iter().any(Option::is_some) {
-        let texts: Vec<String> =
-            ranges.into_iter().map(|range| range.unwrap_or_else(|| "–".to_owned())).collect();
-        part_row(ui, columns, "as seeing and sky vary", &texts);
     }
 }
 
@@ -99,10 +99,10 @@ pub(super) fn part_row(ui: &mut Ui, columns: &Columns, label: &str, texts: &[Str
         return;
     }
     let font = TextStyle::Small.resolve(ui.style());
-    let ink = ui.visuals().weak_text_color();
+    let ink = ui.visuals().text_color();
     let place = Columns::label(rect);
     fitted(ui, place.left_center() + vec2(24.0, 0.0), label, &font, ink, place.width() - 28.0);
-    let painter = ui.painter_at(Columns::window(rect));
+    let painter = ui.painter_at(Columns::window(rect).intersect(ui.clip_rect()));
     for (column, text) in texts.iter().enumerate() {
         let cell = columns.cell(rect, column);
         let at = cell.left_center() + vec2(6.0, 0.0);
@@ -152,6 +152,9 @@ fn label(ui: &mut Ui, place: Rect, figure: Figure, is_open: bool) -> bool {
     let response = ui.interact(place, ui.scope_id().with(("row", figure)), Sense::click());
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &title));
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_expanded(is_open));
+    if response.gained_focus() {
+        response.scroll_to_me(None);
+    }
     let visuals = *ui.style().interact(&response);
     if response.hovered() || response.has_focus() {
         let stroke = if response.has_focus() { visuals.fg_stroke } else { egui::Stroke::NONE };
@@ -214,7 +217,7 @@ fn cell(
         WidgetInfo::labeled(Role::Label, true, label)
     });
     if ui.is_rect_visible(place) {
-        let painter = ui.painter_at(window);
+        let painter = ui.painter_at(window.intersect(ui.clip_rect()));
         if input.workspace.rig == rig {
             painter.rect_filled(place, 0.0, ui.visuals().faint_bg_color);
         }
@@ -227,7 +230,12 @@ fn cell(
         };
         let middle = if grade.is_some() { place.min.y + 12.5 } else { place.center().y };
         let at = egui::pos2(place.min.x + 6.0, middle);
-        painter.text(at, Align2::LEFT_CENTER, &text, TextStyle::Body.resolve(ui.style()), ink);
+        let mut font = TextStyle::Body.resolve(ui.style());
+        let wide = painter.layout_no_wrap(text.clone(), font.clone(), ink).size().x;
+        if wide > place.width() - 10.0 {
+            font = TextStyle::Small.resolve(ui.style());
+        }
+        painter.text(at, Align2::LEFT_CENTER, &text, font, ink);
         if let Some(grade) = grade {
             mark(ui, &painter, place, grade, input);
         }

@@ -1,0 +1,179 @@
+//! What the whole catalogue offers in one month, ranked by hours and by fit with the chosen rig.
+
+use std::sync::Arc;
+
+use egui::{ComboBox, RichText, Ui};
+use fieldstop::Field;
+use fieldstop::fit::{Fit, fit};
+use fieldstop::kit::Wish;
+use fieldstop::range::{NOT_NEGATIVE, Range};
+
+use super::{YearInput, YearView};
+use crate::action::Action;
+use crate::nights::date::month_name;
+use crate::nights::in_season::{InSeason, rank};
+use crate::nights::{MONTHS, MonthHours};
+use crate::sky::catalogue::Target;
+use crate::view::frame::{fit_words, title};
+use crate::widget::NumberField;
+use crate::widget::named;
+use crate::words;
+
+/// What all columns but the names take.
+const OTHER_COLUMNS_PT: f32 = 530.0;
+/// More rows than this nobody reads.
+const MOST_ROWS: usize = 60;
+/// From the brightest star to the faintest galaxy of the catalogue.
+const MAGNITUDES: Range =
+    Range { least: -30.0, most: 30.0, expected: "a magnitude from -30 to 30" };
+
+/// The objects in order, kept until what they are ranked by changes.
+#[derive(Default)]
+pub(super) struct Ranking {
+    found: Option<Arc<Vec<InSeason>>>,
+    field: Option<Field>,
+    limits: (f64, f64),
+    rows: Vec<(usize, MonthHours, Fit)>,
+}
+
+impl Ranking {
+    fn update(&mut self, input: &YearInput<'_>) {
+        let Some(found) = input.year.season() else { return };
+        let Some(field) = input.figures.rigs.get(input.workspace.rig).map(|rig| rig.field) else {
+            return;
+        };
+        let limits = (input.kit.limits.whole_fill, input.kit.limits.overlap);
+        let same = self.found.as_ref().is_some_and(|known| Arc::ptr_eq(known, found))
+            && self.field == Some(field)
+            && self.limits == limits;
+        if same {
+            return;
+        }
+        self.rows = found
+            .iter()
+            .filter_map(|object| {
+                let target = input.sky.catalogue.targets().get(object.index)?;
+                let fit = fit(target.outline.as_ref(), &field, limits.0, limits.1);
+                Some((object.index, object.hours, fit))
+            })
+            .collect();
+        let rank = |row: &(usize, MonthHours, Fit)| rank(&row.1, &row.2, limits.0);
+        self.rows.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
+        (self.found, self.field, self.limits) = (Some(found.clone()), Some(field), limits);
+    }
+}
+
+/// Shows what is looked for, and what was found.
+pub(super) fn ui(ui: &mut Ui, view: &mut YearView, input: &mut YearInput<'_>) {
+    question(ui, view);
+    let Some(rig) = input.kit.rigs.get(input.workspace.rig) else {
+        ui.label("No rig yet: add a candidate to the shortlist, and its best targets stand here.");
+        return;
+    };
+    view.ranking.update(input);
+    let month = month_name(view.season.month);
+    if let Some((label, share)) = input.year.progress() {
+        ui.add(egui::ProgressBar::new(share).desired_width(280.0).text(label));
+    }
+    if input.year.season().is_none() {
+        return;
+    }
+    let count = view.ranking.rows.len();
+    if count == 0 {
+        ui.label(format!(
+            "Nothing of that size and brightness is up in the dark in {month} from here."
+        ));
+        return;
+    }
+    let shown =
+        if count > MOST_ROWS { format!(", the best {MOST_ROWS} shown") } else { String::new() };
+    ui.label(format!(
+        "{count} objects are up in the dark in {month}{shown}, best for {} first.",
+        rig.name
+    ))
+    .on_hover_text(
+        "Ranked by usable hours of an average night, times how well the object uses the frame: \
+             fully from the whole fill to the frame's edge, less where it is lost in the frame or \
+             spills over it. This project's own rule.",
+    );
+    table(ui, &view.ranking.rows, input);
+}
+
+fn question(ui: &mut Ui, view: &mut YearView) {
+    ui.horizontal_wrapped(|ui| {
+        ui.label("Month");
+        let combo = ComboBox::from_id_salt("month")
+            .width(90.0)
+            .selected_text(month_name(view.season.month))
+            .show_ui(ui, |ui| {
+                for month in 0..MONTHS {
+                    ui.selectable_value(&mut view.season.month, month, month_name(month));
+                }
+            });
+        named(combo.response, "Month");
+        let size = NumberField::new("At least", "′", NOT_NEGATIVE).compact().tip("Its longer side");
+        if let Some(arcmin) = size.show(ui, view.season.least_arcmin) {
+            view.season.least_arcmin = arcmin;
+        }
+        let magnitude = NumberField::new("To magnitude", "", MAGNITUDES).compact();
+        if let Some(mag) = magnitude.show(ui, view.season.faintest_mag) {
+            view.season.faintest_mag = mag;
+        }
+        ui.checkbox(&mut view.season.without_magnitude, "Also without a magnitude")
+            .on_hover_text("Most nebulae have none in the catalogue");
+    });
+}
+
+fn table(ui: &mut Ui, rows: &[(usize, MonthHours, Fit)], input: &mut YearInput<'_>) {
+    let name_pt = (ui.available_width() - OTHER_COLUMNS_PT).clamp(100.0, 320.0);
+    egui::Grid::new("in season").striped(true).spacing([10.0, 2.0]).show(ui, |ui| {
+        for text in ["", "Object", "Hours a night", "Size", "Magnitude", "In the frame"] {
+            ui.label(RichText::new(text).weak());
+        }
+        ui.end_row();
+        for (index, hours, fit) in rows.iter().take(MOST_ROWS) {
+            if let Some(target) = input.sky.catalogue.targets().get(*index) {
+                row(ui, name_pt, target, hours, fit, input);
+            }
+        }
+    });
+}
+
+fn row(
+    ui: &mut Ui,
+    name_pt: f32,
+    target: &Target,
+    hours: &MonthHours,
+    fit: &Fit,
+    input: &mut YearInput<'_>,
+) {
+    let listed = input.kit.wish_list.iter().any(|wish| wish.name() == target.name);
+    if listed {
+        ui.weak("on the list");
+    } else {
+        let button = ui.button("Add");
+        if named(button, format!("Add {} to the wish list", target.name)).clicked() {
+            input.queue.push(Action::AddWish(Wish::Named(target.name.clone())));
+        }
+    }
+    let size = [name_pt, ui.spacing().interact_size.y];
+    let name = egui::Label::new(title(target)).truncate().halign(egui::Align::LEFT);
+    let tip = format!("{}\n{}", title(target), target.kind.label());
+    ui.allocate_ui_with_layout(
+        size.into(),
+        egui::Layout::left_to_right(egui::Align::Center),
+        |ui| {
+            ui.set_width(name_pt);
+            ui.add(name).on_hover_text(tip);
+        },
+    );
+    ui.label(format!("{:.1} h", hours.a_night()));
+    ui.label(words::target_size(target.major_arcmin, target.minor_arcmin, target.size_uncertain));
+    ui.label(match target.magnitude {
+        Some(magnitude) if target.magnitude_assumed => format!("about {magnitude:.1}"),
+        Some(magnitude) => format!("{magnitude:.1}"),
+        None => "unknown".to_owned(),
+    });
+    ui.label(fit_words(fit));
+    ui.end_row();
+}

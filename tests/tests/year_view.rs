@@ -1,0 +1,300 @@
+//! The Year view, used through its accessibility tree without a screen, as a person would use it.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test fails by panicking"
+)]
+
+use std::time::Duration;
+
+use egui::accesskit::Role;
+use egui::{Key, Modifiers, Vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use fieldstop::kit::Kit;
+use fieldstop_gui::app::App;
+
+type Window = Harness<'static, App>;
+
+/// The Year view of the demo kit, once the year has been worked out.
+fn year_view() -> Window {
+    let mut window = Harness::builder()
+        .with_size(Vec2::new(1280.0, 800.0))
+        .with_max_steps(20)
+        .build_eframe(|cc| App::new(cc, None).expect("the embedded sky opens"));
+    settle(&mut window);
+    click(&mut window, "Year");
+    type_into(&mut window, "Year", "2026");
+    wait_for(&mut window, "is best in");
+    window
+}
+
+fn settle(window: &mut Window) {
+    window.run_steps(6);
+}
+
+fn kit(window: &Window) -> &Kit {
+    &window.state().document().kit
+}
+
+/// Lets the worker finish: waits until some text is shown, for a minute at most.
+fn wait_for(window: &mut Window, text: &str) {
+    for _ in 0..1200 {
+        window.run_steps(2);
+        if window.query_all_by_label_contains(text).next().is_some() {
+            settle(window);
+            return;
+        }
+        std::thread::sleep(Duration::from_millis(50));
+    }
+    panic!("“{text}” is not shown: {:#?}", shown(window));
+}
+
+/// Every text of the window, for a failure to print.
+fn shown(window: &Window) -> Vec<String> {
+    let nodes = window.query_all_by(|_| true);
+    nodes.filter_map(|node| node.accesskit_node().label()).collect()
+}
+
+fn tells(window: &Window, text: &str) -> bool {
+    window.query_all_by_label_contains(text).next().is_some()
+}
+
+fn click(window: &mut Window, label: &str) {
+    window.get_by_role_and_label(Role::Button, label).click();
+    settle(window);
+}
+
+fn press(window: &mut Window, modifiers: Modifiers, key: Key) {
+    window.key_press_modifiers(modifiers, key);
+    settle(window);
+}
+
+fn type_into(window: &mut Window, label: &str, text: &str) {
+    let field = window.get_by_role_and_label(Role::TextInput, label);
+    field.focus();
+    field.set_text_value_accesskit(text);
+    settle(window);
+    press(window, Modifiers::NONE, Key::Enter);
+}
+
+/// The label of the first node that contains a text.
+fn label_with(window: &Window, text: &str) -> String {
+    let node = window.query_all_by_label_contains(text).next();
+    node.and_then(|node| node.accesskit_node().label())
+        .unwrap_or_else(|| panic!("no “{text}” among {:#?}", shown(window)))
+}
+
+fn set_latitude(window: &mut Window, latitude: &str) {
+    click(window, "Site and limits…");
+    type_into(window, "Latitude", latitude);
+    click(window, "Site and limits…");
+}
+
+#[test]
+fn every_page_has_nothing_but_named_controls() {
+    let mut window = year_view();
+    for page in ["Calendar", "Night by night", "In season", "Moon and planets"] {
+        click(&mut window, page);
+        settle(&mut window);
+        let unnamed: Vec<String> =
+            window.unnamed_widgets().iter().map(|widget| format!("{widget:?}")).collect();
+        assert!(unnamed.is_empty(), "{page}: {unnamed:#?}");
+    }
+}
+
+#[test]
+fn the_calendar_has_a_row_a_wish_and_a_click_shows_its_frames() {
+    let mut window = year_view();
+    for wish in &kit(&window).wish_list {
+        let row = format!("Show {} in the Frame view", wish.name());
+        assert!(tells(&window, &row), "{row}");
+    }
+    let row = label_with(&window, "Show M 51 in the Frame view");
+    window.get_by_label(&row).click();
+    settle(&mut window);
+    let sky = window.get_by_role(Role::Canvas).accesskit_node().label().unwrap();
+    assert!(sky.starts_with("Sky around M 51"), "{sky}");
+}
+
+/// A trial: from 38 degrees north, when is the Whirlpool galaxy best, and how long in the dark?
+///
+/// By hand: at declination 47.05 it stands above 20 degrees while
+/// `cos H > (sin 20 - sin 38 sin 47.05) / (cos 38 cos 47.05) = -0.202`, 101.6 degrees either side of
+/// the meridian: 13.5 hours, longer than any night. In March it crosses the meridian about two
+/// hours after midnight and is up from dusk to dawn, which is then nine hours.
+#[test]
+fn the_whirlpool_from_38_degrees_north() {
+    let mut window = year_view();
+    set_latitude(&mut window, "38");
+    wait_for(&mut window, "at 38.00° north");
+    window.get_by_role_and_label(Role::Button, "M 51  Whirlpool Galaxy").click();
+    settle(&mut window);
+    wait_for(&mut window, "M 51 is best in");
+    let answer = label_with(&window, "M 51 is best in");
+    let in_spring = ["February", "March"].iter().any(|month| answer.contains(month));
+    assert!(in_spring && answer.contains(": 9 h"), "{answer}");
+}
+
+/// A trial: is there anything to photograph in June at 58 degrees north, and why?
+///
+/// By hand: at the solstice the Sun sinks to 90 - 58 - 23.4 = 8.6 degrees below the horizon.
+#[test]
+fn no_astronomical_night_at_58_degrees_north_in_june() {
+    let mut window = year_view();
+    assert!(!tells(&window, "No astronomical night"), "the demo's site has dark all year");
+    set_latitude(&mut window, "58");
+    wait_for(&mut window, "No astronomical night from");
+    let answer = label_with(&window, "No astronomical night from");
+    for words in ["June", "sinks 8.6° below the horizon", "takes 18°", "Moon, planets"] {
+        assert!(answer.contains(words), "“{words}” in {answer}");
+    }
+}
+
+#[test]
+fn a_target_that_never_rises_high_enough_says_so() {
+    let mut window = year_view();
+    // M 8 lies at declination -24.4: from 70 degrees north it reaches 90 - 70 - 24.4 = -4.4.
+    window.get_by_role_and_label(Role::Button, "M 8  Lagoon Nebula").click();
+    settle(&mut window);
+    set_latitude(&mut window, "70");
+    wait_for(&mut window, "M 8 never rises from here: at best it stands 4.4° below");
+    set_latitude(&mut window, "50");
+    wait_for(&mut window, "M 8 never rises high enough from here: at best it reaches 15.6°");
+}
+
+#[test]
+fn a_date_that_does_not_exist_is_explained_and_the_last_one_stands() {
+    let mut window = year_view();
+    click(&mut window, "Night by night");
+    type_into(&mut window, "Evening of", "2026-03-14");
+    assert!(tells(&window, "Night of 2026-03-14"), "{:#?}", shown(&window));
+    type_into(&mut window, "Evening of", "2026-02-30");
+    assert!(tells(&window, "February 2026 has 28 days. Still 2026-03-14."));
+    assert!(tells(&window, "Night of 2026-03-14"));
+    type_into(&mut window, "Evening of", "2026-02-28");
+    assert!(tells(&window, "Night of 2026-02-28") && !tells(&window, "has 28 days"));
+}
+
+#[test]
+fn keys_and_buttons_step_from_night_to_night() {
+    let mut window = year_view();
+    click(&mut window, "Night by night");
+    type_into(&mut window, "Evening of", "2026-03-14");
+    click(&mut window, "One night on");
+    assert!(tells(&window, "Night of 2026-03-15"));
+    let plot = label_with(&window, "Night of 2026-03-15");
+    window.get_by_label(&plot).focus();
+    settle(&mut window);
+    press(&mut window, Modifiers::NONE, Key::ArrowRight);
+    assert!(tells(&window, "Night of 2026-03-16"));
+    press(&mut window, Modifiers::SHIFT, Key::ArrowLeft);
+    assert!(tells(&window, "Night of 2026-03-09"));
+}
+
+#[test]
+fn a_drag_over_the_plot_goes_to_another_night() {
+    let mut window = year_view();
+    click(&mut window, "Night by night");
+    type_into(&mut window, "Evening of", "2026-03-14");
+    let plot = label_with(&window, "Night of 2026-03-14");
+    let from = window.get_by_label(&plot).rect().center();
+    window.drag_at(from);
+    window.run_steps(1);
+    for step in 1..=10 {
+        window.hover_at(from - Vec2::new(10.0 * step as f32, 0.0));
+        window.run_steps(1);
+    }
+    window.drop_at(from - Vec2::new(100.0, 0.0));
+    settle(&mut window);
+    // 100 points to the left, 24 a night.
+    assert!(!tells(&window, "Night of 2026-03-14"));
+    let moved = ["2026-03-17", "2026-03-18"].iter().any(|night| tells(&window, night));
+    assert!(moved, "{:#?}", shown(&window));
+}
+
+/// The Sun must be warned of wherever a moment by day is chosen.
+#[test]
+fn a_moment_by_day_comes_with_the_warning() {
+    let mut window = year_view();
+    click(&mut window, "Night by night");
+    type_into(&mut window, "Evening of", "2026-03-14");
+    assert!(!tells(&window, "certified full-aperture solar filter"));
+    let plot = label_with(&window, "Night of 2026-03-14");
+    window.get_by_label(&plot).focus();
+    settle(&mut window);
+    // From the middle of the night ten minutes a key, seven times that with Shift.
+    for _ in 0..9 {
+        press(&mut window, Modifiers::SHIFT, Key::ArrowUp);
+    }
+    assert!(tells(&window, "certified full-aperture solar filter"), "{:#?}", shown(&window));
+}
+
+#[test]
+fn the_sun_among_the_bodies_is_warned_of_and_discs_have_their_pixels() {
+    let mut window = year_view();
+    click(&mut window, "Moon and planets");
+    assert!(tells(&window, "certified full-aperture solar filter"));
+    let rig = kit(&window).rigs[0].name.clone();
+    for body in ["Sun", "Moon", "Mars", "Jupiter", "Neptune"] {
+        assert!(tells(&window, &format!("{body} with {rig}: ")), "{body}");
+    }
+}
+
+#[test]
+fn an_object_in_season_joins_the_wish_list() {
+    let mut window = year_view();
+    click(&mut window, "In season");
+    wait_for(&mut window, "objects are up in the dark");
+    let before = kit(&window).wish_list.len();
+    let add = label_with(&window, "to the wish list");
+    let name = add.trim_start_matches("Add ").trim_end_matches(" to the wish list").to_owned();
+    window.get_by_label(&add).click();
+    settle(&mut window);
+    assert_eq!(kit(&window).wish_list.len(), before + 1);
+    assert_eq!(kit(&window).wish_list[before].name(), name);
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(kit(&window).wish_list.len(), before);
+}
+
+#[test]
+fn the_skyline_is_edited_and_a_point_out_of_order_is_refused() {
+    let mut window = year_view();
+    let before = kit(&window).site.horizon.clone();
+    click(&mut window, "Site and limits…");
+    let first = window.get_by_role_and_label(Role::TextInput, "Azimuth 2");
+    first.focus();
+    first.set_text_value_accesskit("10");
+    settle(&mut window);
+    press(&mut window, Modifiers::NONE, Key::Enter);
+    assert_eq!(kit(&window).site.horizon, before);
+    assert!(tells(&window, "“10” is out of order"), "{:#?}", shown(&window));
+    type_into(&mut window, "Azimuth 2", "110");
+    assert_eq!(kit(&window).site.horizon[1].0, 110.0);
+    click(&mut window, "Add a point");
+    assert_eq!(kit(&window).site.horizon.len(), before.len() + 1);
+    assert!(kit(&window).check().is_ok());
+    click(&mut window, "Remove skyline point 1");
+    assert_eq!(kit(&window).site.horizon.len(), before.len());
+}
+
+#[test]
+fn clear_nights_turn_hours_into_expected_ones() {
+    let mut window = year_view();
+    assert!(!tells(&window, "clear nights, expect"));
+    click(&mut window, "Site and limits…");
+    click(&mut window, "Add clear nights");
+    assert_eq!(kit(&window).site.clear_fraction, vec![0.5; 12]);
+    type_into(&mut window, "Jan", "1.2");
+    assert_eq!(kit(&window).site.clear_fraction[0], 0.5);
+    settle(&mut window);
+    let answer = label_with(&window, "clear nights, expect");
+    let hours = |before: &str| -> f64 {
+        let start = answer.split(before).nth(1).unwrap();
+        start.split_whitespace().next().unwrap().parse().unwrap()
+    };
+    let (all, expected) = (hours("then, "), hours("expect "));
+    assert!((expected - all / 2.0).abs() <= 1.0, "{answer}");
+}
