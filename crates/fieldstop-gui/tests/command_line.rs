@@ -280,7 +280,8 @@ fn a_target_that_fits_is_one_panel_and_overlap_costs_panels() {
             vec!["mosaic", EXAMPLE, "--rig", "Long refractor", "--target", target, "--json"];
         arguments.extend(overlap);
         let mosaic = json(&arguments);
-        assert_eq!(keys(&mosaic), ["format", "panels"]);
+        assert_eq!(keys(&mosaic), ["covered", "format", "panels"]);
+        assert_eq!(mosaic["covered"], 1.0, "{target} {overlap:?}");
         let panels = mosaic["panels"].as_array().unwrap().clone();
         assert_eq!(keys(&panels[0]), ["dec_deg", "ra_deg", "rotation_deg"]);
         panels.len()
@@ -289,6 +290,159 @@ fn a_target_that_fits_is_one_panel_and_overlap_costs_panels() {
     let own = panels("IC 1805", &[]);
     assert_eq!(own, panels("IC 1805", &["--overlap", "15"]), "the kit's own overlap is 0.15");
     assert!(panels("IC 1805", &["--overlap", "80"]) > own);
+}
+
+fn rows<'a>(value: &'a Value, list: &str) -> &'a [Value] {
+    value[list].as_array().unwrap()
+}
+
+#[test]
+fn choose_agrees_with_figures_and_with_itself() {
+    let chosen = json(&["choose", EXAMPLE, "--json"]);
+    assert_eq!(keys(&chosen), ["coverage", "findings", "format", "ranges", "rigs"]);
+    let figures = json(&["figures", EXAMPLE, "--json"]);
+    let first = &figures["rigs"][0];
+    let fits = |rig: &Value| {
+        rows(&figures, "fits").iter().filter(|fit| fit["rig"] == *rig).cloned().collect::<Vec<_>>()
+    };
+    for (range, fit) in rows(&chosen, "ranges").iter().zip(fits(&first["name"])) {
+        assert_eq!(keys(range), ["hours_in_year", "longest_mm", "shortest_mm", "target"]);
+        assert_eq!(range["target"], fit["target"]);
+        // The kit calls 0.9 whole, and the fill is in proportion to the focal length.
+        let longest = 0.9 * number(&first["focal_length_mm"]) / number(&fit["fill"]);
+        assert!((number(&range["longest_mm"]) / longest - 1.0).abs() < 1e-9, "{range}");
+        // No year has more than 4380 hours of night.
+        assert!((1.0..4380.0).contains(&number(&range["hours_in_year"])), "{range}");
+    }
+    for step in rows(&chosen, "coverage") {
+        let f = number(&step["focal_length_mm"]);
+        let served: Vec<f64> = rows(&chosen, "ranges")
+            .iter()
+            .filter(|range| range["shortest_mm"].as_f64().is_some_and(|shortest| shortest <= f))
+            .filter(|range| f <= number(&range["longest_mm"]))
+            .map(|range| number(&range["hours_in_year"]))
+            .collect();
+        assert_eq!(number(&step["served"]), served.len() as f64, "{step}");
+        assert!((number(&step["weighted"]) - served.iter().sum::<f64>()).abs() < 1e-6, "{step}");
+    }
+    let (shortest, longest) = (&chosen["coverage"][0], rows(&chosen, "coverage").last().unwrap());
+    assert_eq!(
+        (number(&shortest["focal_length_mm"]), number(&longest["focal_length_mm"])),
+        (20.0, 4000.0)
+    );
+    for rig in rows(&chosen, "rigs") {
+        assert_eq!(keys(rig), ["dominated_by", "name", "small", "spills", "tight", "whole"]);
+        for verdict in ["whole", "tight", "spills"] {
+            let counted = fits(&rig["name"]).iter().filter(|fit| fit["verdict"] == verdict).count();
+            assert_eq!(number(&rig[verdict]), counted as f64, "{rig}");
+        }
+    }
+}
+
+/// A figure of the JSON by the key that a finding gives it.
+fn figure_by_key(chosen: &Value, demands: &Value, key: &str) -> Option<f64> {
+    let mut parts = key.trim().split('/');
+    match (parts.next()?, parts.next()?, parts.next(), parts.next()) {
+        ("rigs", name, Some(figure), None) => [chosen, demands]
+            .into_iter()
+            .filter_map(|answer| rows(answer, "rigs").iter().find(|rig| rig["name"] == name))
+            .find_map(|rig| rig[figure].as_f64()),
+        ("ranges", target, Some(figure), None) => {
+            let ranges = rows(chosen, "ranges");
+            ranges.iter().find(|range| range["target"] == target)?[figure].as_f64()
+        }
+        _ => None,
+    }
+}
+
+#[test]
+fn findings_can_be_traced_to_the_figures_and_told_again_from_them() {
+    for kit in [EXAMPLE, DEMO] {
+        let chosen = json(&["choose", kit, "--json"]);
+        let demands = json(&["demands", kit, "--json"]);
+        let (mut traced, mut told) = (0, 0);
+        for finding in rows(&chosen, "findings") {
+            assert_eq!(keys(finding), ["figures", "text"]);
+            let (text, figures) =
+                (finding["text"].as_str().unwrap(), finding["figures"].as_object().unwrap());
+            for (key, value) in figures {
+                let wanted = match key.split_once(" - ") {
+                    Some((a, b)) => figure_by_key(&chosen, &demands, a)
+                        .zip(figure_by_key(&chosen, &demands, b))
+                        .map(|(a, b)| a - b),
+                    None => figure_by_key(&chosen, &demands, key),
+                };
+                if let Some(wanted) = wanted {
+                    traced += 1;
+                    assert!(
+                        (number(value) - wanted).abs() < 1e-9,
+                        "{key}: {value}, {wanted}\n{text}"
+                    );
+                }
+            }
+            // "B takes 5 fewer targets whole than A (7 against 12)", told again from the table.
+            let rigs = rows(&chosen, "rigs");
+            let Some(b) = rigs
+                .iter()
+                .find(|rig| text.starts_with(&format!("{} takes ", rig["name"].as_str().unwrap())))
+            else {
+                continue;
+            };
+            let whole = |rig: &Value| rig["whole"].as_i64().unwrap();
+            let again = rigs.iter().any(|a| {
+                let (few, name) = (whole(b) - whole(a), a["name"].as_str().unwrap());
+                let words = match few {
+                    0 => format!("as many targets whole as {name} ({})", whole(b)),
+                    _ => format!(
+                        "{} {} {} whole than {name} ({} against {})",
+                        few.abs(),
+                        if few > 0 { "more" } else { "fewer" },
+                        if few.abs() == 1 { "target" } else { "targets" },
+                        whole(b),
+                        whole(a)
+                    ),
+                };
+                text.starts_with(&format!("{} takes {words};", b["name"].as_str().unwrap()))
+            });
+            assert!(again, "{text}");
+            told += 1;
+        }
+        assert!(traced >= 30 && told >= 4, "{traced} traced, {told} told again");
+    }
+}
+
+#[test]
+fn stars_and_drawn_outlines_are_read_from_the_kit() {
+    let kit = |more: &str| {
+        changed_kit("wanted.ron", "    wish_list: [", &format!("    {more}\n    wish_list: ["))
+    };
+    let path = kit("weights: [Weight(target: \"M 31\", stars: 5)],");
+    let weighted = json(&["choose", &path, "--json"]);
+    let plain = json(&["choose", EXAMPLE, "--json"]);
+    let hours = number(&plain["ranges"][0]["hours_in_year"]);
+    for (one, five) in rows(&plain, "coverage").iter().zip(rows(&weighted, "coverage")) {
+        let f = number(&one["focal_length_mm"]);
+        let served = f <= number(&plain["ranges"][0]["longest_mm"]);
+        let more = number(&five["weighted"]) - number(&one["weighted"]);
+        assert!((more - if served { 4.0 * hours } else { 0.0 }).abs() < 1e-6, "{one} {five}");
+    }
+    for stars in ["0", "6", "2.5"] {
+        let path = kit(&format!("weights: [Weight(target: \"M 31\", stars: {stars})],"));
+        assert!(refusal(&["choose", &path]).contains("stars"), "{stars}");
+    }
+    // A thin triangle over a part of M 31 takes fewer panels than the whole ellipse.
+    let path = kit(
+        "outlines: [DrawnOutline(target: \"M 31\", corners_deg: [(10.2, 40.8), (11.2, 41.7), (10.6, 41.4)])],",
+    );
+    let mosaic =
+        |kit: &str| json(&["mosaic", kit, "--rig", "Compound", "--target", "M 31", "--json"]);
+    let (part, all) = (mosaic(&path), mosaic(EXAMPLE));
+    assert_eq!(part["covered"], 1.0);
+    assert!(rows(&part, "panels").len() < rows(&all, "panels").len());
+    let path = kit(
+        "outlines: [DrawnOutline(target: \"M 31\", corners_deg: [(10.2, 40.8), (11.2, 41.7)])],",
+    );
+    assert!(refusal(&["choose", &path]).contains("2 corners"));
 }
 
 #[test]

@@ -26,8 +26,9 @@ pub struct PanelPlan {
     pub panels: Vec<Frame>,
     /// How many the plain grid would take; for a polygon, at the same rotations.
     pub plain: usize,
-    /// Whether the cover is proved by geometry: false only where the plain grid stays, and leaves
-    /// a hairline at an overlap of nearly 0.
+    /// Whether the cover is proved by geometry. Not so where the size is unknown, for a plain grid
+    /// of more than 400 panels, and where the plain grid stays and leaves a hairline, as it can at
+    /// an overlap of nearly 0 or for a target of exactly its size.
     pub proved: bool,
 }
 
@@ -92,8 +93,7 @@ pub fn fewest_panels(
         return Ok(one(plain, held));
     }
     if plain.len() > MOST_SEARCHED as usize {
-        let proved = uncovered(&region, centre, &plain) == 0.0;
-        return Ok(one(plain, proved));
+        return Ok(one(plain, false));
     }
     let better = search(centre, &region, field, overlap, plain.len());
     Ok(match better {
@@ -352,6 +352,8 @@ impl Rows {
 #[cfg(test)]
 #[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 mod tests {
+    use proptest::prelude::*;
+
     use super::*;
     use crate::TangentPoint;
     use crate::covered::covered;
@@ -415,6 +417,34 @@ mod tests {
                     assert_eq!(covered(&region, centre, &plan.panels), 1.0, "{case}");
                 }
             }
+        }
+    }
+
+    proptest! {
+        // A failure found is written down here as an example of its own, not kept in a file.
+        #![proptest_config(ProptestConfig {
+            cases: 20, failure_persistence: None, ..ProptestConfig::default()
+        })]
+
+        #[test]
+        fn never_more_than_the_plain_grid_and_never_a_gap(
+            dec_deg in -90.0..90.0f64, a in 0.012..0.08f64, ratio in 0.1..1.0f64,
+            pa_deg in 0.0..180.0f64, overlap in 0.0..0.6f64,
+        ) {
+            let outline = ellipse(a, a * ratio, pa_deg);
+            let plan = fewest_panels(place(dec_deg), Some(&outline), &FIELD, overlap).unwrap();
+            let plain = mosaic::panels(place(dec_deg), Some(&outline), &FIELD, overlap).unwrap();
+            prop_assert_eq!(plan.plain, plain.len());
+            prop_assert!(plan.panels.len() <= plan.plain);
+            // Fewer cannot hold it: their area alone is too small.
+            let panel_area = 4.0 * FIELD.half_width * FIELD.half_height;
+            let area = std::f64::consts::PI * a * a * ratio;
+            prop_assert!(plan.panels.len() as f64 * panel_area * 1.02 > area);
+            let missed = points(place(dec_deg), 0.9999 * a, 0.9999 * a * ratio, pa_deg)
+                .into_iter()
+                .filter(|&point| !plan.panels.iter().any(|panel| panel.contains(point)))
+                .count();
+            prop_assert!(missed == 0 || !plan.proved && overlap < 1e-3, "{missed} missed");
         }
     }
 
@@ -496,7 +526,6 @@ mod tests {
         let tiny = Field { half_width: 1e-4, half_height: 1e-4 };
         let plan =
             fewest_panels(place(0.0), Some(&ellipse(0.003, 0.002, 5.0)), &tiny, 0.2).unwrap();
-        assert_eq!(plan.panels.len(), plan.plain);
-        assert!(plan.proved);
+        assert_eq!((plan.panels.len(), plan.proved), (plan.plain, false));
     }
 }
