@@ -185,7 +185,7 @@ impl App {
                 },
             );
         });
-        Panel::right("wish list").default_size(264.0).size_range(220.0..=420.0).show(ui, |ui| {
+        Panel::right("wish list").default_size(276.0).size_range(220.0..=420.0).show(ui, |ui| {
             self.wish_list(ui, &palette);
         });
         if self.workspace.view != ViewChoice::Year {
@@ -361,7 +361,7 @@ pub fn run(kit: Option<PathBuf>) -> eframe::Result {
             .with_title("Fieldstop")
             .with_app_id("fieldstop")
             .with_inner_size([1280.0, 800.0])
-            .with_min_inner_size([900.0, 600.0])
+            .with_min_inner_size([1024.0, 680.0])
             .with_drag_and_drop(true),
         ..Default::default()
     };

@@ -13,7 +13,7 @@ pub fn window(ctx: &egui::Context, open: &mut bool, kit: &mut Kit) {
     egui::Window::new("Site and limits")
         .open(open)
         .default_size([340.0, 620.0])
-        .default_pos([320.0, 70.0])
+        .default_pos([660.0, 64.0])
         .resizable(false)
         .vscroll(true)
         .show(ctx, |ui| {
