@@ -53,6 +53,9 @@ fn in_unit(figure: Figure, number: f64, currency: &str) -> String {
 /// Three digits that count, without an exponent: `0.0042`, `2.84`, `141`.
 pub fn digits(number: f64) -> String {
     let size = number.abs();
+    if size >= 999.5 {
+        return whole(number);
+    }
     if size >= 0.0995 || size == 0.0 {
         return words::three_digits(number);
     }
@@ -153,7 +156,7 @@ mod tests {
         assert_eq!(percent(0.0123), "1.2 %");
         assert_eq!(money(12730.0, "EUR"), "12,730 EUR");
         assert_eq!(whole(-1000.0), "-1,000");
-        assert_eq!(digits(0.00421), "0.0042");
+        assert_eq!((digits(0.00421), digits(1533.2)), ("0.0042".into(), "1,533".into()));
         assert_eq!(
             (plain(3.0), plain(100.0), plain(0.5)),
             ("3".into(), "100".into(), "0.5".into())
