@@ -39,7 +39,7 @@ const MOST_SEARCHED: u32 = 400;
 const ROTATIONS: u32 = 180;
 
 /// Starts of the rows that are tried, from the middle to all the way to one side.
-const STARTS: [f64; 5] = [0.0, 0.5, -0.5, 1.0, -1.0];
+const STARTS: [f64; 5] = [0.0, 0.5, 1.0, -0.5, -1.0];
 
 /// Places within two rows' overlap where one may hand over to the next, from one end to the other.
 const HANDOVERS: [f64; 5] = [0.0, -0.5, 0.5, -1.0, 1.0];
@@ -197,7 +197,7 @@ fn search(
     overlap: f64,
     most: usize,
 ) -> Option<Vec<Frame>> {
-    let cuts = all_cuts();
+    let cuts = all_cuts(region);
     // Panels are seen from the side: shrunk by the square of half a diagonal they are rectangles.
     let half_diagonal = field.half_width.hypot(field.half_height);
     let true_size = 1.0 - half_diagonal.powi(2).min(0.1);
@@ -211,7 +211,7 @@ fn search(
                 let (.., shape) = turned.insert(
                     known.unwrap_or_else(|| (cut.rotation, cut.transposed, cut.shape(region))),
                 );
-                (cut.rows(shape, field, overlap, shrunk).iter().map(|row| row.panels).sum(), cut)
+                (cut.strips(shape, field, overlap, shrunk).panels(), cut)
             })
             .collect()
     };
@@ -238,7 +238,7 @@ fn search(
             levels.push((shrunk, cut));
         }
         for (shrunk, cut) in levels.into_iter().rev() {
-            let rows = cut.rows(&cut.shape(region), field, overlap, shrunk);
+            let rows = cut.strips(&cut.shape(region), field, overlap, shrunk).rows();
             let rows = Rows { rotation: cut.rotation, transposed: cut.transposed, rows };
             let panels = rows.frames(middle, field, overlap, shrunk);
             if uncovered(region, middle, &panels) == 0.0 {
@@ -249,12 +249,22 @@ fn search(
     None
 }
 
-fn all_cuts() -> Vec<Cut> {
+fn all_cuts(region: &Region) -> Vec<Cut> {
+    // Half a turn maps an ellipse on itself and a start on its opposite.
+    let starts: &[f64] = match region {
+        Region::Ellipse { .. } => &STARTS[..3],
+        Region::Polygon(_) => &STARTS,
+    };
     let mut cuts = Vec::new();
     for rotation in rotations() {
         for transposed in [false, true] {
             for more_rows in [0, 1] {
-                cuts.extend(STARTS.map(|start| Cut { rotation, transposed, more_rows, start }));
+                cuts.extend(starts.iter().map(|&start| Cut {
+                    rotation,
+                    transposed,
+                    more_rows,
+                    start,
+                }));
             }
         }
     }
@@ -268,11 +278,14 @@ impl Cut {
         if self.transposed { turned.transposed() } else { turned }
     }
 
-    /// Rows with the fewest panels, from the lowest up.
-    ///
-    /// Row by row, and for each place where the row may end, the fewest panels up to there are
-    /// kept; so every combination of hand-overs is tried at the cost of a few.
-    fn rows(self, shape: &Turned, field: &Field, overlap: f64, shrunk: f64) -> Vec<Row> {
+    /// The strips of the region that this way of cutting gives.
+    fn strips<'shape>(
+        self,
+        shape: &'shape Turned,
+        field: &Field,
+        overlap: f64,
+        shrunk: f64,
+    ) -> Strips<'shape> {
         let (half_length, half_height) = if self.transposed {
             (shrunk * field.half_height, shrunk * field.half_width)
         } else {
@@ -283,41 +296,120 @@ impl Cut {
         let count = panels_along(half_extent / half_height, overlap) + self.more_rows;
         let step = 2.0 * half_height * (1.0 - overlap);
         let reach = half_height + f64::from(count - 1) * step / 2.0;
-        let middle = f64::midpoint(bottom, top) + self.start * (reach - half_extent).max(0.0);
-        let centre = |row: u32| middle + from_middle(row, count) * step;
-        let freedom = (overlap * half_height).min(step / 2.0);
-        let handover = |row: u32, place: usize| {
-            let end = centre(row) + step / 2.0 + HANDOVERS[place] * freedom;
-            end.clamp(bottom, top)
-        };
-        let row_between = |row: u32, low: f64, high: f64| {
-            let width = if high > low { shape.width_between(low, high) } else { None };
-            let y = centre(row);
-            width.map_or(Row { y, x: 0.0, panels: 0 }, |(left, right)| Row {
-                y,
-                x: f64::midpoint(left, right),
-                panels: panels_along((right - left) / 2.0 / half_length, overlap),
-            })
-        };
-        let mut best: Vec<(u32, f64, Vec<Row>)> = vec![(0, bottom, Vec::new())];
-        for row in 0..count {
-            let last = row + 1 == count;
-            let ends = if last { 1 } else { HANDOVERS.len() };
-            best = (0..ends)
-                .filter_map(|place| {
-                    let end = if last { top } else { handover(row, place) };
-                    let continued = best.iter().map(|(panels, start, rows)| {
-                        let added = row_between(row, *start, end);
-                        (panels.saturating_add(added.panels), added, rows)
-                    });
-                    let (panels, added, rows) = continued.min_by_key(|&(panels, ..)| panels)?;
-                    let mut rows = rows.clone();
-                    rows.push(added);
-                    Some((panels, end, rows))
-                })
-                .collect();
+        Strips {
+            shape,
+            bottom,
+            top,
+            middle: f64::midpoint(bottom, top) + self.start * (reach - half_extent).max(0.0),
+            count,
+            step,
+            freedom: (overlap * half_height).min(step / 2.0),
+            half_length,
+            overlap,
         }
-        best.into_iter().next().map(|(.., rows)| rows).unwrap_or_default()
+    }
+}
+
+/// A region in strips, one a row of panels; where in the rows' overlap a strip ends is still open.
+struct Strips<'shape> {
+    shape: &'shape Turned,
+    bottom: f64,
+    top: f64,
+    /// Of all rows together.
+    middle: f64,
+    /// Number of rows.
+    count: u32,
+    /// From row to row.
+    step: f64,
+    /// How far a hand-over may lie from the middle of the overlap, to either side.
+    freedom: f64,
+    /// Of a panel, along the row.
+    half_length: f64,
+    overlap: f64,
+}
+
+/// The fewest panels up to one end of a row, and which end of the row before leads there.
+#[derive(Clone, Copy)]
+struct Fewest {
+    panels: u32,
+    from: usize,
+}
+
+impl Strips<'_> {
+    fn centre(&self, row: u32) -> f64 {
+        self.middle + from_middle(row, self.count) * self.step
+    }
+
+    /// Where a row ends, by one of the hand-overs; the last one ends with the region.
+    fn end(&self, row: u32, handover: f64) -> f64 {
+        if row + 1 == self.count {
+            return self.top;
+        }
+        let end = self.centre(row) + self.step / 2.0 + handover * self.freedom;
+        end.clamp(self.bottom, self.top)
+    }
+
+    /// The panels of a row that covers the region between two heights.
+    fn row_between(&self, row: u32, low: f64, high: f64) -> Row {
+        let width = if high > low { self.shape.width_between(low, high) } else { None };
+        let y = self.centre(row);
+        width.map_or(Row { y, x: 0.0, panels: 0 }, |(left, right)| Row {
+            y,
+            x: f64::midpoint(left, right),
+            panels: panels_along((right - left) / 2.0 / self.half_length, self.overlap),
+        })
+    }
+
+    /// Row by row, and for each place where the row may end, the fewest panels up to there; so
+    /// every combination of hand-overs is tried at the cost of a few.
+    fn tried(&self) -> Vec<[Fewest; HANDOVERS.len()]> {
+        let nothing = [Fewest { panels: 0, from: 0 }; HANDOVERS.len()];
+        let mut rows = Vec::with_capacity(self.count as usize);
+        let mut before = nothing;
+        let mut starts = [self.bottom; HANDOVERS.len()];
+        for row in 0..self.count {
+            let ends = HANDOVERS.map(|handover| self.end(row, handover));
+            let known = if row == 0 { 1 } else { HANDOVERS.len() };
+            let wanted = if row + 1 == self.count { 1 } else { HANDOVERS.len() };
+            let mut fewest = nothing;
+            for (best, &end) in fewest.iter_mut().zip(&ends).take(wanted) {
+                best.panels = u32::MAX;
+                for (from, (&start, sofar)) in starts.iter().zip(&before).enumerate().take(known) {
+                    let panels =
+                        sofar.panels.saturating_add(self.row_between(row, start, end).panels);
+                    if panels < best.panels {
+                        *best = Fewest { panels, from };
+                    }
+                }
+            }
+            (before, starts) = (fewest, ends);
+            rows.push(fewest);
+        }
+        rows
+    }
+
+    /// How many panels the rows take at the best hand-overs.
+    fn panels(&self) -> u32 {
+        self.tried().last().map_or(0, |[last, ..]| last.panels)
+    }
+
+    /// The rows at the best hand-overs, from the lowest up.
+    fn rows(&self) -> Vec<Row> {
+        let tried = self.tried();
+        // From the last row back: each knows which end of the one before it follows.
+        let mut place = 0;
+        let mut ends: Vec<f64> = Vec::with_capacity(tried.len());
+        for (row, fewest) in (0..self.count).zip(&tried).rev() {
+            let (Some(handover), Some(best)) = (HANDOVERS.get(place), fewest.get(place)) else {
+                return Vec::new();
+            };
+            ends.push(self.end(row, *handover));
+            place = best.from;
+        }
+        let mut low = self.bottom;
+        let rows = (0..self.count).zip(ends.into_iter().rev());
+        rows.map(|(row, high)| self.row_between(row, std::mem::replace(&mut low, high), high))
+            .collect()
     }
 }
 
