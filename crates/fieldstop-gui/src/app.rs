@@ -57,6 +57,8 @@ pub struct App {
     demands_view: DemandsView,
     lifted: Option<usize>,
     notice: Notice,
+    /// The notice last shown, and since when.
+    noticed: (Notice, f64),
     export: Option<Job<Result<PathBuf, String>>>,
     fit_view: Option<FitView>,
     may_close: bool,
@@ -91,6 +93,7 @@ impl App {
             demands_view: DemandsView::default(),
             lifted: None,
             notice: Notice::default(),
+            noticed: (Notice::default(), 0.0),
             export: None,
             fit_view: first_run.then_some(FitView::ChosenFrame),
             may_close: false,
@@ -297,7 +300,20 @@ impl App {
         });
     }
 
+    /// Takes a notice away once there was time to read it.
+    fn age_notice(&mut self, ctx: &egui::Context) {
+        const READ_S: f64 = 15.0;
+        let now = ctx.input(|input| input.time);
+        if self.notice != self.noticed.0 {
+            self.noticed = (self.notice.clone(), now);
+            ctx.request_repaint_after(std::time::Duration::from_secs_f64(READ_S));
+        } else if now - self.noticed.1 >= READ_S && !self.notice.text.is_empty() {
+            self.notice = Notice::default();
+        }
+    }
+
     fn status_line(&mut self, ui: &mut egui::Ui) {
+        self.age_notice(ui.ctx());
         let job = self.export.as_ref().map(|job| (job.label.as_str(), job.progress.share()));
         let pointed = status_line::Pointed {
             place: self.frame_view.pointed,
