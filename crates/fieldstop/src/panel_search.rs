@@ -36,13 +36,16 @@ pub struct PanelPlan {
 const MOST_SEARCHED: u32 = 400;
 
 /// Rotations tried, in half a turn.
-const ROTATIONS: u32 = 180;
+const ROTATIONS: u32 = 360;
 
 /// Starts of the rows that are tried, from the middle to all the way to one side.
 const STARTS: [f64; 5] = [0.0, 0.5, 1.0, -0.5, -1.0];
 
 /// Places within two rows' overlap where one may hand over to the next, from one end to the other.
 const HANDOVERS: [f64; 5] = [0.0, -0.5, 0.5, -1.0, 1.0];
+
+/// How many cuts of equal room and number are put to the proof.
+const PROOFS: usize = 12;
 
 /// How small the panels are taken for while there are still no more of them, by turns.
 const SHRUNK: [f64; 9] = [0.999, 0.997, 0.993, 0.985, 0.97, 0.95, 0.92, 0.88, 0.8];
@@ -197,7 +200,7 @@ fn search(
     overlap: f64,
     most: usize,
 ) -> Option<Vec<Frame>> {
-    let cuts = all_cuts(region);
+    let cuts = all_cuts();
     // Panels are seen from the side: shrunk by the square of half a diagonal they are rectangles.
     let half_diagonal = field.half_width.hypot(field.half_height);
     let true_size = 1.0 - half_diagonal.powi(2).min(0.1);
@@ -224,47 +227,35 @@ fn search(
         }
         let equal = found.iter().take_while(|&&(panels, _)| panels == fewest).count();
         let mut roomy: Vec<Cut> = found.drain(..equal).map(|(_, cut)| cut).collect();
-        let mut levels = vec![(true_size, roomy.first().copied()?)];
+        let mut levels = vec![(true_size, roomy.clone())];
         for shrunk in SHRUNK {
-            let still = counted(&roomy, shrunk);
-            roomy = still
-                .into_iter()
-                .filter(|&(panels, _)| panels <= fewest)
-                .map(|(_, cut)| cut)
-                .collect();
-            let Some(&cut) = roomy.first() else {
+            let still = counted(&roomy, shrunk).into_iter().filter(|&(panels, _)| panels <= fewest);
+            roomy = still.map(|(_, cut)| cut).collect();
+            if roomy.is_empty() {
                 break;
-            };
-            levels.push((shrunk, cut));
+            }
+            levels.push((shrunk, roomy.clone()));
         }
-        for (shrunk, cut) in levels.into_iter().rev() {
-            let rows = cut.strips(&cut.shape(region), field, overlap, shrunk).rows();
-            let rows = Rows { rotation: cut.rotation, transposed: cut.transposed, rows };
-            let panels = rows.frames(middle, field, overlap, shrunk);
-            if uncovered(region, middle, &panels) == 0.0 {
-                return Some(panels);
+        for (shrunk, cuts) in levels.into_iter().rev() {
+            for cut in cuts.iter().step_by(cuts.len().div_ceil(PROOFS)) {
+                let rows = cut.strips(&cut.shape(region), field, overlap, shrunk).rows();
+                let rows = Rows { rotation: cut.rotation, transposed: cut.transposed, rows };
+                let panels = rows.frames(middle, field, overlap, shrunk);
+                if uncovered(region, middle, &panels) == 0.0 {
+                    return Some(panels);
+                }
             }
         }
     }
     None
 }
 
-fn all_cuts(region: &Region) -> Vec<Cut> {
-    // Half a turn maps an ellipse on itself and a start on its opposite.
-    let starts: &[f64] = match region {
-        Region::Ellipse { .. } => &STARTS[..3],
-        Region::Polygon(_) => &STARTS,
-    };
+fn all_cuts() -> Vec<Cut> {
     let mut cuts = Vec::new();
     for rotation in rotations() {
         for transposed in [false, true] {
             for more_rows in [0, 1] {
-                cuts.extend(starts.iter().map(|&start| Cut {
-                    rotation,
-                    transposed,
-                    more_rows,
-                    start,
-                }));
+                cuts.extend(STARTS.map(|start| Cut { rotation, transposed, more_rows, start }));
             }
         }
     }
@@ -332,6 +323,8 @@ struct Strips<'shape> {
 #[derive(Clone, Copy)]
 struct Fewest {
     panels: u32,
+    /// How far the hand-overs lie off the middle of the overlaps, where there is most room.
+    strain: usize,
     from: usize,
 }
 
@@ -363,7 +356,7 @@ impl Strips<'_> {
     /// Row by row, and for each place where the row may end, the fewest panels up to there; so
     /// every combination of hand-overs is tried at the cost of a few.
     fn tried(&self) -> Vec<[Fewest; HANDOVERS.len()]> {
-        let nothing = [Fewest { panels: 0, from: 0 }; HANDOVERS.len()];
+        let nothing = [Fewest { panels: 0, strain: 0, from: 0 }; HANDOVERS.len()];
         let mut rows = Vec::with_capacity(self.count as usize);
         let mut before = nothing;
         let mut starts = [self.bottom; HANDOVERS.len()];
@@ -372,13 +365,15 @@ impl Strips<'_> {
             let known = if row == 0 { 1 } else { HANDOVERS.len() };
             let wanted = if row + 1 == self.count { 1 } else { HANDOVERS.len() };
             let mut fewest = nothing;
-            for (best, &end) in fewest.iter_mut().zip(&ends).take(wanted) {
+            for (place, (best, &end)) in fewest.iter_mut().zip(&ends).enumerate().take(wanted) {
                 best.panels = u32::MAX;
                 for (from, (&start, sofar)) in starts.iter().zip(&before).enumerate().take(known) {
                     let panels =
                         sofar.panels.saturating_add(self.row_between(row, start, end).panels);
-                    if panels < best.panels {
-                        *best = Fewest { panels, from };
+                    // The places come in pairs, the nearest to the middle first.
+                    let strain = sofar.strain + place.div_ceil(2);
+                    if (panels, strain) < (best.panels, best.strain) {
+                        *best = Fewest { panels, strain, from };
                     }
                 }
             }
