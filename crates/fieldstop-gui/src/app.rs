@@ -202,6 +202,10 @@ impl App {
             // What the panels lifted this frame, or else what the sky itself lifted in the last.
             let mut lifted =
                 self.lifted.or(lifted_before.filter(|_| self.frame_view.pointed.is_some()));
+            if self.workspace.view != ViewChoice::Frame {
+                // Nothing on the sky is pointed at while it is not there.
+                self.frame_view.pointed = None;
+            }
             match self.workspace.view {
                 ViewChoice::Frame => self.frame_view.ui(
                     ui,
