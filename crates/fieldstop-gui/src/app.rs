@@ -61,6 +61,8 @@ pub struct App {
     first: FirstFigures,
     lifted: Option<usize>,
     notice: Notice,
+    /// The notice last shown, and since when.
+    noticed: (Notice, f64),
     export: Option<Job<Result<PathBuf, String>>>,
     fit_view: Option<FitView>,
     may_close: bool,
@@ -97,6 +99,7 @@ impl App {
             first: FirstFigures::default(),
             lifted: None,
             notice: Notice::default(),
+            noticed: (Notice::default(), 0.0),
             export: None,
             fit_view: first_run.then_some(FitView::ChosenFrame),
             may_close: false,
@@ -197,7 +200,7 @@ impl App {
                 },
             );
         });
-        Panel::right("wish list").default_size(264.0).size_range(220.0..=420.0).show(ui, |ui| {
+        Panel::right("wish list").default_size(276.0).size_range(220.0..=420.0).show(ui, |ui| {
             self.wish_list(ui, &palette);
         });
         if self.workspace.view != ViewChoice::Year {
@@ -211,6 +214,10 @@ impl App {
             // What the panels lifted this frame, or else what the sky itself lifted in the last.
             let mut lifted =
                 self.lifted.or(lifted_before.filter(|_| self.frame_view.pointed.is_some()));
+            if self.workspace.view != ViewChoice::Frame {
+                // Nothing on the sky is pointed at while it is not there.
+                self.frame_view.pointed = None;
+            }
             match self.workspace.view {
                 ViewChoice::Frame => self.frame_view.ui(
                     ui,
@@ -310,7 +317,20 @@ impl App {
         });
     }
 
+    /// Takes a notice away once there was time to read it.
+    fn age_notice(&mut self, ctx: &egui::Context) {
+        const READ_S: f64 = 15.0;
+        let now = ctx.input(|input| input.time);
+        if self.notice != self.noticed.0 {
+            self.noticed = (self.notice.clone(), now);
+            ctx.request_repaint_after(std::time::Duration::from_secs_f64(READ_S));
+        } else if now - self.noticed.1 >= READ_S && !self.notice.text.is_empty() {
+            self.notice = Notice::default();
+        }
+    }
+
     fn status_line(&mut self, ui: &mut egui::Ui) {
+        self.age_notice(ui.ctx());
         let job = self.export.as_ref().map(|job| (job.label.as_str(), job.progress.share()));
         let pointed = status_line::Pointed {
             place: self.frame_view.pointed,
@@ -375,7 +395,7 @@ pub fn run(kit: Option<PathBuf>) -> eframe::Result {
             .with_title("Fieldstop")
             .with_app_id("fieldstop")
             .with_inner_size([1280.0, 800.0])
-            .with_min_inner_size([900.0, 600.0])
+            .with_min_inner_size([1024.0, 680.0])
             .with_drag_and_drop(true),
         ..Default::default()
     };

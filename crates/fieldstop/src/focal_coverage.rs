@@ -166,7 +166,7 @@ impl FocalCoverage {
     }
 
     /// The two focal lengths that together serve most, a target that both serve counted once.
-    /// `None` if one alone serves all that any serve.
+    /// `None` if one alone serves as much.
     ///
     /// The one runs through all pieces; a tree over the pieces holds, for each other one, what that
     /// adds: its own targets less those that the first has already. A target is taken out of the
@@ -184,7 +184,9 @@ impl FocalCoverage {
             (second, first)
         };
         let served = self.at_either(short.focal_length_mm, long.focal_length_mm);
-        Some(BestPair { short, long, served })
+        let alone = self.at(self.best()?.focal_length_mm);
+        (served.count > alone.count || served.weighted > alone.weighted * (1.0 + SAME_SCORE))
+            .then_some(BestPair { short, long, served })
     }
 
     /// A piece that is one of the best two.
@@ -441,6 +443,7 @@ mod tests {
                 None => prop_assert_eq!(single, wanted),
                 Some(pair) => {
                     prop_assert_eq!(pair.served, wanted);
+                    prop_assert!(greater(wanted, single));
                     let (short, long) = (pair.short.focal_length_mm, pair.long.focal_length_mm);
                     prop_assert_eq!(counted(&list, &[short, long]), wanted);
                 }

@@ -194,14 +194,15 @@ impl Action {
             Self::ZoomToFrames => (Modifiers::ALT, Key::Home),
             Self::ShowAbout => (Modifiers::NONE, Key::F1),
             Self::Quit => (Modifiers::COMMAND, Key::Q),
+            Self::ShowView(view) => (Modifiers::COMMAND, view.key()),
             _ => return None,
         };
         Some(KeyboardShortcut::new(modifiers, key))
     }
 
     /// The actions that keys can ask for; longer combinations first, so that none hides another.
-    pub fn with_shortcuts() -> [Self; 15] {
-        [
+    pub fn with_shortcuts() -> impl Iterator<Item = Self> {
+        let fixed = [
             Self::AskSaveAs,
             Self::Redo,
             Self::NewKit,
@@ -217,7 +218,8 @@ impl Action {
             Self::ZoomToFrames,
             Self::ShowAbout,
             Self::Quit,
-        ]
+        ];
+        fixed.into_iter().chain(ViewChoice::ALL.map(Self::ShowView))
     }
 }
 

@@ -127,7 +127,10 @@ impl App {
                 self.notice = Notice::done(format!("Opened {}", path.display()));
             }
             Err(error) => {
-                self.notice = Notice::failed(format!("{error} Your open kit is unchanged."));
+                self.notice = Notice::failed(format!(
+                    "{}. Your open kit is unchanged.",
+                    error.to_string().trim_end_matches('.')
+                ));
                 self.dialogs.failure = Some(self.notice.text.clone());
             }
         }
@@ -161,9 +164,8 @@ impl App {
                 }
             }
             Err(error) => {
-                self.dialogs.after_save = None;
-                self.notice = Notice::failed(error.to_string());
-                self.dialogs.failure = Some(self.notice.text.clone());
+                self.dialogs.file =
+                    Some(FileWindow::again(FileWanted::SaveKit, &path, error.to_string()));
             }
         }
     }
@@ -177,7 +179,10 @@ impl App {
             });
         self.notice = match written {
             Ok(()) => Notice::done(format!("Saved {}", path.display())),
-            Err(why) => Notice::failed(format!("{} was not written: {why}", path.display())),
+            Err(why) => {
+                self.dialogs.file = Some(FileWindow::again(FileWanted::Panels, path, why));
+                return;
+            }
         };
     }
 

@@ -101,9 +101,9 @@ pub fn system_zone() -> Option<String> {
 
 /// An instant as ISO 8601 UTC to the second: `2026-03-14T20:41:07Z`.
 pub fn utc_text(instant: Instant) -> Option<String> {
-    let timestamp = Timestamp::from_millisecond(instant.after_s(0.5).unix_ms()).ok()?;
-    let seconds = Timestamp::from_second(timestamp.as_second()).ok()?;
-    Some(seconds.to_string())
+    // Rounded towards the past, also before 1970.
+    let second = instant.after_s(0.5).unix_ms().div_euclid(1000);
+    Some(Timestamp::from_second(second).ok()?.to_string())
 }
 
 #[cfg(test)]
