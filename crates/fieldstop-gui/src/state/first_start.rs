@@ -3,6 +3,7 @@
 //!
 //! Both take a while and are worked out on threads of their own, as the year is.
 
+use std::cmp::Ordering;
 use std::sync::Arc;
 
 use fieldstop::choice::{Choice, Criterion, RigChoice, Wanted, choice};
@@ -228,8 +229,9 @@ pub struct Recommendation {
     pub sentence: String,
 }
 
-/// The candidate that serves most among those that keep within the limits; of equals the one that
-/// takes most targets whole, then the cheaper one. If none keeps within them, the same among all.
+/// The candidate that serves most among those that keep within the limits; of equals the first of
+/// the shortlist, as [`Choice::best_rig`] has it. Where none serves any, the one that takes most whole.
+/// If none keeps within them, the same among all.
 ///
 /// `None` without candidates or without wishes, as there is nothing to go by then.
 pub fn recommendation(kit: &Kit, choice: &Choice) -> Option<Recommendation> {
@@ -240,13 +242,14 @@ pub fn recommendation(kit: &Kit, choice: &Choice) -> Option<Recommendation> {
         choice.rigs.iter().filter(|rig| keeps_within_limits(kit, rig)).collect();
     let pool: Vec<&RigChoice> =
         if within.is_empty() { choice.rigs.iter().collect() } else { within.clone() };
-    let price = |rig: &RigChoice| rig.demands.price.ok().unwrap_or(f64::INFINITY);
+    // Of equals the search from the far end finds the first last.
     let best = pool.iter().rev().max_by(|a, b| {
-        a.served
-            .weighted
-            .total_cmp(&b.served.weighted)
-            .then(a.whole.cmp(&b.whole))
-            .then(price(b).total_cmp(&price(a)))
+        let by_weight = a.served.weighted.total_cmp(&b.served.weighted);
+        // Where nothing is served, being whole is at least something.
+        by_weight.then(a.served.count.cmp(&b.served.count)).then(match a.served.count {
+            0 => a.whole.cmp(&b.whole),
+            _ => Ordering::Equal,
+        })
     })?;
     let within_limits = !within.is_empty();
     let mut sentence = sentence(kit, choice, best, within_limits.then_some(within.len()));
@@ -302,18 +305,18 @@ fn held_back(kit: &Kit, choice: &Choice, best: &RigChoice) -> Option<String> {
 
 /// That another candidate serves as much, and what it costs and shows beside the best.
 fn as_good(kit: &Kit, best: &RigChoice, other: &RigChoice) -> Option<String> {
-    let even = other.served == best.served && other.whole == best.whole;
-    if other.rig == best.rig || !even {
+    if other.rig == best.rig || best.served.count == 0 || other.served != best.served {
         return None;
     }
-    let more = match (best.demands.price, other.demands.price) {
+    let price = match (best.demands.price, other.demands.price) {
         (Ok(price), Ok(others)) => {
-            format!(" for {} more", money(others - price, &kit.limits.currency))
+            let difference = money((others - price).abs(), &kit.limits.currency);
+            format!(" for {difference} {}", if others < price { "less" } else { "more" })
         }
         _ => String::new(),
     };
     Some(format!(
-        " {} does as well{more}; its stars are {:.1} arcsec wide against {:.1}.",
+        " {} does as well{price}; its stars are {:.1} arcsec wide against {:.1}.",
         other.name, other.demands.delivered_fwhm_arcsec, best.demands.delivered_fwhm_arcsec
     ))
 }
@@ -325,6 +328,9 @@ fn sentence(kit: &Kit, choice: &Choice, rig: &RigChoice, within: Option<usize>) 
         (_, 1) if within.is_some() => format!("{name} is the only candidate"),
         (Some(1), all) => {
             format!("{name} is the only one of the {all} candidates within your limits")
+        }
+        (Some(within), all) if within == all => {
+            format!("All {all} candidates keep within your limits; {name} does best")
         }
         (Some(within), all) => {
             format!(
@@ -396,6 +402,16 @@ mod tests {
         // 40 elements across 2.2 arcminutes are 3.3 arcsec each: the compound OTA alone has stars so
         // narrow on an APS-C camera, as its long focal length spoils least of 2.5 arcsec of seeing.
         assert_eq!(recommended(&kit, &[2.15]).0, OtaClass::Compound);
+    }
+
+    #[test]
+    fn where_nothing_is_served_the_one_that_holds_most_is_recommended() {
+        let mut kit = kit_of_all_classes(&starting_points::new_kit("Mine"));
+        kit.limits.detail = 1e6;
+        let (class, advice) = recommended(&kit, &[300.0, 330.0]);
+        assert_eq!(class, OtaClass::CameraLens);
+        assert!(!advice.sentence.contains("does as well"), "{}", advice.sentence);
+        assert!(advice.sentence.contains("2 of your 2 targets whole, 0 of"), "{}", advice.sentence);
     }
 
     #[test]

@@ -56,7 +56,7 @@ pub(super) fn ui(
         ui.label(
             "Well-known targets at their true shapes, north up, those of Messier's list first. Pick big and small; five to fifteen make a fair choice.",
         );
-        ui.horizontal(|ui| {
+        ui.horizontal_wrapped(|ui| {
             ui.label("Best from here in");
             for choice in 0..QUARTERS {
                 let button = egui::Button::selectable(*quarter == choice, quarter_label(choice));
