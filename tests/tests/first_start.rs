@@ -145,7 +145,7 @@ fn from_nothing_to_a_kit_with_a_recommendation() {
     // The lens is dropped by hand, as one would who wants a telescope.
     pick(&mut window, Role::CheckBox, "Camera lens");
     wait_for(&mut window, "out of 4");
-    assert!(!tells(&window, "does as well"));
+    assert!(!tells(&window, "Camera lens does as well"));
     // By hand: 23.5 x 15.7 mm at 360 mm span 3.74 x 2.50 degrees (2 atan(d / 2f)). M 31 at 190' fills
     // at most 0.85, laid along the long side, the Pleiades at 110' 0.73 of the short one, NGC 7000 at 120' 0.80: all
     // whole. The Ring Nebula at 86" x 63" has 86 / 40 = 2.2 arcsec for each of 40 elements, and 2.5
