@@ -18,10 +18,11 @@ use crate::scene::palette::Palette;
 use crate::sky::{Catalogue, Sky};
 use crate::starting_points;
 use crate::state::{
-    DemandFigures, DemandInput, Document, Figures, Origin, ThemeChoice, ViewChoice, Workspace,
-    YearFigures,
+    ChoiceFigures, ChoiceInput, DemandFigures, DemandInput, Document, Figures, Origin, ThemeChoice,
+    ViewChoice, Workspace, YearFigures,
 };
 use crate::theme;
+use crate::view::choose::{ChooseInput, ChooseView};
 use crate::view::demands::{DemandsInput, DemandsView};
 use crate::view::frame::{FrameInput, FrameView};
 use crate::view::year::{YearInput, YearView};
@@ -48,6 +49,7 @@ pub struct App {
     workspace: Workspace,
     figures: Figures,
     demand_figures: DemandFigures,
+    choice: ChoiceFigures,
     queue: Queue,
     dialogs: Dialogs,
     finder: Finder,
@@ -55,6 +57,7 @@ pub struct App {
     year: YearFigures,
     year_view: YearView,
     demands_view: DemandsView,
+    choose_view: ChooseView,
     lifted: Option<usize>,
     notice: Notice,
     export: Option<Job<Result<PathBuf, String>>>,
@@ -82,6 +85,7 @@ impl App {
             workspace: stored.unwrap_or_default(),
             figures: Figures::default(),
             demand_figures: DemandFigures::default(),
+            choice: ChoiceFigures::default(),
             queue: Queue::default(),
             dialogs: Dialogs::default(),
             finder: Finder::default(),
@@ -89,6 +93,7 @@ impl App {
             year: YearFigures::default(),
             year_view: YearView::default(),
             demands_view: DemandsView::default(),
+            choose_view: ChooseView::default(),
             lifted: None,
             notice: Notice::default(),
             export: None,
@@ -188,7 +193,8 @@ impl App {
         Panel::right("wish list").default_size(264.0).size_range(220.0..=420.0).show(ui, |ui| {
             self.wish_list(ui, &palette);
         });
-        if self.workspace.view != ViewChoice::Year {
+        // Year has no use for it, and Choose a larger one of its own.
+        if !matches!(self.workspace.view, ViewChoice::Year | ViewChoice::Choose) {
             self.ladder(ui, &palette);
         }
         let ground = egui::Frame::new().fill(ui.visuals().panel_fill);
@@ -213,6 +219,7 @@ impl App {
                     },
                 ),
                 ViewChoice::Year => self.show_year(ui, &palette),
+                ViewChoice::Choose => self.show_choose(ui, &palette, &mut lifted),
                 ViewChoice::Demands => self.demands_view.ui(
                     ui,
                     &mut DemandsInput {
@@ -258,6 +265,40 @@ impl App {
                 queue: &mut self.queue,
             },
         );
+    }
+
+    fn show_choose(&mut self, ui: &mut egui::Ui, palette: &Palette, lifted: &mut Option<usize>) {
+        self.frame_view.pointed = None;
+        self.choose_view.ui(
+            ui,
+            &mut ChooseInput {
+                kit: &mut self.document.kit,
+                workspace: &self.workspace,
+                figures: &self.figures,
+                choice: &self.choice,
+                year: &self.year,
+                palette,
+                queue: &mut self.queue,
+                lifted,
+            },
+        );
+    }
+
+    /// Keeps the choice up to date while it is looked at.
+    fn update_choice(&mut self, ctx: &egui::Context) {
+        if self.workspace.view != ViewChoice::Choose {
+            return;
+        }
+        let tried = self.choose_view.tried_kit(&self.document.kit, self.workspace.rig);
+        let input = ChoiceInput {
+            kit: &self.document.kit,
+            tried,
+            figures: &self.figures,
+            year: &self.year,
+            chosen: self.workspace.rig,
+            criteria: self.choose_view.criteria(),
+        };
+        self.choice.update(input, ctx);
     }
 
     /// Keeps the year up to date, whatever view is shown: the wish list shows it too.
@@ -331,6 +372,7 @@ impl eframe::App for App {
         self.take_input(&ctx);
         self.update_figures();
         self.update_year(&ctx);
+        self.update_choice(&ctx);
         self.show(ui);
         self.show_dialogs(&ctx);
         for action in self.queue.take() {

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use fieldstop::kit::{OtaClass, Wish};
+use fieldstop::kit::{Kit, OtaClass, Wish};
 use fieldstop::{Angle, Direction, Frame};
 
 use super::{App, FitView, demo_kit};
@@ -58,6 +58,7 @@ impl App {
             Action::DuplicateRig(rig) => self.duplicate_rig(rig),
             Action::RemoveRig(rig) => self.document.kit.remove_rig(rig),
             Action::MoveRig(from, to) => self.move_rig(from, to),
+            Action::KeepTried(kit) => self.keep_tried(*kit),
             Action::BestFraming => self.best_framing(),
             Action::ZoomIn => self.zoom(1.5),
             Action::ZoomOut => self.zoom(1.0 / 1.5),
@@ -288,6 +289,13 @@ impl App {
         } else if self.workspace.rig == to {
             self.workspace.rig = from;
         }
+    }
+
+    fn keep_tried(&mut self, kit: Kit) {
+        self.document.kit = kit;
+        self.document.end_step();
+        self.choose_view.drop_swap();
+        self.notice = Notice::done("The change is in your kit; undo takes it back");
     }
 
     /// Forgets how the frame was aimed; every frame's aim, if they are kept together.

@@ -1,6 +1,7 @@
 //! What the window knows, apart from how it is shown: the document, the workspace, the figures.
 
 pub mod charts;
+pub mod choice;
 pub mod demand_target;
 pub mod demands;
 pub mod document;
@@ -8,15 +9,18 @@ pub mod figures;
 mod here;
 pub mod mending;
 pub mod night_figures;
+pub mod swap;
 pub mod what_if;
 pub mod worked;
 pub mod workspace;
 pub mod year;
 
+pub use choice::{ChoiceAnswer, ChoiceFigures, ChoiceInput};
 pub use demands::{DemandFigures, DemandInput};
 pub use document::{Document, Origin};
 pub use figures::Figures;
 pub use night_figures::NightFigures;
+pub use swap::{Swap, SwapPart, SwapWith};
 pub use what_if::{MoonChoice, WhatIf};
 pub use workspace::{Layers, ThemeChoice, ViewChoice, Workspace};
 pub use year::YearFigures;

@@ -3,19 +3,26 @@
 mod date_field;
 mod focal_ladder;
 mod grade_mark;
+mod log_axis;
 mod month_marks;
 mod name_field;
 mod number_field;
 mod outline_thumb;
+mod star_rating;
 
 pub use date_field::date_field;
-pub use focal_ladder::{LADDER_HEIGHT_PT, LadderBar, LadderHandle, LadderResponse, focal_ladder};
+pub use focal_ladder::{
+    LADDER_HEIGHT_PT, LadderBar, LadderHandle, LadderResponse, focal_ladder, focal_ladder_on,
+};
 pub use grade_mark::{grade_colour, grade_mark};
+pub use log_axis::LogAxis;
 pub use month_marks::month_marks;
 pub use name_field::name_field;
 pub(crate) use name_field::unique_name;
 pub use number_field::NumberField;
-pub use outline_thumb::outline_thumb;
+pub use outline_thumb::{Thumb, outline_thumb};
+pub(crate) use star_rating::STAR_RATING_PT;
+pub use star_rating::star_rating;
 
 use egui::{Color32, Painter, Pos2, Response, Stroke};
 

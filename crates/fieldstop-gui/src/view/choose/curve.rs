@@ -1,0 +1,181 @@
+//! How much of the wish list each focal length serves, with the best one and the best two.
+
+use egui::{Align2, Pos2, Rect, Role, Sense, Stroke, TextStyle, Ui, UiBuilder, WidgetInfo};
+use egui_plot::{GridMark, Line, LineStyle, Plot, PlotBounds};
+use fieldstop::focal_coverage::{BestFocalLength, Served};
+use fieldstop::range::LADDER_MM;
+
+use super::regions;
+use crate::paint::screen;
+use crate::scene::palette::Palette;
+use crate::state::ChoiceAnswer;
+use crate::widget::LogAxis;
+use crate::words;
+
+const HEIGHT: f32 = 128.0;
+/// Of the axis, so that marks have room above a curve that reaches all.
+const MOST_SHARE: f64 = 1.36;
+
+/// Shows the curve; says what the pointer is on.
+pub(super) fn ui(ui: &mut Ui, axis: LogAxis, answer: &ChoiceAnswer, palette: &Palette) {
+    let size = egui::vec2(ui.available_width(), HEIGHT);
+    let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
+    let place = Rect::from_x_y_ranges(axis.left..=axis.right, rect.y_range());
+    ui.painter().rect_filled(place, 0.0, ui.visuals().extreme_bg_color);
+    regions::paint(ui, place, axis, answer);
+    scale(ui, rect, place);
+    let told = describe(answer);
+    let pointed = ui.scope_builder(UiBuilder::new().max_rect(place), |ui| {
+        let shown = plot(ui, place, answer, palette);
+        shown.response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &told));
+        shown.response
+    });
+    marks(ui, place, axis, answer);
+    if let Some(at) = pointed.inner.hover_pos() {
+        let mm = axis.mm(at.x);
+        pointed.inner.on_hover_text(pointed_words(answer, mm));
+    }
+}
+
+/// The share of the list's weight below each height.
+fn scale(ui: &Ui, rect: Rect, place: Rect) {
+    let (font, ink) = (TextStyle::Small.resolve(ui.style()), ui.visuals().weak_text_color());
+    for (share, text) in [(0.0, "0"), (0.5, "50 %"), (1.0, "100 %")] {
+        let y = place.bottom() - place.height() * (share / MOST_SHARE) as f32;
+        let y = y.min(place.bottom() - 6.0);
+        let at = Pos2::new(place.left() - 5.0, y);
+        ui.painter().text(at, Align2::RIGHT_CENTER, text, font.clone(), ink);
+    }
+    ui.painter().text(
+        Pos2::new(rect.left(), rect.top() + 1.0),
+        Align2::LEFT_TOP,
+        "served by one rig",
+        font,
+        ui.visuals().text_color(),
+    );
+}
+
+fn plot(
+    ui: &mut Ui,
+    place: Rect,
+    answer: &ChoiceAnswer,
+    palette: &Palette,
+) -> egui_plot::PlotResponse<()> {
+    let weight: f64 = answer.wanted.iter().map(|wanted| wanted.weight()).sum();
+    let count = answer.wanted.len().max(1) as f64;
+    let by_weight = |served: Served| if weight > 0.0 { served.weighted / weight } else { 0.0 };
+    let points = |share: &dyn Fn(Served) -> f64| -> Vec<[f64; 2]> {
+        let corners = answer.choice.coverage.corners();
+        corners.into_iter().map(|(mm, served)| [mm.ln(), share(served)]).collect()
+    };
+    let weighted = Line::new("by hours and stars", points(&by_weight))
+        .color(screen::colour(palette.text))
+        .width(1.8)
+        .fill(0.0)
+        .fill_alpha(0.16)
+        .allow_hover(false);
+    let counted = Line::new("by number", points(&|served| f64::from(served.count) / count))
+        .color(screen::colour(palette.text_quiet))
+        .width(1.2)
+        .style(LineStyle::Dashed { length: 5.0 })
+        .allow_hover(false);
+    Plot::new("coverage")
+        .width(place.width())
+        .height(place.height())
+        .show_axes(false)
+        .show_grid([false, true])
+        .show_background(false)
+        .set_margin_fraction(egui::Vec2::ZERO)
+        .grid_color(screen::colour(palette.rule))
+        .grid_fade(0.0)
+        .y_grid_spacer(|_| [0.5, 1.0].map(|value| GridMark { value, step_size: 0.5 }).to_vec())
+        .allow_drag(false)
+        .allow_zoom(false)
+        .allow_scroll(false)
+        .allow_boxed_zoom(false)
+        .allow_axis_zoom_drag(false)
+        .allow_double_click_reset(false)
+        .sense(Sense::hover())
+        .show_crosshair(false)
+        .label_formatter(|_| None)
+        .show(ui, |plot| {
+            plot.set_plot_bounds(PlotBounds::from_min_max(
+                [LADDER_MM.least.ln(), 0.0],
+                [LADDER_MM.most.ln(), MOST_SHARE],
+            ));
+            plot.line(weighted);
+            plot.line(counted);
+        })
+}
+
+/// Marks the best one above, the best two below it.
+fn marks(ui: &Ui, place: Rect, axis: LogAxis, answer: &ChoiceAnswer) {
+    let strong = ui.visuals().strong_text_color();
+    if let Some(best) = answer.choice.best {
+        mark(ui, place, axis, best, 0, "best one", Stroke::new(2.0, strong));
+    }
+    if let Some(pair) = answer.choice.best_pair {
+        let stroke = Stroke::new(1.2, strong);
+        mark(ui, place, axis, pair.short, 1, "best two", stroke);
+        mark(ui, place, axis, pair.long, 1, "best two", stroke);
+    }
+}
+
+/// A line at a focal length, and a beam over all those that do as well.
+fn mark(
+    ui: &Ui,
+    place: Rect,
+    axis: LogAxis,
+    best: BestFocalLength,
+    row: u8,
+    name: &str,
+    stroke: Stroke,
+) {
+    let painter = ui.painter_at(place.intersect(ui.clip_rect()));
+    let font = TextStyle::Small.resolve(ui.style());
+    let top = place.top() + 15.0 * f32::from(row);
+    let beam = top + 14.5;
+    let x = axis.x(best.focal_length_mm);
+    painter.hline(axis.x(best.from_mm)..=axis.x(best.to_mm), beam, stroke);
+    if row == 0 {
+        painter.vline(x, beam..=place.bottom(), stroke);
+    } else {
+        painter.extend(egui::Shape::dashed_line(
+            &[Pos2::new(x, beam), Pos2::new(x, place.bottom())],
+            stroke,
+            4.0,
+            3.0,
+        ));
+    }
+    let text = format!("{name}: {}", words::focal_length(best.focal_length_mm.round()));
+    let galley = painter.layout_no_wrap(text, font, stroke.color);
+    let left = (x - galley.size().x / 2.0)
+        .clamp(place.left() + 2.0, (place.right() - galley.size().x - 2.0).max(place.left()));
+    painter.galley(Pos2::new(left, top + 1.0), galley, stroke.color);
+}
+
+fn pointed_words(answer: &ChoiceAnswer, mm: f64) -> String {
+    let served = answer.choice.coverage.at(mm);
+    let names: Vec<&str> = answer
+        .choice
+        .ranges
+        .iter()
+        .filter(|range| range.range.is_some_and(|range| range.contains(mm)))
+        .map(|range| range.target.as_str())
+        .collect();
+    let names = if names.is_empty() { "nothing".to_owned() } else { names.join(", ") };
+    format!(
+        "{} serves {} of {}, worth {:.0} usable hours a year times stars: {names}",
+        words::focal_length(mm),
+        served.count,
+        answer.wanted.len(),
+        served.weighted
+    )
+}
+
+/// The curve in words, for those who cannot see it.
+fn describe(answer: &ChoiceAnswer) -> String {
+    let steps = [50.0, 100.0, 200.0, 400.0, 800.0, 1600.0, 3200.0]
+        .map(|mm| format!("{} {}", words::focal_length(mm), answer.choice.coverage.at(mm).count));
+    format!("Coverage: targets served at {}", steps.join(", "))
+}
