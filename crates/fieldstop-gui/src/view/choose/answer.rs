@@ -26,15 +26,15 @@ fn one(answer: &ChoiceAnswer) -> String {
     };
     let alone = choice.coverage.at(best.focal_length_mm).count;
     let single = words::focal_length(best.focal_length_mm.round());
-    let pair = choice.best_pair.map(|pair| {
+    let pair = answer.worthwhile_pair().map(|pair| {
         format!(
-            " {} and {} together serve most of any two: {}.",
+            " {} and {} together serve most of any two, {}.",
             words::focal_length(pair.short.focal_length_mm.round()),
             words::focal_length(pair.long.focal_length_mm.round()),
             pair.served.count
         )
     });
-    let pair = pair.unwrap_or_else(|| " A second focal length would add nothing.".to_owned());
+    let pair = pair.unwrap_or_else(|| " A second one would add nothing.".to_owned());
     format!("{single} alone serves most of the wish list: {alone} of {all} targets.{pair}")
 }
 

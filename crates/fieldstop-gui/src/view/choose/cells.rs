@@ -12,7 +12,7 @@ use crate::widget::rig_line;
 /// Narrower columns would cut their words off.
 const LEAST_COLUMN: f32 = 84.0;
 const MOST_COLUMN: f32 = 140.0;
-pub(super) const HEAD_HEIGHT: f32 = 58.0;
+pub(super) const HEAD_HEIGHT: f32 = 64.0;
 
 /// Small text in the middle of a place's height, with "…" where it would be too long.
 pub(super) fn text_in(ui: &Ui, place: Rect, text: &str, ink: Color32) {
@@ -36,13 +36,14 @@ pub(super) fn column(row: Rect, label_width: f32, width: f32, column: usize) -> 
     Rect::from_min_size(Pos2::new(left, row.top()), Vec2::new(width, row.height()))
 }
 
-/// A rig's line and name, and a line below; choosing it here is choosing it everywhere.
+/// A rig's line and name, and a few words below that are told in full to who asks; choosing it here is choosing it everywhere.
 pub(super) fn rig_head(
     ui: &mut Ui,
     place: Rect,
     answer: &ChoiceAnswer,
     column: usize,
     below: &str,
+    told: &str,
     input: &mut ChooseInput<'_>,
 ) {
     let Some(own) = answer.choice.rigs.get(column) else { return };
@@ -50,7 +51,7 @@ pub(super) fn rig_head(
     let id = ui.make_persistent_id(("rig head", &own.name));
     let response = ui.interact(place, id, Sense::click());
     response.widget_info(|| {
-        let label = format!("Column of {}: {below}", own.name);
+        let label = format!("Column of {}: {told}", own.name);
         WidgetInfo::selected(Role::Button, true, chosen, label)
     });
     if response.clicked() {
@@ -85,5 +86,5 @@ pub(super) fn rig_head(
         Pos2::new(place.right() - 3.0, place.bottom() - 2.0),
     );
     text_in(ui, line, below, ui.visuals().weak_text_color());
-    response.on_hover_text(format!("{}: {below}", own.name));
+    response.on_hover_text(format!("{}: {told}", own.name));
 }

@@ -14,11 +14,15 @@ const ROW_HEIGHT: f32 = 38.0;
 
 /// A criterion's value with its unit.
 pub(super) fn value_text(criterion: Criterion, value: f64, currency: &str) -> String {
+    // A true minus sign, as wide as a figure.
+    let sign = if value < 0.0 { "−" } else { "" };
+    let value = value.abs();
     let number = match criterion {
         Criterion::Whole | Criterion::Price => format!("{value:.0}"),
         Criterion::Detail | Criterion::GuidingMargin => format!("{value:.2}"),
         Criterion::Hours | Criterion::PayloadMargin | Criterion::Mass => format!("{value:.1}"),
     };
+    let number = format!("{sign}{number}");
     let unit = match criterion {
         Criterion::Detail => "″",
         Criterion::GuidingMargin => " ×",
@@ -70,7 +74,8 @@ pub(super) fn ui(
     let base = answer.choice.rigs.iter().find(|rig| rig.rig == input.workspace.rig);
     ui.small(
         "A rig is beaten by another that is at least as good on every ticked count and better on \
-         one. Under each value: what it would have to change by to draw level with the chosen rig.",
+         one. Under each value: by how much it would have to change to draw level with the chosen rig, \
+         or how far it is ahead of it.",
     );
     egui::ScrollArea::horizontal().id_salt("counts").auto_shrink([false, true]).show(ui, |ui| {
         let width = column_width(ui, LABEL_WIDTH, columns);
@@ -78,8 +83,8 @@ pub(super) fn ui(
         let (rect, _) = ui.allocate_exact_size(Vec2::new(all, HEAD_HEIGHT), Sense::hover());
         for place in 0..columns {
             let room = column(rect, LABEL_WIDTH, width, place);
-            let below = beaten_words(answer, place);
-            rig_head(ui, room, answer, place, &below, input);
+            let told = beaten_words(answer, place);
+            rig_head(ui, room, answer, place, &told, &told, input);
         }
         let rule = ui.visuals().widgets.noninteractive.bg_stroke;
         ui.painter().hline(rect.x_range(), rect.bottom(), rule);
@@ -163,7 +168,7 @@ fn value_ui(
     let currency = &answer.kit.limits.currency;
     let text = value.map_or_else(|| "–".to_owned(), |v| value_text(criterion, v, currency));
     let is_best = value.is_some() && value == best;
-    let below = base.map_or_else(String::new, |base| gap_words(criterion, rig, base));
+    let (below, gap) = base.map_or_else(Default::default, |base| gap_words(criterion, rig, base));
     let response =
         ui.interact(room, ui.make_persistent_id(("count", criterion, &rig.name)), Sense::hover());
     let told = format!(
@@ -171,7 +176,7 @@ fn value_ui(
         rig.name,
         criterion.label(),
         if is_best { ", best" } else { "" },
-        if below.is_empty() { String::new() } else { format!("; {below}") }
+        if gap.is_empty() { String::new() } else { format!("; {gap}") }
     );
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &told));
     let line = |top: f32| {
@@ -187,20 +192,23 @@ fn value_ui(
     response.on_hover_text(told);
 }
 
-/// What a rig's value would have to change by to draw level with another's.
-fn gap_words(criterion: Criterion, rig: &RigChoice, base: &RigChoice) -> String {
+/// What a rig's value would have to change by to draw level with another's: in short, and in full.
+fn gap_words(criterion: Criterion, rig: &RigChoice, base: &RigChoice) -> (String, String) {
     if rig.rig == base.rig {
-        return String::new();
+        return Default::default();
     }
+    let same = |words: &str| (words.to_owned(), words.to_owned());
     let of = gaps(&[base.count(criterion)], &[rig.count(criterion)], &[criterion.better()]);
-    let Some(gap) = of.first() else { return "no comparison".to_owned() };
+    let Some(gap) = of.first() else { return same("no comparison") };
     if gap.lead == 0.0 {
-        return "level".to_owned();
+        return same("level");
     }
     let by = value_text(criterion, gap.change.abs(), "");
     let by = by.trim_end();
+    let short = by.split(' ').next().unwrap_or(by);
     if gap.lead < 0.0 {
-        return format!("ahead by {by}");
+        return (format!("{short} ahead"), format!("ahead of {} by {by}", base.name));
     }
-    format!("{}{by} to draw level", if gap.change < 0.0 { "−" } else { "+" })
+    let sign = if gap.change < 0.0 { "−" } else { "+" };
+    (format!("needs {sign}{short}"), format!("needs {sign}{by} to draw level with {}", base.name))
 }

@@ -12,12 +12,14 @@ use crate::state::ChoiceAnswer;
 use crate::widget::LogAxis;
 use crate::words;
 
-const HEIGHT: f32 = 128.0;
+const HEIGHT: f32 = 146.0;
+/// Of a mark's words with the beam below them.
+const MARK_HEIGHT: f32 = 18.0;
 /// Of the axis, so that marks have room above a curve that reaches all.
-const MOST_SHARE: f64 = 1.36;
+const MOST_SHARE: f64 = 1.62;
 
-/// Shows the curve; says what the pointer is on.
-pub(super) fn ui(ui: &mut Ui, axis: LogAxis, answer: &ChoiceAnswer, palette: &Palette) {
+/// Shows the curve and returns its place; says what the pointer is on.
+pub(super) fn ui(ui: &mut Ui, axis: LogAxis, answer: &ChoiceAnswer, palette: &Palette) -> Rect {
     let size = egui::vec2(ui.available_width(), HEIGHT);
     let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
     let place = Rect::from_x_y_ranges(axis.left..=axis.right, rect.y_range());
@@ -35,6 +37,7 @@ pub(super) fn ui(ui: &mut Ui, axis: LogAxis, answer: &ChoiceAnswer, palette: &Pa
         let mm = axis.mm(at.x);
         pointed.inner.on_hover_text(pointed_words(answer, mm));
     }
+    place
 }
 
 /// The share of the list's weight below each height.
@@ -73,11 +76,13 @@ fn plot(
         .width(1.8)
         .fill(0.0)
         .fill_alpha(0.16)
+        .allow_band(false)
         .allow_hover(false);
     let counted = Line::new("by number", points(&|served| f64::from(served.count) / count))
         .color(screen::colour(palette.text_quiet))
         .width(1.2)
         .style(LineStyle::Dashed { length: 5.0 })
+        .allow_band(false)
         .allow_hover(false);
     Plot::new("coverage")
         .width(place.width())
@@ -114,10 +119,10 @@ fn marks(ui: &Ui, place: Rect, axis: LogAxis, answer: &ChoiceAnswer) {
     if let Some(best) = answer.choice.best {
         mark(ui, place, axis, best, 0, "best one", Stroke::new(2.0, strong));
     }
-    if let Some(pair) = answer.choice.best_pair {
+    if let Some(pair) = answer.worthwhile_pair() {
         let stroke = Stroke::new(1.2, strong);
         mark(ui, place, axis, pair.short, 1, "best two", stroke);
-        mark(ui, place, axis, pair.long, 1, "best two", stroke);
+        mark(ui, place, axis, pair.long, 2, "and", stroke);
     }
 }
 
@@ -133,10 +138,14 @@ fn mark(
 ) {
     let painter = ui.painter_at(place.intersect(ui.clip_rect()));
     let font = TextStyle::Small.resolve(ui.style());
-    let top = place.top() + 15.0 * f32::from(row);
-    let beam = top + 14.5;
+    let top = place.top() + MARK_HEIGHT * f32::from(row);
+    let beam = top + MARK_HEIGHT - 1.5;
     let x = axis.x(best.focal_length_mm);
-    painter.hline(axis.x(best.from_mm)..=axis.x(best.to_mm), beam, stroke);
+    let (from, to) = (axis.x(best.from_mm), axis.x(best.to_mm));
+    painter.hline(from..=to, beam, stroke);
+    for end in [from, to] {
+        painter.vline(end, beam - 3.0..=beam + 3.0, stroke);
+    }
     if row == 0 {
         painter.vline(x, beam..=place.bottom(), stroke);
     } else {

@@ -15,7 +15,9 @@ use crate::view::frame::fit_words;
 use crate::widget::{Thumb, named, rig_line};
 use crate::words;
 
-const HEIGHT: f32 = 150.0;
+/// Of a picture, and of the rig's name above it.
+const HEIGHT: f32 = 158.0;
+const CAPTION: f32 = 18.0;
 
 /// Shows the page.
 pub(super) fn ui(
@@ -99,7 +101,7 @@ fn pictures(ui: &mut Ui, rigs: [&RigChoice; 2], answer: &ChoiceAnswer, input: &C
     let fields = rigs.map(|rig| answer.kit.resolve(rig.rig).map(|rig| rig.field()));
     let [Some(one), Some(other)] = fields else { return };
     let fields = [one, other];
-    let room = Vec2::new((ui.available_width() - 12.0) / 2.0, HEIGHT);
+    let room = Vec2::new((ui.available_width() - 12.0) / 2.0, HEIGHT - CAPTION);
     let thumbs = [0, 1].map(|k| picture(rigs[k], &fields[k], outline, answer, input));
     let one_scale = thumbs.iter().map(|thumb| thumb.scale_in(room)).fold(f64::INFINITY, f64::min);
     ui.weak("At the same scale: how much sky each takes");
@@ -141,10 +143,10 @@ fn row(
     answer: &ChoiceAnswer,
     target: &str,
 ) {
-    let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), room.y), Sense::hover());
+    let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), HEIGHT), Sense::hover());
     for (k, (rig, (thumb, scale))) in rigs.iter().zip(thumbs.iter().zip(scales)).enumerate() {
         let left = rect.left() + (room.x + 12.0) * k as f32;
-        let place = Rect::from_min_size(Pos2::new(left, rect.top()), room);
+        let place = Rect::from_min_size(Pos2::new(left, rect.top()), Vec2::new(room.x, HEIGHT));
         let id = ui.make_persistent_id(("picture", k, rect.top().to_bits()));
         let response = ui.interact(place, id, Sense::hover());
         let told = format!(
@@ -155,7 +157,8 @@ fn row(
         );
         response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &told));
         ui.painter().rect_filled(place, 3.0, ui.visuals().extreme_bg_color);
-        thumb.paint(ui, place, scale);
+        let below = Rect::from_min_max(place.min + Vec2::new(0.0, CAPTION), place.max);
+        thumb.paint(ui, below, scale);
         let mark = answer.kit.mark_of(rig.rig);
         let at = place.min + Vec2::new(6.0, 9.0);
         let dash = rig_style(mark).dash;

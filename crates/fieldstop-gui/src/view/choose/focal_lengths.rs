@@ -27,11 +27,9 @@ pub(super) fn ui(
     ui.horizontal_wrapped(|ui| order::ui(ui, view));
     let width = ui.available_rect_before_wrap().x_range();
     let axis = LogAxis { left: width.min + LEFT, right: width.max - RIGHT };
-    let top = ui.cursor().top();
-    curve::ui(ui, axis, answer, input.palette);
+    let curve = curve::ui(ui, axis, answer, input.palette);
     let (shown, handles) = handles(input);
     let ladder = focal_ladder_on(ui, &handles, None, axis);
-    let ladder_top = ui.cursor().top();
     let rows = order::rows(view, answer, input.year);
     let room = (ui.available_height() - WORDS_HEIGHT).max(4.0 * bars::ROW_HEIGHT);
     let area = ScrollArea::vertical().auto_shrink([false, true]).max_height(room).show(ui, |ui| {
@@ -45,7 +43,8 @@ pub(super) fn ui(
             ui.weak("Nothing of the wish list is up in the dark in that month.");
         }
     });
-    let stretches = [top..=ladder_top - 90.0, area.inner_rect.top()..=area.inner_rect.bottom()];
+    let stretches =
+        [curve.top()..=curve.bottom(), area.inner_rect.top()..=area.inner_rect.bottom()];
     let mut moved = ladder.moved_mm;
     for stretch in stretches {
         let dragged = lines(ui, axis, &handles, *stretch.start(), *stretch.end());

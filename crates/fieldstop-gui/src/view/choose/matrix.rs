@@ -51,8 +51,13 @@ pub(super) fn ui(
 fn head(ui: &mut Ui, width: f32, all: f32, answer: &ChoiceAnswer, input: &mut ChooseInput<'_>) {
     let (rect, _) = ui.allocate_exact_size(Vec2::new(all, HEAD_HEIGHT), Sense::hover());
     for (place, rig) in answer.choice.rigs.iter().enumerate() {
-        let below = format!("{} whole, {} served", rig.whole, rig.served.count);
-        rig_head(ui, column(rect, LABEL_WIDTH, width, place), answer, place, &below, input);
+        let below = format!("serves {}", rig.served.count);
+        let told = format!(
+            "{} whole, {} tight, {} spill, {} small, {} served",
+            rig.whole, rig.tight, rig.spills, rig.small, rig.served.count
+        );
+        let room = column(rect, LABEL_WIDTH, width, place);
+        rig_head(ui, room, answer, place, &below, &told, input);
     }
     let rule = ui.visuals().widgets.noninteractive.bg_stroke;
     ui.painter().hline(rect.x_range(), rect.bottom(), rule);

@@ -4,7 +4,6 @@
 use egui::{Painter, Pos2, Rect, RichText, Sense, Stroke, Ui, Vec2};
 use fieldstop::range::LADDER_MM;
 
-use crate::demand_words::percent;
 use crate::state::ChoiceAnswer;
 use crate::state::choice::NOTHING_GAINED;
 use crate::widget::LogAxis;
@@ -53,6 +52,11 @@ fn hatched(painter: &Painter, region: Rect, hatch: Hatch, ink: egui::Color32) {
     }
 }
 
+/// A share in whole per cent.
+fn percent(share: f64) -> String {
+    format!("{:.0} %", 100.0 * share)
+}
+
 /// Says what the hatchings mean here.
 pub(super) fn words_ui(ui: &mut Ui, answer: &ChoiceAnswer) {
     line(ui, Some(Hatch::Rising), guiding_words(answer));
@@ -82,9 +86,10 @@ fn guiding_words(answer: &ChoiceAnswer) -> String {
     let loss = percent(answer.kit.limits.thresholds.guiding_loss);
     match answer.guiding_fails_from_mm.filter(|&mm| mm < LADDER_MM.most) {
         Some(mm) => format!(
-            "From {} on, the {own:.2}″ RMS to which {} guides widen the stars by more than {loss}.",
+            "The mount cannot guide from {} on: {} keeps to {own:.2}″ RMS, and that widens the stars \
+             there by more than {loss}.",
             words::focal_length(mm.round()),
-            rig.mount
+            rig.mount,
         ),
         None => format!(
             "{} guides to {own:.2}″ RMS, good enough for every focal length here: it never widens \

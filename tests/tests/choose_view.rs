@@ -1,0 +1,455 @@
+//! The Choose view, used through its accessibility tree without a screen, as a newcomer would.
+//!
+//! What it says is worked out again here from the demo kit's numbers: by plane geometry, by counting
+//! and by the definition of "beaten". What its figures rest on is checked elsewhere, in the core.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test fails by panicking"
+)]
+
+use std::time::Duration;
+
+use egui::accesskit::Role;
+use egui::{Key, Modifiers, Pos2, Vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use fieldstop::choice::{Choice, Criterion, Wanted, choice};
+use fieldstop::demands::Conditions;
+use fieldstop::findings::FigureValue;
+use fieldstop::kit::Kit;
+use fieldstop_gui::app::App;
+use fieldstop_gui::sky::catalogue::Catalogue;
+use fieldstop_gui::sky::wish::target_of;
+use fieldstop_gui::state::ViewChoice;
+use fieldstop_gui::state::demand_target::demand_target;
+
+type Window = Harness<'static, App>;
+
+/// The view of the demo kit, once the year and the choice have been worked out.
+fn choose_view() -> Window {
+    let mut window = Harness::builder()
+        .with_size(Vec2::new(1280.0, 800.0))
+        .with_max_steps(20)
+        .build_eframe(|cc| App::new(cc, None).expect("the embedded sky opens"));
+    settle(&mut window);
+    click(&mut window, "Choose");
+    wait_for(&mut window, "alone serves most");
+    window
+}
+
+fn settle(window: &mut Window) {
+    window.run_steps(6);
+}
+
+fn kit(window: &Window) -> &Kit {
+    &window.state().document().kit
+}
+
+/// Lets the workers finish: waits until some text is shown, for two minutes at most.
+fn wait_for(window: &mut Window, text: &str) {
+    wait_until(window, text, |window| tells(window, text));
+}
+
+fn wait_until(window: &mut Window, what: &str, so: impl Fn(&Window) -> bool) {
+    for _ in 0..2400 {
+        window.run_steps(2);
+        if so(window) {
+            settle(window);
+            return;
+        }
+        std::thread::sleep(Duration::from_millis(50));
+    }
+    panic!("“{what}” does not come: {:#?}", shown(window));
+}
+
+/// Every text of the window.
+fn shown(window: &Window) -> Vec<String> {
+    let nodes = window.query_all_by(|_| true);
+    nodes.filter_map(|node| node.accesskit_node().label()).collect()
+}
+
+fn tells(window: &Window, text: &str) -> bool {
+    window.query_all_by_label_contains(text).next().is_some()
+}
+
+fn label_with(window: &Window, text: &str) -> String {
+    let node = window.query_all_by_label_contains(text).next();
+    node.and_then(|node| node.accesskit_node().label())
+        .unwrap_or_else(|| panic!("no “{text}” among {:#?}", shown(window)))
+}
+
+/// Clicks a button, wherever it is scrolled to.
+fn click(window: &mut Window, label: &str) {
+    window.get_by_role_and_label(Role::Button, label).click_accesskit();
+    settle(window);
+}
+
+fn press(window: &mut Window, modifiers: Modifiers, key: Key) {
+    window.key_press_modifiers(modifiers, key);
+    settle(window);
+}
+
+/// Opens a list and takes an entry of it.
+fn pick(window: &mut Window, list: &str, entry: &str) {
+    window.get_by_role_and_label(Role::ComboBox, list).click();
+    settle(window);
+    click(window, entry);
+}
+
+/// The demo kit's choice, worked out here; the hours are those that the window shows.
+fn choice_of(window: &Window, chosen: usize) -> (Choice, Vec<Wanted>) {
+    let kit = kit(window);
+    let catalogue = Catalogue::embedded().unwrap();
+    let said = shown(window);
+    let hours = |name: &str| -> f64 {
+        let beginning = format!("{name}: ");
+        let mut rows = said.iter().filter(|label| label.starts_with(&beginning));
+        let row = rows.find(|label| label.ends_with("usable hours a year")).unwrap();
+        let words: Vec<&str> = row.split_whitespace().collect();
+        words[words.len() - 5].parse().unwrap()
+    };
+    let wanted: Vec<Wanted> = kit
+        .wish_list
+        .iter()
+        .map(|wish| {
+            let target = target_of(wish, &catalogue).unwrap();
+            Wanted {
+                name: wish.name().to_owned(),
+                outline: target.outline,
+                demand: demand_target(&target),
+                hours_in_year: hours(wish.name()),
+                stars: kit.stars(wish.name()),
+            }
+        })
+        .collect();
+    let conditions = Conditions::at_zenith(&kit.site);
+    (choice(kit, chosen, &wanted, &Criterion::ALL, &conditions), wanted)
+}
+
+#[test]
+fn every_page_has_nothing_but_named_controls() {
+    let mut window = choose_view();
+    let pages =
+        ["Focal lengths", "Targets by rig", "Compare", "Reasons", "Face to face", "What if"];
+    for page in pages {
+        click(&mut window, page);
+        let unnamed: Vec<String> =
+            window.unnamed_widgets().iter().map(|widget| format!("{widget:?}")).collect();
+        assert!(unnamed.is_empty(), "{page}: {unnamed:#?}");
+    }
+}
+
+/// Targets served at one of some focal lengths: how many, and worth how much.
+fn served(choice: &Choice, wanted: &[Wanted], lengths_mm: &[f64]) -> (u32, f64) {
+    let ranges = choice.ranges.iter().zip(wanted);
+    ranges
+        .filter(|(range, _)| {
+            range.range.is_some_and(|range| lengths_mm.iter().any(|&mm| range.contains(mm)))
+        })
+        .fold((0, 0.0), |(count, worth), (_, wanted)| (count + 1, worth + wanted.weight()))
+}
+
+/// Trial 11: which single focal length serves most of my wish list, which two together?
+#[test]
+fn the_best_one_and_the_best_two_focal_lengths_are_said() {
+    let mut window = choose_view();
+    // Brute force: no length of a fine ladder serves more, and no two of a coarser one.
+    let ladder = |steps: u32| -> Vec<f64> {
+        (0..=steps).map(|k| 20.0 * 200f64.powf(f64::from(k) / f64::from(steps))).collect()
+    };
+    let mut with_a_pair = 0;
+    for rig in 0..kit(&window).rigs.len() {
+        let name = kit(&window).rigs[rig].name.clone();
+        click(&mut window, &name);
+        wait_for(&mut window, &format!("aperture of {name};"));
+        let (choice, wanted) = choice_of(&window, rig);
+        let said = label_with(&window, "alone serves most");
+        let numbers: Vec<u32> = said
+            .split(|c: char| !c.is_ascii_digit())
+            .filter_map(|number| number.parse().ok())
+            .collect();
+        let (one_mm, alone) = (f64::from(numbers[0]), numbers[1]);
+        assert_eq!(numbers[2] as usize, wanted.len(), "{said}");
+        let (count, worth) = served(&choice, &wanted, &[one_mm]);
+        assert_eq!(count, alone, "{said}");
+        // Hours are read from the window, rounded to whole ones.
+        let most = ladder(2000).iter().map(|&mm| served(&choice, &wanted, &[mm]).1);
+        let most = most.fold(0.0, f64::max);
+        assert!(worth >= most - wanted.len() as f64, "{said}: {worth} of {most}");
+        let coarse = ladder(80);
+        let of_two = |a: f64| coarse.iter().map(move |&b| [a, b]);
+        let most_of_two = coarse.iter().flat_map(|&a| of_two(a));
+        let most_of_two = most_of_two.map(|two| served(&choice, &wanted, &two).1);
+        let most_of_two = most_of_two.fold(0.0, f64::max);
+        if said.contains("A second one would add nothing") {
+            assert!(most_of_two <= worth + wanted.len() as f64, "{said}: {most_of_two}");
+        } else {
+            with_a_pair += 1;
+            let two = [f64::from(numbers[3]), f64::from(numbers[4])];
+            let (count, worth) = served(&choice, &wanted, &two);
+            assert_eq!(count, numbers[5], "{said}");
+            assert!(count > alone && two[0] < two[1], "{said}");
+            assert!(worth >= most_of_two - wanted.len() as f64, "{said}: {most_of_two}");
+        }
+    }
+    assert!(with_a_pair > 0, "some rig of the demo needs a second one beside it");
+}
+
+#[test]
+fn a_rig_dragged_on_the_ladder_changes_the_kit_in_one_step() {
+    let mut window = choose_view();
+    let before = kit(&window).clone();
+    let name = format!("{} on the focal ladder", before.rigs[0].name);
+    let from = window.get_by_role_and_label(Role::Slider, &name).rect().center();
+    window.drag_at(from);
+    window.run_steps(1);
+    for step in 1..=8 {
+        window.hover_at(Pos2::new(from.x + 8.0 * step as f32, from.y));
+        window.run_steps(1);
+    }
+    window.drop_at(Pos2::new(from.x + 64.0, from.y));
+    settle(&mut window);
+    let mm = |kit: &Kit| kit.resolve(0).unwrap().focal_length_mm();
+    assert!(mm(kit(&window)) > mm(&before) * 1.2);
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(*kit(&window), before);
+}
+
+#[test]
+fn the_line_of_a_rig_is_dragged_like_its_handle() {
+    let mut window = choose_view();
+    let before = kit(&window).clone();
+    let name = format!("{} on the focal ladder", before.rigs[0].name);
+    let handle = window.get_by_role_and_label(Role::Slider, &name).rect().center();
+    let from = Pos2::new(handle.x, handle.y - 130.0);
+    window.drag_at(from);
+    window.run_steps(1);
+    for step in 1..=8 {
+        window.hover_at(Pos2::new(from.x + 8.0 * step as f32, from.y));
+        window.run_steps(1);
+    }
+    window.drop_at(Pos2::new(from.x + 64.0, from.y));
+    settle(&mut window);
+    let mm = |kit: &Kit| kit.resolve(0).unwrap().focal_length_mm();
+    assert!(mm(kit(&window)) > mm(&before) * 1.2, "{} {}", mm(kit(&window)), mm(&before));
+}
+
+#[test]
+fn every_cell_of_the_matrix_says_the_verdict_and_a_click_shows_the_frame() {
+    let mut window = choose_view();
+    let (choice, wanted) = choice_of(&window, 0);
+    click(&mut window, "Targets by rig");
+    let mut last = String::new();
+    for (place, wanted) in wanted.iter().enumerate() {
+        for rig in &choice.rigs {
+            let said = label_with(&window, &format!("{} in {}: ", wanted.name, rig.name));
+            let cell = rig.cells[place];
+            assert!(said.contains(cell.fit.verdict.word()), "{said}");
+            assert_eq!(said.contains(", small"), cell.small, "{said}");
+            assert_eq!(said.contains(", served"), cell.served, "{said}");
+            last = said;
+        }
+    }
+    click(&mut window, &last);
+    let told = window.get_by_role(Role::Canvas).accesskit_node().label().unwrap();
+    assert!(told.contains(&wanted.last().unwrap().name), "{told}");
+}
+
+#[test]
+fn stars_are_given_in_the_matrix_and_turn_the_best_focal_length() {
+    let mut window = choose_view();
+    // A small planetary nebula, which only long focal lengths show: from now on it counts most.
+    let before = label_with(&window, "alone serves most");
+    click(&mut window, "Targets by rig");
+    let small: Vec<String> = ["M 57", "M 51", "NGC 4565", "NGC 891"].map(str::to_owned).into();
+    for name in &small {
+        let slider = format!("Stars of {name}");
+        let stars = window.get_by_role_and_label(Role::Slider, &slider);
+        stars.set_value_accesskit(5.0);
+        settle(&mut window);
+        assert_eq!(kit(&window).stars(name), 5);
+    }
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    click(&mut window, "Redo");
+    let now = |window: &Window| label_with(window, "alone serves most");
+    wait_until(&mut window, "another answer", |window| now(window) != before);
+    let mm = |said: &str| said.split(' ').next().unwrap().parse::<f64>().unwrap();
+    assert!(mm(&now(&window)) > mm(&before), "{before} / {}", now(&window));
+}
+
+#[test]
+fn the_season_leaves_out_what_is_not_up() {
+    let mut window = choose_view();
+    click(&mut window, "Targets by rig");
+    assert!(tells(&window, "Stars of M 42") && tells(&window, "Stars of M 8"));
+    pick(&mut window, "Season", "January");
+    // From memory, any planisphere: Orion is a sight of winter, Sagittarius of summer.
+    assert!(tells(&window, "Stars of M 42") && !tells(&window, "Stars of M 8"));
+    pick(&mut window, "Season", "all year");
+    assert!(tells(&window, "Stars of M 8"));
+}
+
+#[test]
+fn rows_are_sorted_as_asked() {
+    let mut window = choose_view();
+    let order = |window: &Window| -> Vec<String> {
+        let said = shown(window);
+        let rows = said.iter().filter(|label| label.ends_with("usable hours a year"));
+        rows.filter_map(|row| row.split_once(": ")).map(|(name, _)| name.to_owned()).collect()
+    };
+    click(&mut window, "wish list");
+    let list: Vec<String> = kit(&window).wish_list.iter().map(|w| w.name().to_owned()).collect();
+    assert_eq!(order(&window), list);
+    click(&mut window, "size");
+    let catalogue = Catalogue::embedded().unwrap();
+    let major = |name: &String| catalogue.named(name).and_then(|t| t.major_arcmin).unwrap_or(0.0);
+    let sizes: Vec<f64> = order(&window).iter().map(major).collect();
+    assert!(sizes.windows(2).all(|pair| pair[0] >= pair[1]), "{sizes:?}");
+}
+
+#[test]
+fn the_comparison_says_who_is_beaten_and_what_would_have_to_change() {
+    let mut window = choose_view();
+    let (choice, _) = choice_of(&window, 0);
+    click(&mut window, "Compare");
+    for rig in &choice.rigs {
+        let head = label_with(&window, &format!("Column of {}: ", rig.name));
+        assert_eq!(head.contains("not beaten"), rig.dominated_by.is_empty(), "{head}");
+        for &by in &rig.dominated_by {
+            assert!(head.contains(&choice.rigs[by].name), "{head}");
+        }
+        // Arithmetic: the chosen rig's kilograms less its own.
+        let cell = label_with(&window, &format!("{}, mass to carry: ", rig.name));
+        let by =
+            rig.count(Criterion::Mass).unwrap() - choice.rigs[0].count(Criterion::Mass).unwrap();
+        if by > 0.05 {
+            assert!(cell.contains(&format!("needs −{by:.1} kg to draw level")), "{cell}");
+        } else if by < -0.05 {
+            assert!(
+                cell.contains(&format!("ahead of {} by {:.1} kg", choice.rigs[0].name, -by)),
+                "{cell}"
+            );
+        }
+    }
+}
+
+#[test]
+fn leaving_counts_out_changes_who_is_beaten() {
+    let mut window = choose_view();
+    click(&mut window, "Compare");
+    let all: Vec<Criterion> = Criterion::ALL.to_vec();
+    for criterion in all.iter().filter(|&&criterion| criterion != Criterion::Mass) {
+        let name = format!("Compare on {}", criterion.label());
+        window.get_by_role_and_label(Role::CheckBox, &name).click_accesskit();
+        settle(&mut window);
+    }
+    // On mass alone every rig but the lightest is beaten.
+    let (choice, _) = {
+        click(&mut window, "Focal lengths");
+        let found = choice_of(&window, 0);
+        click(&mut window, "Compare");
+        found
+    };
+    let mass = |rig: usize| choice.rigs[rig].count(Criterion::Mass).unwrap();
+    let least = (0..choice.rigs.len()).map(mass).fold(f64::INFINITY, f64::min);
+    for (place, rig) in choice.rigs.iter().enumerate() {
+        let wanted = mass(place) > least + 1e-9;
+        let head = format!("Column of {}: ", rig.name);
+        wait_until(&mut window, &head, |window| {
+            label_with(window, &head).contains("not beaten") != wanted
+        });
+    }
+}
+
+/// Trial 12: why not the compound OTA for a beginner who wants large nebulae?
+#[test]
+fn the_reasons_about_a_rig_are_sentences_with_their_figures() {
+    let mut window = choose_view();
+    let (choice, _) = choice_of(&window, 0);
+    click(&mut window, "Reasons");
+    pick(&mut window, "Reasons about", "Compound");
+    let finding = choice
+        .findings
+        .iter()
+        .find(|finding| finding.text.starts_with("Compound takes"))
+        .expect("a sentence against the best rig");
+    assert!(finding.text.contains("fewer"), "{}", finding.text);
+    assert!(tells(&window, &finding.text), "{:#?}", shown(&window));
+    click(&mut window, &finding.text);
+    for (_, value) in &finding.figures {
+        if let FigureValue::Number(number) = value {
+            let text =
+                if number.fract() == 0.0 { format!("{number:.0}") } else { format!("{number:.4}") };
+            assert!(tells(&window, &text), "{text} of {}", finding.text);
+        }
+    }
+}
+
+#[test]
+fn two_rigs_stand_face_to_face_at_one_scale_and_one_printed_size() {
+    let mut window = choose_view();
+    click(&mut window, "Face to face");
+    let pictures: Vec<(f64, f64)> = shown(&window)
+        .iter()
+        .filter(|label| label.contains("points wide, target"))
+        .map(|label| {
+            let numbers: Vec<f64> = label
+                .split_once("frame ")
+                .unwrap()
+                .1
+                .split_whitespace()
+                .filter_map(|word| word.parse().ok())
+                .collect();
+            (numbers[0], numbers[1])
+        })
+        .collect();
+    let [one, other, printed_one, printed_other] = pictures[..] else { panic!("{pictures:?}") };
+    // At one scale the same target is as large in both; printed, both frames are as wide.
+    assert_eq!(one.1, other.1);
+    assert_eq!(printed_one.0, printed_other.0);
+    assert!((one.0 - other.0).abs() > 10.0, "the demo's rigs see different fields");
+    let (a, b) = (printed_one.1 / one.1 * one.0, printed_one.0);
+    assert!((a / b - 1.0).abs() < 0.1, "a print is only scaled: {a} {b}");
+    assert!(tells(&window, "On mass to carry"), "the list of what differs");
+}
+
+#[test]
+fn a_part_is_tried_then_dropped_then_kept_as_one_step() {
+    let mut window = choose_view();
+    let before = kit(&window).clone();
+    click(&mut window, "What if");
+    assert_ne!(before.rigs[0].camera, "full frame");
+    let pick_camera = |window: &mut Window| pick(window, "Try another camera", "full frame");
+    pick_camera(&mut window);
+    wait_for(&mut window, "Now");
+    assert_eq!(*kit(&window), before, "nothing changes before it is kept");
+    // 36 mm behind the same focal length.
+    let mm = before.resolve(0).unwrap().focal_length_mm();
+    let width_deg = 2.0 * (36.0 / (2.0 * mm)).atan().to_degrees();
+    wait_for(&mut window, &format!("{width_deg:.2}° ×"));
+    click(&mut window, "Drop");
+    assert_eq!(*kit(&window), before);
+    assert!(!tells(&window, "Keep"));
+
+    pick_camera(&mut window);
+    click(&mut window, "Keep");
+    assert_eq!(kit(&window).rigs[0].camera, "full frame");
+    assert_eq!(kit(&window).rigs[1..], before.rigs[1..]);
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(*kit(&window), before, "one step");
+}
+
+#[test]
+fn an_empty_kit_says_what_belongs_here() {
+    let mut window = Harness::builder()
+        .with_size(Vec2::new(1280.0, 800.0))
+        .build_eframe(|cc| App::new(cc, None).expect("the embedded sky opens"));
+    settle(&mut window);
+    press(&mut window, Modifiers::COMMAND, Key::N);
+    click(&mut window, ViewChoice::Choose.label());
+    assert!(tells(&window, "Add a candidate to the shortlist"));
+    assert!(tells(&window, "Put something on the wish list"));
+}
