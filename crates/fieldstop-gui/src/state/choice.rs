@@ -2,7 +2,6 @@
 
 use fieldstop::choice::{Choice, Criterion, Wanted, choice};
 use fieldstop::demands::Conditions;
-use fieldstop::focal_coverage::BestPair;
 use fieldstop::kit::Kit;
 
 use super::demand_target::demand_target;
@@ -41,15 +40,6 @@ pub struct ChoiceAnswer {
 }
 
 impl ChoiceAnswer {
-    /// The best two focal lengths, where the second adds something to the best one.
-    pub fn worthwhile_pair(&self) -> Option<BestPair> {
-        let alone = self.choice.coverage.at(self.choice.best?.focal_length_mm);
-        let adds = |pair: &BestPair| {
-            pair.served.count > alone.count || pair.served.weighted > alone.weighted * (1.0 + 1e-9)
-        };
-        self.choice.best_pair.filter(adds)
-    }
-
     fn of(question: Question) -> Self {
         let Question { kit, chosen, criteria, wanted } = question;
         let conditions = Conditions::at_zenith(&kit.site);

@@ -26,7 +26,7 @@ fn one(answer: &ChoiceAnswer) -> String {
     };
     let alone = choice.coverage.at(best.focal_length_mm).count;
     let single = words::focal_length(best.focal_length_mm.round());
-    let pair = answer.worthwhile_pair().map(|pair| {
+    let pair = answer.choice.best_pair.map(|pair| {
         format!(
             " {} and {} together serve most of any two, {}.",
             words::focal_length(pair.short.focal_length_mm.round()),

@@ -15,6 +15,8 @@ use crate::words;
 const HEIGHT: f32 = 146.0;
 /// Of a mark's words with the beam below them.
 const MARK_HEIGHT: f32 = 18.0;
+/// Of all marks: the best one, and the best two.
+pub(super) const MARKS_HEIGHT: f32 = 3.0 * MARK_HEIGHT;
 /// Of the axis, so that marks have room above a curve that reaches all.
 const MOST_SHARE: f64 = 1.62;
 
@@ -25,7 +27,7 @@ pub(super) fn ui(ui: &mut Ui, axis: LogAxis, answer: &ChoiceAnswer, palette: &Pa
     let place = Rect::from_x_y_ranges(axis.left..=axis.right, rect.y_range());
     ui.painter().rect_filled(place, 0.0, ui.visuals().extreme_bg_color);
     regions::paint(ui, place, axis, answer);
-    scale(ui, rect, place);
+    scale(ui, rect, place, answer);
     let told = describe(answer);
     let pointed = ui.scope_builder(UiBuilder::new().max_rect(place), |ui| {
         let shown = plot(ui, place, answer, palette);
@@ -40,8 +42,8 @@ pub(super) fn ui(ui: &mut Ui, axis: LogAxis, answer: &ChoiceAnswer, palette: &Pa
     place
 }
 
-/// The share of the list's weight below each height.
-fn scale(ui: &Ui, rect: Rect, place: Rect) {
+/// Beside the curve: what it is of, the aperture it is for, and the share at each height.
+fn scale(ui: &Ui, rect: Rect, place: Rect, answer: &ChoiceAnswer) {
     let (font, ink) = (TextStyle::Small.resolve(ui.style()), ui.visuals().weak_text_color());
     for (share, text) in [(0.0, "0"), (0.5, "50 %"), (1.0, "100 %")] {
         let y = place.bottom() - place.height() * (share / MOST_SHARE) as f32;
@@ -49,13 +51,16 @@ fn scale(ui: &Ui, rect: Rect, place: Rect) {
         let at = Pos2::new(place.left() - 5.0, y);
         ui.painter().text(at, Align2::RIGHT_CENTER, text, font.clone(), ink);
     }
-    ui.painter().text(
-        Pos2::new(rect.left(), rect.top() + 1.0),
-        Align2::LEFT_TOP,
-        "served by one rig",
-        font,
-        ui.visuals().text_color(),
-    );
+    let aperture = answer.choice.setting.as_ref().map_or(0.0, |setting| setting.aperture_mm);
+    let lines = [
+        ("served by one rig".to_owned(), ui.visuals().text_color()),
+        (format!("{aperture:.0} mm aperture,"), ink),
+        ("f/2 and slower".to_owned(), ink),
+    ];
+    for (row, (text, ink)) in lines.into_iter().enumerate() {
+        let at = Pos2::new(rect.left(), rect.top() + 1.0 + 14.0 * row as f32);
+        ui.painter().text(at, Align2::LEFT_TOP, text, font.clone(), ink);
+    }
 }
 
 fn plot(
@@ -119,7 +124,7 @@ fn marks(ui: &Ui, place: Rect, axis: LogAxis, answer: &ChoiceAnswer) {
     if let Some(best) = answer.choice.best {
         mark(ui, place, axis, best, 0, "best one", Stroke::new(2.0, strong));
     }
-    if let Some(pair) = answer.worthwhile_pair() {
+    if let Some(pair) = answer.choice.best_pair {
         let stroke = Stroke::new(1.2, strong);
         mark(ui, place, axis, pair.short, 1, "best two", stroke);
         mark(ui, place, axis, pair.long, 2, "and", stroke);

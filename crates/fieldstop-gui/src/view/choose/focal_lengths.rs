@@ -14,7 +14,7 @@ use crate::widget::{LadderHandle, LogAxis, focal_ladder_on, rig_line};
 const LEFT: f32 = 108.0;
 const RIGHT: f32 = 62.0;
 /// Room for the sentences below.
-const WORDS_HEIGHT: f32 = 92.0;
+const WORDS_HEIGHT: f32 = 116.0;
 const GRIP_WIDTH: f32 = 9.0;
 
 /// Shows the page.
@@ -43,8 +43,10 @@ pub(super) fn ui(
             ui.weak("Nothing of the wish list is up in the dark in that month.");
         }
     });
-    let stretches =
-        [curve.top()..=curve.bottom(), area.inner_rect.top()..=area.inner_rect.bottom()];
+    let stretches = [
+        curve.top() + curve::MARKS_HEIGHT..=curve.bottom(),
+        area.inner_rect.top()..=area.inner_rect.bottom(),
+    ];
     let mut moved = ladder.moved_mm;
     for stretch in stretches {
         let dragged = lines(ui, axis, &handles, *stretch.start(), *stretch.end());

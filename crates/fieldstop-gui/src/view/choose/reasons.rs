@@ -94,16 +94,17 @@ pub(super) fn finding_ui(ui: &mut Ui, finding: &Finding, open: &mut HashSet<Stri
 
 fn figures_ui(ui: &mut Ui, finding: &Finding) {
     ui.indent(("figures", &finding.text), |ui| {
-        egui::Grid::new(("figures of", &finding.text)).num_columns(2).spacing([18.0, 2.0]).show(
-            ui,
-            |ui| {
+        egui::Grid::new(("figures of", &finding.text))
+            .num_columns(2)
+            .min_row_height(14.0)
+            .spacing([18.0, 2.0])
+            .show(ui, |ui| {
                 for (key, value) in &finding.figures {
                     ui.small(key_words(key));
                     ui.small(value_words(value));
                     ui.end_row();
                 }
-            },
-        );
+            });
     });
 }
 

@@ -86,31 +86,27 @@ fn guiding_words(answer: &ChoiceAnswer) -> String {
     let loss = percent(answer.kit.limits.thresholds.guiding_loss);
     match answer.guiding_fails_from_mm.filter(|&mm| mm < LADDER_MM.most) {
         Some(mm) => format!(
-            "The mount cannot guide from {} on: {} keeps to {own:.2}″ RMS, and that widens the stars \
-             there by more than {loss}.",
+            "Guiding fails from {} on: the {own:.2}″ RMS of {} widens stars there by more than {loss}.",
             words::focal_length(mm.round()),
             rig.mount,
         ),
         None => format!(
-            "{} guides to {own:.2}″ RMS, good enough for every focal length here: it never widens \
-             the stars by {loss}.",
+            "Guiding fails nowhere here: the {own:.2}″ RMS of {} never widens stars by {loss}.",
             rig.mount
         ),
     }
 }
 
 fn seeing_words(answer: &ChoiceAnswer) -> String {
-    let (Some(setting), seeing) = (&answer.choice.setting, answer.kit.site.seeing_fwhm_arcsec)
-    else {
-        return String::new();
-    };
-    let least = setting.least_fwhm_arcsec();
+    let Some(setting) = &answer.choice.setting else { return String::new() };
     match answer.nothing_gained_from_mm.filter(|&mm| mm < LADDER_MM.most) {
         Some(mm) => format!(
-            "From {} on, a longer focal length resolves nothing more: stars are within {} of the \
-             {least:.1}″ that {seeing:.1}″ seeing, guiding and aperture leave.",
+            "Nothing gained from {} on: stars are within {} of {:.1}″, the least that {:.1}″ seeing, \
+             guiding and aperture leave.",
             words::focal_length(mm.round()),
             percent(NOTHING_GAINED),
+            setting.least_fwhm_arcsec(),
+            answer.kit.site.seeing_fwhm_arcsec,
         ),
         None => format!(
             "Up to {} a longer focal length still resolves more.",
