@@ -43,13 +43,13 @@ pub(super) fn ui(
             ui.weak("Nothing of the wish list is up in the dark in that month.");
         }
     });
-    let stretches = [
-        curve.top() + curve::MARKS_HEIGHT..=curve.bottom(),
-        area.inner_rect.top()..=area.inner_rect.bottom(),
-    ];
+    // A short list does not fill its room.
+    let bottom = area.inner_rect.bottom().min(area.inner_rect.top() + area.content_size.y);
+    let stretches =
+        [(curve.top() + curve::MARKS_HEIGHT, curve.bottom()), (area.inner_rect.top(), bottom)];
     let mut moved = ladder.moved_mm;
-    for stretch in stretches {
-        let dragged = lines(ui, axis, &handles, *stretch.start(), *stretch.end());
+    for (top, bottom) in stretches {
+        let dragged = lines(ui, axis, &handles, top, bottom);
         moved = moved.or(dragged);
     }
     let rig_of = |handle: usize| shown.get(handle).copied();

@@ -43,7 +43,7 @@ pub(super) fn ui(ui: &mut Ui, view: &mut ChooseView, answer: &ChoiceAnswer) {
 }
 
 /// Whether a sentence rests on a figure of a rig, or names it.
-fn is_about(finding: &Finding, rig: &str) -> bool {
+pub(super) fn is_about(finding: &Finding, rig: &str) -> bool {
     let key = format!("rigs/{rig}/");
     finding.figures.iter().any(|(name, value)| {
         name.contains(&key) || matches!(value, FigureValue::Word(word) if word == rig)

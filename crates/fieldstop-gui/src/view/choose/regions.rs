@@ -123,7 +123,7 @@ fn aperture_words(answer: &ChoiceAnswer) -> String {
     };
     let full_from = setting.aperture_mm * fieldstop::focal_range::FASTEST_RATIO;
     format!(
-        "For the {} and the {:.0} mm aperture of {}; below {} only what f/2 allows, so half the \
+        "For the camera {} and the {:.0} mm aperture of {}; below {} only what f/2 allows, half the \
          focal length. Choose another rig to see its own.",
         rig.camera,
         setting.aperture_mm,

@@ -2,6 +2,7 @@
 
 use egui::{ComboBox, RichText, Ui};
 use fieldstop::choice::{Criterion, RigChoice};
+use fieldstop::findings::Finding;
 
 use super::comparison::{capital, value_text};
 use super::face_to_face::cell_words;
@@ -108,18 +109,24 @@ fn difference(
     counts(ui, &now, &then, answer, tried);
     ui.add_space(4.0);
     targets(ui, &now, &then, answer);
-    let new = tried.choice.findings.iter().filter(|finding| {
-        answer.choice.findings.iter().all(|known| known.text != finding.text)
-            && finding.text.contains(&then.name)
-    });
-    let new: Vec<_> = new.collect();
-    if !new.is_empty() {
+    let lists = [
+        ("What could then be said", told_only_by(tried, answer, &now.name)),
+        ("What could no longer be said", told_only_by(answer, tried, &now.name)),
+    ];
+    for (heading, findings) in lists.iter().filter(|(_, findings)| !findings.is_empty()) {
         ui.add_space(6.0);
-        ui.strong("What could then be said");
-        for finding in new {
+        ui.strong(*heading);
+        for finding in findings {
             reasons::finding_ui(ui, finding, &mut view.open);
         }
     }
+}
+
+/// What one choice says of a rig and another does not.
+fn told_only_by<'a>(one: &'a ChoiceAnswer, other: &ChoiceAnswer, rig: &str) -> Vec<&'a Finding> {
+    let known = |finding: &Finding| other.choice.findings.iter().any(|f| f.text == finding.text);
+    let findings = one.choice.findings.iter();
+    findings.filter(|finding| reasons::is_about(finding, rig) && !known(finding)).collect()
 }
 
 fn counts(
