@@ -229,6 +229,41 @@ fn said_of_best(window: &Window, rig: usize) -> bool {
     true
 }
 
+/// The same curve for the catalogue, counted here object by object.
+#[test]
+fn the_catalogue_takes_the_place_of_the_wish_list_in_the_curve() {
+    let mut window = choose_view();
+    let (choice, _) = choice_of(&window, 0);
+    window.get_by_role_and_label(Role::CheckBox, "Curve of the catalogue").click_accesskit();
+    settle(&mut window);
+    pick(&mut window, "Kinds of object", "galaxies");
+    wait_for(&mut window, " galaxies from 2′ to 240′ ");
+    let said = label_with(&window, " galaxies from 2′ to 240′ ");
+    let numbers: Vec<f64> = said
+        .split(|c: char| !c.is_ascii_digit())
+        .filter_map(|number| number.parse().ok())
+        .collect();
+    let catalogue = Catalogue::embedded().unwrap();
+    let limits = &kit(&window).limits;
+    let outlines: Vec<_> = catalogue
+        .targets()
+        .iter()
+        .filter(|target| target.kind.label().contains("galax"))
+        .filter_map(|target| target.outline)
+        .filter(|outline| (2.0..=240.0).contains(&outline.major.arcmin()))
+        .collect();
+    assert_eq!(numbers[0], outlines.len() as f64, "{said}");
+    let setting = choice.setting.unwrap();
+    let (mm, width) = (numbers[3], setting.delivered_fwhm_arcsec(numbers[3]));
+    let served = outlines.iter().filter(|outline| {
+        setting.longest_whole_mm(outline, limits.whole_fill) >= mm
+            && outline.major.arcsec() / width >= limits.detail
+    });
+    // The length is said in whole millimetres, and sizes in tenths of a minute lie close together.
+    let served = served.count() as f64;
+    assert!((served / numbers[4] - 1.0).abs() < 0.05, "{said}: {served}");
+}
+
 #[test]
 fn a_rig_dragged_on_the_ladder_changes_the_kit_in_one_step() {
     let mut window = choose_view();

@@ -297,6 +297,8 @@ impl App {
             year: &self.year,
             chosen: self.workspace.rig,
             criteria: self.choose_view.criteria(),
+            catalogue: self.choose_view.catalogue(),
+            sky: &self.sky,
         };
         self.choice.update(input, ctx);
     }

@@ -1,13 +1,18 @@
 //! The choice for the open kit, worked out beside the window, and the same with a part swapped.
 
+use std::sync::Arc;
+
 use fieldstop::choice::{Choice, Criterion, Wanted, choice};
 use fieldstop::demands::Conditions;
+use fieldstop::focal_range::Setting;
 use fieldstop::kit::Kit;
 
+use super::catalogue_coverage::{CatalogueCoverage, CatalogueQuestion};
 use super::demand_target::demand_target;
 use super::figures::Figures;
 use super::worked::Worked;
 use super::year::YearFigures;
+use crate::sky::Sky;
 
 /// Stars narrowed by less than this share are narrowed in vain. Common practice.
 pub const NOTHING_GAINED: f64 = 0.05;
@@ -73,6 +78,10 @@ pub struct ChoiceInput<'a> {
     pub chosen: usize,
     /// What rigs are compared on.
     pub criteria: &'a [Criterion],
+    /// What of the catalogue is asked about beside the wish list, if anything.
+    pub catalogue: Option<CatalogueQuestion>,
+    /// The catalogue.
+    pub sky: &'a Arc<Sky>,
 }
 
 /// The choice as far as it is known.
@@ -81,6 +90,7 @@ pub struct ChoiceFigures {
     now: Worked<Question, ChoiceAnswer>,
     tried: Worked<Question, ChoiceAnswer>,
     tried_kit: Option<Kit>,
+    catalogue: Worked<(CatalogueQuestion, Setting, f64, f64), CatalogueCoverage>,
 }
 
 impl ChoiceFigures {
@@ -98,7 +108,36 @@ impl ChoiceFigures {
             Some(kit) => ask(&mut self.tried, question(kit), "Working out the change", ctx),
             None => self.tried.forget(),
         }
+        self.ask_catalogue(input.catalogue, input.sky, ctx);
         self.tried_kit = input.tried;
+    }
+
+    fn ask_catalogue(
+        &mut self,
+        question: Option<CatalogueQuestion>,
+        sky: &Arc<Sky>,
+        ctx: &egui::Context,
+    ) {
+        self.catalogue.collect();
+        let answer = self.now.answer();
+        let Some((question, answer)) = question.zip(answer) else { return };
+        let Some(setting) = answer.choice.setting else { return };
+        let limits = answer.kit.limits.clone();
+        let asked = (question, setting, limits.whole_fill, limits.detail);
+        if self.catalogue.is_asked(&asked) || self.catalogue.progress().is_some() {
+            return;
+        }
+        let sky = sky.clone();
+        self.catalogue.ask(asked, "Going through the catalogue", ctx, move |progress| {
+            progress
+                .report(0.0)
+                .then(|| CatalogueCoverage::of(question, setting, &limits, &sky.catalogue))
+        });
+    }
+
+    /// What of the catalogue is served, or while that is worked out what was asked before.
+    pub fn catalogue(&self) -> Option<&CatalogueCoverage> {
+        self.catalogue.answer().map(AsRef::as_ref)
     }
 
     /// The choice, or while it is worked out the one before.

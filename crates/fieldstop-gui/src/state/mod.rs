@@ -1,5 +1,6 @@
 //! What the window knows, apart from how it is shown: the document, the workspace, the figures.
 
+pub mod catalogue_coverage;
 pub mod charts;
 pub mod choice;
 pub mod demand_target;
@@ -15,6 +16,7 @@ pub mod worked;
 pub mod workspace;
 pub mod year;
 
+pub use catalogue_coverage::{CatalogueCoverage, CatalogueQuestion, Curve, KindGroup};
 pub use choice::{ChoiceAnswer, ChoiceFigures, ChoiceInput};
 pub use demands::{DemandFigures, DemandInput};
 pub use document::{Document, Origin};

@@ -8,7 +8,7 @@ use fieldstop::range::LADDER_MM;
 use super::regions;
 use crate::paint::screen;
 use crate::scene::palette::Palette;
-use crate::state::ChoiceAnswer;
+use crate::state::{CatalogueCoverage, ChoiceAnswer, Curve};
 use crate::widget::LogAxis;
 use crate::words;
 
@@ -21,23 +21,40 @@ pub(super) const MARKS_HEIGHT: f32 = 3.0 * MARK_HEIGHT;
 const MOST_SHARE: f64 = 1.62;
 
 /// Shows the curve and returns its place; says what the pointer is on.
-pub(super) fn ui(ui: &mut Ui, axis: LogAxis, answer: &ChoiceAnswer, palette: &Palette) -> Rect {
+pub(super) fn ui(
+    ui: &mut Ui,
+    axis: LogAxis,
+    answer: &ChoiceAnswer,
+    catalogue: Option<&CatalogueCoverage>,
+    palette: &Palette,
+) -> Rect {
+    let shown = match catalogue {
+        Some(found) => Curve::of_catalogue(found),
+        None => {
+            let weight = answer.wanted.iter().map(|wanted| wanted.weight()).sum();
+            Curve::of_list(&answer.choice, answer.wanted.len(), weight)
+        }
+    };
     let size = egui::vec2(ui.available_width(), HEIGHT);
     let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
     let place = Rect::from_x_y_ranges(axis.left..=axis.right, rect.y_range());
     ui.painter().rect_filled(place, 0.0, ui.visuals().extreme_bg_color);
     regions::paint(ui, place, axis, answer);
     scale(ui, rect, place, answer);
-    let told = describe(answer);
+    let told = describe(shown);
     let pointed = ui.scope_builder(UiBuilder::new().max_rect(place), |ui| {
-        let shown = plot(ui, place, answer, palette);
-        shown.response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &told));
-        shown.response
+        let drawn = plot(ui, place, shown, palette);
+        drawn.response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &told));
+        drawn.response
     });
-    marks(ui, place, axis, answer);
+    marks(ui, place, axis, shown);
     if let Some(at) = pointed.inner.hover_pos() {
         let mm = axis.mm(at.x);
-        pointed.inner.on_hover_text(pointed_words(answer, mm));
+        let words = match catalogue {
+            Some(_) => at_words(shown, mm),
+            None => pointed_words(answer, mm),
+        };
+        pointed.inner.on_hover_text(words);
     }
     place
 }
@@ -66,14 +83,13 @@ fn scale(ui: &Ui, rect: Rect, place: Rect, answer: &ChoiceAnswer) {
 fn plot(
     ui: &mut Ui,
     place: Rect,
-    answer: &ChoiceAnswer,
+    shown: Curve<'_>,
     palette: &Palette,
 ) -> egui_plot::PlotResponse<()> {
-    let weight: f64 = answer.wanted.iter().map(|wanted| wanted.weight()).sum();
-    let count = answer.wanted.len().max(1) as f64;
+    let (weight, count) = (shown.weight, shown.count.max(1) as f64);
     let by_weight = |served: Served| if weight > 0.0 { served.weighted / weight } else { 0.0 };
     let points = |share: &dyn Fn(Served) -> f64| -> Vec<[f64; 2]> {
-        let corners = answer.choice.coverage.corners();
+        let corners = shown.coverage.corners();
         corners.into_iter().map(|(mm, served)| [mm.ln(), share(served)]).collect()
     };
     let weighted = Line::new("by hours and stars", points(&by_weight))
@@ -119,12 +135,12 @@ fn plot(
 }
 
 /// Marks the best one above, the best two below it.
-fn marks(ui: &Ui, place: Rect, axis: LogAxis, answer: &ChoiceAnswer) {
+fn marks(ui: &Ui, place: Rect, axis: LogAxis, shown: Curve<'_>) {
     let strong = ui.visuals().strong_text_color();
-    if let Some(best) = answer.choice.best {
+    if let Some(best) = shown.best {
         mark(ui, place, axis, best, 0, "best one", Stroke::new(2.0, strong));
     }
-    if let Some(pair) = answer.choice.best_pair {
+    if let Some(pair) = shown.best_pair {
         let stroke = Stroke::new(1.2, strong);
         mark(ui, place, axis, pair.short, 1, "best two", stroke);
         mark(ui, place, axis, pair.long, 2, "and", stroke);
@@ -168,6 +184,11 @@ fn mark(
     painter.galley(Pos2::new(left, top + 1.0), galley, stroke.color);
 }
 
+fn at_words(shown: Curve<'_>, mm: f64) -> String {
+    let served = shown.coverage.at(mm).count;
+    format!("{} serves {served} of {}", words::focal_length(mm), shown.count)
+}
+
 fn pointed_words(answer: &ChoiceAnswer, mm: f64) -> String {
     let served = answer.choice.coverage.at(mm);
     let names: Vec<&str> = answer
@@ -188,8 +209,8 @@ fn pointed_words(answer: &ChoiceAnswer, mm: f64) -> String {
 }
 
 /// The curve in words, for those who cannot see it.
-fn describe(answer: &ChoiceAnswer) -> String {
+fn describe(shown: Curve<'_>) -> String {
     let steps = [50.0, 100.0, 200.0, 400.0, 800.0, 1600.0, 3200.0]
-        .map(|mm| format!("{} {}", words::focal_length(mm), answer.choice.coverage.at(mm).count));
+        .map(|mm| format!("{} {}", words::focal_length(mm), shown.coverage.at(mm).count));
     format!("Coverage: targets served at {}", steps.join(", "))
 }

@@ -3,7 +3,7 @@
 use egui::{CursorIcon, Pos2, Rect, Role, ScrollArea, Sense, Ui, Vec2, WidgetInfo};
 use fieldstop::kit::Scope;
 
-use super::{ChooseInput, ChooseView, bars, curve, order, regions};
+use super::{ChooseInput, ChooseView, bars, catalogue, curve, order, regions};
 use crate::action::Action;
 use crate::paint::screen;
 use crate::scene::style::rig_style;
@@ -24,10 +24,18 @@ pub(super) fn ui(
     answer: &ChoiceAnswer,
     input: &mut ChooseInput<'_>,
 ) {
-    ui.horizontal_wrapped(|ui| order::ui(ui, view));
+    let choice = input.choice;
+    ui.horizontal_wrapped(|ui| {
+        order::ui(ui, view);
+        catalogue::ui(ui, &mut view.catalogue);
+    });
+    let found = view.catalogue.and_then(|_| choice.catalogue());
+    if let Some(found) = found {
+        ui.label(catalogue::words(found));
+    }
     let width = ui.available_rect_before_wrap().x_range();
     let axis = LogAxis { left: width.min + LEFT, right: width.max - RIGHT };
-    let curve = curve::ui(ui, axis, answer, input.palette);
+    let curve = curve::ui(ui, axis, answer, found, input.palette);
     let (shown, handles) = handles(input);
     let ladder = focal_ladder_on(ui, &handles, None, axis);
     let rows = order::rows(view, answer, input.year);

@@ -2,6 +2,7 @@
 
 mod answer;
 mod bars;
+mod catalogue;
 mod cells;
 mod comparison;
 mod curve;
@@ -22,7 +23,8 @@ use fieldstop::kit::Kit;
 use crate::action::{Action, Queue};
 use crate::scene::palette::Palette;
 use crate::state::{
-    ChoiceAnswer, ChoiceFigures, Figures, Swap, ViewChoice, Workspace, YearFigures,
+    CatalogueQuestion, ChoiceAnswer, ChoiceFigures, Figures, Swap, ViewChoice, Workspace,
+    YearFigures,
 };
 use order::Order;
 
@@ -98,6 +100,8 @@ pub struct ChooseView {
     /// Only targets worth an evening in this month, counted from 0.
     month: Option<usize>,
     criteria: Vec<Criterion>,
+    /// What the curve is of instead of the wish list.
+    catalogue: Option<CatalogueQuestion>,
     /// The findings that are open, by their sentence.
     open: HashSet<String>,
     /// Only findings about the rig of this name.
@@ -114,6 +118,7 @@ impl Default for ChooseView {
             order: Order::default(),
             month: None,
             criteria: Criterion::ALL.to_vec(),
+            catalogue: None,
             open: HashSet::new(),
             about: None,
             against: None,
@@ -126,6 +131,11 @@ impl ChooseView {
     /// What rigs are compared on.
     pub fn criteria(&self) -> &[Criterion] {
         &self.criteria
+    }
+
+    /// What of the catalogue is asked about, while that is looked at.
+    pub fn catalogue(&self) -> Option<CatalogueQuestion> {
+        self.catalogue.filter(|_| self.page == Page::FocalLengths)
     }
 
     /// The kit with the part swapped that is tried out, if there is one on the chosen rig.
