@@ -237,8 +237,8 @@ fn the_catalogue_takes_the_place_of_the_wish_list_in_the_curve() {
     window.get_by_role_and_label(Role::CheckBox, "Curve of the catalogue").click_accesskit();
     settle(&mut window);
     pick(&mut window, "Kinds of object", "galaxies");
-    wait_for(&mut window, " galaxies from 2′ to 240′ ");
-    let said = label_with(&window, " galaxies from 2′ to 240′ ");
+    wait_for(&mut window, " galaxies from 2′ to 240′, ");
+    let said = label_with(&window, " galaxies from 2′ to 240′, ");
     let numbers: Vec<f64> = said
         .split(|c: char| !c.is_ascii_digit())
         .filter_map(|number| number.parse().ok())

@@ -40,7 +40,7 @@ pub(super) fn words(found: &CatalogueCoverage) -> String {
         question.least_arcmin,
         question.most_arcmin
     );
-    let Some(best) = found.best else { return format!("{what} no focal length serves any.") };
+    let Some(best) = found.best else { return format!("{what}, no focal length serves any.") };
     let alone = found.coverage.at(best.focal_length_mm).count;
     let single = focal_length(best.focal_length_mm.round());
     let two = found.best_pair.map_or_else(String::new, |pair| {
@@ -51,5 +51,5 @@ pub(super) fn words(found: &CatalogueCoverage) -> String {
             pair.served.count
         )
     });
-    format!("{what} {single} serves {alone}{two}.")
+    format!("{what}, {single} serves {alone}{two}.")
 }
