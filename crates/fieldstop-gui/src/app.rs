@@ -12,6 +12,7 @@ use fieldstop::kit::Kit;
 
 use crate::action::{Action, Queue};
 use crate::files;
+use crate::panel::file_window::{FileWanted, FileWindow};
 use crate::panel::finder::Finder;
 use crate::panel::first_start::FirstStart;
 use crate::panel::status_line::{self, Notice};
@@ -20,10 +21,11 @@ use crate::scene::palette::Palette;
 use crate::sky::{Catalogue, Sky};
 use crate::starting_points;
 use crate::state::{
-    DemandFigures, DemandInput, Document, Figures, FirstFigures, Origin, ThemeChoice, ViewChoice,
-    Workspace, YearFigures,
+    ChoiceFigures, ChoiceInput, DemandFigures, DemandInput, Document, Figures, FirstFigures,
+    Origin, ThemeChoice, ViewChoice, Workspace, YearFigures,
 };
 use crate::theme;
+use crate::view::choose::{ChooseInput, ChooseView};
 use crate::view::demands::{DemandsInput, DemandsView};
 use crate::view::frame::{FrameInput, FrameView};
 use crate::view::year::{YearInput, YearView};
@@ -50,6 +52,7 @@ pub struct App {
     workspace: Workspace,
     figures: Figures,
     demand_figures: DemandFigures,
+    choice: ChoiceFigures,
     queue: Queue,
     dialogs: Dialogs,
     finder: Finder,
@@ -59,11 +62,12 @@ pub struct App {
     demands_view: DemandsView,
     steps: Option<FirstStart>,
     first: FirstFigures,
+    choose_view: ChooseView,
     lifted: Option<usize>,
     notice: Notice,
     /// The notice last shown, and since when.
     noticed: (Notice, f64),
-    export: Option<Job<Result<PathBuf, String>>>,
+    export: Option<Job<Result<PathBuf, (PathBuf, String)>>>,
     fit_view: Option<FitView>,
     may_close: bool,
     shown_theme: Option<ThemeChoice>,
@@ -88,6 +92,7 @@ impl App {
             workspace: stored.unwrap_or_default(),
             figures: Figures::default(),
             demand_figures: DemandFigures::default(),
+            choice: ChoiceFigures::default(),
             queue: Queue::default(),
             dialogs: Dialogs::default(),
             finder: Finder::default(),
@@ -97,6 +102,7 @@ impl App {
             demands_view: DemandsView::default(),
             steps: None,
             first: FirstFigures::default(),
+            choose_view: ChooseView::default(),
             lifted: None,
             notice: Notice::default(),
             noticed: (Notice::default(), 0.0),
@@ -146,7 +152,10 @@ impl App {
         self.notice = match job.poll() {
             JobState::Running => return,
             JobState::Done(Ok(path)) => Notice::done(format!("Saved {}", path.display())),
-            JobState::Done(Err(why)) => Notice::failed(why),
+            JobState::Done(Err((path, why))) => {
+                self.dialogs.file = Some(FileWindow::again(FileWanted::Sketch, &path, why));
+                Notice::default()
+            }
             JobState::Lost => Notice::failed("The sketch was not finished; nothing was written."),
         };
         self.export = None;
@@ -203,7 +212,8 @@ impl App {
         Panel::right("wish list").default_size(276.0).size_range(220.0..=420.0).show(ui, |ui| {
             self.wish_list(ui, &palette);
         });
-        if self.workspace.view != ViewChoice::Year {
+        // Year has no use for it, and Choose a larger one of its own.
+        if !matches!(self.workspace.view, ViewChoice::Year | ViewChoice::Choose) {
             self.ladder(ui, &palette);
         }
         let ground = egui::Frame::new().fill(ui.visuals().panel_fill);
@@ -232,6 +242,7 @@ impl App {
                     },
                 ),
                 ViewChoice::Year => self.show_year(ui, &palette),
+                ViewChoice::Choose => self.show_choose(ui, &palette, &mut lifted),
                 ViewChoice::Demands => self.demands_view.ui(
                     ui,
                     &mut DemandsInput {
@@ -277,6 +288,42 @@ impl App {
                 queue: &mut self.queue,
             },
         );
+    }
+
+    fn show_choose(&mut self, ui: &mut egui::Ui, palette: &Palette, lifted: &mut Option<usize>) {
+        self.frame_view.pointed = None;
+        self.choose_view.ui(
+            ui,
+            &mut ChooseInput {
+                kit: &mut self.document.kit,
+                workspace: &self.workspace,
+                figures: &self.figures,
+                choice: &self.choice,
+                year: &self.year,
+                palette,
+                queue: &mut self.queue,
+                lifted,
+            },
+        );
+    }
+
+    /// Keeps the choice up to date while it is looked at.
+    fn update_choice(&mut self, ctx: &egui::Context) {
+        if self.workspace.view != ViewChoice::Choose {
+            return;
+        }
+        let tried = self.choose_view.tried_kit(&self.document.kit, self.workspace.rig);
+        let input = ChoiceInput {
+            kit: &self.document.kit,
+            tried,
+            figures: &self.figures,
+            year: &self.year,
+            chosen: self.workspace.rig,
+            criteria: self.choose_view.criteria(),
+            catalogue: self.choose_view.catalogue(),
+            sky: &self.sky,
+        };
+        self.choice.update(input, ctx);
     }
 
     /// Keeps the year up to date, whatever view is shown: the wish list shows it too.
@@ -365,6 +412,7 @@ impl eframe::App for App {
         self.update_figures();
         self.update_year(&ctx);
         self.update_steps(&ctx);
+        self.update_choice(&ctx);
         self.show(ui);
         self.show_dialogs(&ctx);
         for action in self.queue.take() {

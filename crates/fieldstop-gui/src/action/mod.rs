@@ -4,7 +4,7 @@
 use std::path::PathBuf;
 
 use egui::{Key, KeyboardShortcut, Modifiers};
-use fieldstop::kit::{OtaClass, Wish};
+use fieldstop::kit::{Kit, OtaClass, Wish};
 
 use crate::state::{ThemeChoice, ViewChoice};
 
@@ -75,6 +75,8 @@ pub enum Action {
     RemoveRig(usize),
     /// Move a rig within the shortlist.
     MoveRig(usize, usize),
+    /// Make a kit that was tried out the open one.
+    KeepTried(Box<Kit>),
     /// Turn the chosen frame to where the target fits best, and centre it.
     BestFraming,
     /// Look closer.
@@ -101,6 +103,7 @@ impl Action {
                 | Self::DuplicateRig(_)
                 | Self::RemoveRig(_)
                 | Self::MoveRig(..)
+                | Self::KeepTried(_)
                 | Self::BestFraming
         )
     }
@@ -141,6 +144,7 @@ impl Action {
             Self::AddRig(class) => crate::starting_points::class_label(*class),
             Self::DuplicateRig(_) => "Duplicate",
             Self::RemoveRig(_) => "Remove from shortlist",
+            Self::KeepTried(_) => "Keep",
             Self::BestFraming => "Best rotation",
             Self::ZoomIn => "Zoom in",
             Self::ZoomOut => "Zoom out",
@@ -161,6 +165,7 @@ impl Action {
                 "Puts the chosen frame on the middle of the target, turned so that the target fills it least"
             }
             Self::ZoomToFrames => "Shows the target and every frame at once",
+            Self::KeepTried(_) => "Makes the change in your kit; undo takes it back in one step",
             Self::Undo => "Takes the last change of the kit back",
             Self::Redo => "Makes the change again that was taken back",
             Self::AskSketch => "Saves this framing as a picture, with its figures",

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use fieldstop::kit::{OtaClass, Wish};
+use fieldstop::kit::{Kit, OtaClass, Wish};
 use fieldstop::{Angle, Direction, Frame};
 
 use super::{App, FitView, demo_kit};
@@ -67,6 +67,7 @@ impl App {
             Action::DuplicateRig(rig) => self.duplicate_rig(rig),
             Action::RemoveRig(rig) => self.document.kit.remove_rig(rig),
             Action::MoveRig(from, to) => self.move_rig(from, to),
+            Action::KeepTried(kit) => self.keep_tried(*kit),
             Action::BestFraming => self.best_framing(),
             Action::ZoomIn => self.zoom(1.5),
             Action::ZoomOut => self.zoom(1.0 / 1.5),
@@ -209,9 +210,10 @@ impl App {
                     repaint.request_repaint();
                     progress.report(share)
                 };
-                let png =
-                    sketch::sketch(&kit, &sky, &options, &mut told).map_err(|e| e.to_string())?;
-                replace_file::replace(&path, &png).map_err(|error| error.to_string())?;
+                let failed = |why: String| (path.clone(), why);
+                let png = sketch::sketch(&kit, &sky, &options, &mut told)
+                    .map_err(|error| failed(error.to_string()))?;
+                replace_file::replace(&path, &png).map_err(|error| failed(error.to_string()))?;
                 Ok(path)
             },
             move || ctx.request_repaint(),
@@ -304,6 +306,13 @@ impl App {
         } else if self.workspace.rig == to {
             self.workspace.rig = from;
         }
+    }
+
+    fn keep_tried(&mut self, kit: Kit) {
+        self.document.kit = kit;
+        self.document.end_step();
+        self.choose_view.drop_swap();
+        self.notice = Notice::done("The change is in your kit; undo takes it back");
     }
 
     /// Forgets how the frame was aimed; every frame's aim, if they are kept together.

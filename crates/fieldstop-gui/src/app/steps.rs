@@ -55,7 +55,7 @@ impl App {
         let kit = &self.document.kit;
         let advice = self.first.candidates().and_then(|choice| recommendation(kit, choice));
         self.workspace.rig = advice.map_or(0, |advice| advice.rig);
-        self.workspace.view = ViewChoice::Frame;
+        self.workspace.view = ViewChoice::Choose;
         self.update_figures();
         self.fit_view = Some(FitView::ChosenFrame);
         self.notice = Notice::done("This is your kit. Save it to keep it.");

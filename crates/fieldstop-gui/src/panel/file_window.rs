@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use egui::{Key, RichText, TextEdit};
 
-use crate::widget::named;
+use crate::widget::{named, select_all};
 use crate::worker::{Job, JobState};
 
 /// What a file is wanted for.
@@ -91,6 +91,7 @@ impl FileWindow {
                 // Not only in the first frame, which may still belong to the window before.
                 self.fresh -= 1;
                 response.request_focus();
+                select_all(ui.ctx(), response.id, &self.text);
             }
             if response.changed() {
                 self.replacing = None;

@@ -20,10 +20,11 @@ pub fn ui(
         look_menu(ui, workspace, queue);
         ui.separator();
         ui.strong(&document.kit.name);
+        views(ui, shown, queue);
+        ui.separator();
         if document.is_changed() {
             ui.weak("not saved").on_hover_text("This kit has changes that no file holds yet");
         }
-        views(ui, shown, queue);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             queue.button(ui, Action::AskSketch, true);
             queue.button(ui, Action::Redo, document.can_redo());

@@ -91,18 +91,18 @@ impl Kind {
     }
 
     /// Whether the light comes from many galaxies' or clusters' stars, so that B - V is a star's.
-    pub(super) fn is_starlight(self) -> bool {
+    pub(crate) fn is_starlight(self) -> bool {
         self.is_galaxies()
             || matches!(self, Self::OpenCluster | Self::GlobularCluster | Self::Association)
     }
 
     /// A galaxy, or several.
-    pub(super) fn is_galaxies(self) -> bool {
+    pub(crate) fn is_galaxies(self) -> bool {
         matches!(self, Self::Galaxy | Self::GalaxyPair | Self::GalaxyTriplet | Self::GalaxyGroup)
     }
 
     /// A cluster of stars, whose catalogue size is that of its dense part.
-    pub(super) fn is_cluster(self) -> bool {
+    pub(crate) fn is_cluster(self) -> bool {
         matches!(
             self,
             Self::OpenCluster | Self::GlobularCluster | Self::ClusterWithNebula | Self::Association

@@ -14,11 +14,13 @@ pub enum ViewChoice {
     Year,
     /// At what cost.
     Demands,
+    /// Which one.
+    Choose,
 }
 
 impl ViewChoice {
     /// Every view, in the order of the questions they answer.
-    pub const ALL: [Self; 3] = [Self::Frame, Self::Year, Self::Demands];
+    pub const ALL: [Self; 4] = [Self::Frame, Self::Year, Self::Demands, Self::Choose];
 
     /// What its button says.
     pub const fn label(self) -> &'static str {
@@ -26,6 +28,7 @@ impl ViewChoice {
             Self::Frame => "Frame",
             Self::Year => "Year",
             Self::Demands => "Demands",
+            Self::Choose => "Choose",
         }
     }
 
@@ -35,6 +38,7 @@ impl ViewChoice {
             Self::Frame => egui::Key::Num1,
             Self::Year => egui::Key::Num2,
             Self::Demands => egui::Key::Num3,
+            Self::Choose => egui::Key::Num4,
         }
     }
 
@@ -46,6 +50,7 @@ impl ViewChoice {
             Self::Demands => {
                 "At what cost: what each candidate asks of seeing, mount, back and purse"
             }
+            Self::Choose => "Which one: what each serves, what beats it, and why",
         }
     }
 
@@ -54,6 +59,9 @@ impl ViewChoice {
         match self {
             Self::Frame => "Rest the pointer on the sky to read its place.",
             Self::Demands => "Click a row to read what it means, its formula and its source.",
+            Self::Choose => {
+                "Served: whole, with at least the detail you want. Every sentence opens to its figures."
+            }
             Self::Year => {
                 "Hours count while the Sun is 18° below the horizon and the target above your limit."
             }

@@ -7,7 +7,7 @@ use egui::{
 };
 use fieldstop::range::LADDER_MM;
 
-use super::rig_line;
+use super::{LogAxis, rig_line};
 use crate::scene::primitive::DashPattern;
 use crate::words;
 
@@ -60,9 +60,21 @@ pub fn focal_ladder(
     handles: &[LadderHandle],
     bar: Option<&LadderBar>,
 ) -> LadderResponse {
+    let width = ui.available_rect_before_wrap().x_range();
+    let axis = LogAxis { left: width.min + MARGIN_PT, right: width.max - MARGIN_PT };
+    focal_ladder_on(ui, handles, bar, axis)
+}
+
+/// Shows the ladder over the whole width there is, on an axis that something else stands on too.
+pub fn focal_ladder_on(
+    ui: &mut Ui,
+    handles: &[LadderHandle],
+    bar: Option<&LadderBar>,
+    axis: LogAxis,
+) -> LadderResponse {
     let (rect, _) =
         ui.allocate_exact_size(Vec2::new(ui.available_width(), HEIGHT_PT), Sense::hover());
-    let axis = Axis::new(rect);
+    let axis = Axis { log: axis, y: rect.bottom() - 22.0, rect };
     let font = egui::TextStyle::Small.resolve(ui.style());
     let taken: Vec<Rect> = bar.map(|bar| draw_bar(ui, axis, bar, &font)).into_iter().collect();
     draw_axis(ui, axis, &font);
@@ -74,53 +86,28 @@ pub fn focal_ladder(
     response
 }
 
-/// Where the axis lies, and the map between millimetres and points.
+/// Where the axis lies.
 #[derive(Clone, Copy)]
 struct Axis {
-    left: f32,
-    right: f32,
+    log: LogAxis,
     y: f32,
     rect: Rect,
 }
 
 impl Axis {
-    fn new(rect: Rect) -> Self {
-        Self {
-            left: rect.left() + MARGIN_PT,
-            right: rect.right() - MARGIN_PT,
-            y: rect.bottom() - 22.0,
-            rect,
-        }
-    }
-
     fn x(self, mm: f64) -> f32 {
-        let mm = mm.clamp(LADDER_MM.least, LADDER_MM.most);
-        let share = (mm / LADDER_MM.least).ln() / (LADDER_MM.most / LADDER_MM.least).ln();
-        self.left + (self.right - self.left) * share as f32
+        self.log.x(mm)
     }
 
     fn mm(self, x: f32) -> f64 {
-        let share = f64::from((x - self.left) / (self.right - self.left).max(1.0)).clamp(0.0, 1.0);
-        round_to_hand(LADDER_MM.least * (LADDER_MM.most / LADDER_MM.least).powf(share))
+        self.log.mm(x)
     }
-}
-
-/// A dragged focal length in steps that a hand can aim at.
-fn round_to_hand(mm: f64) -> f64 {
-    let step = if mm < 100.0 {
-        1.0
-    } else if mm < 1000.0 {
-        5.0
-    } else {
-        10.0
-    };
-    (mm / step).round() * step
 }
 
 fn draw_axis(ui: &Ui, axis: Axis, font: &FontId) {
     let painter = ui.painter();
     let ink = ui.visuals().weak_text_color();
-    painter.hline(axis.left..=axis.right, axis.y, Stroke::new(1.0, ink));
+    painter.hline(axis.log.left..=axis.log.right, axis.y, Stroke::new(1.0, ink));
     for mm in TICKS_MM {
         let x = axis.x(mm);
         painter.vline(x, axis.y..=axis.y + 5.0, Stroke::new(1.0, ink));
@@ -137,7 +124,8 @@ fn draw_bar(ui: &Ui, axis: Axis, bar: &LadderBar, font: &FontId) -> Rect {
     let (whole, fits) = (axis.x(bar.whole_to_mm), axis.x(bar.fits_to_mm));
     let y = axis.y - 5.0;
     if bar.whole_to_mm > LADDER_MM.least {
-        let solid = Rect::from_min_max(Pos2::new(axis.left, y - 2.5), Pos2::new(whole, y + 2.5));
+        let solid =
+            Rect::from_min_max(Pos2::new(axis.log.left, y - 2.5), Pos2::new(whole, y + 2.5));
         painter.rect_filled(solid, 1.0, ink);
         painter.hline(whole..=fits, y, Stroke::new(1.5, ink));
         painter.vline(fits, y - 4.0..=y + 4.0, Stroke::new(1.5, ink));
@@ -150,7 +138,8 @@ fn draw_bar(ui: &Ui, axis: Axis, bar: &LadderBar, font: &FontId) -> Rect {
         format!("{} whole to {}", bar.name, words::focal_length(bar.whole_to_mm.floor()))
     };
     let galley = painter.layout_no_wrap(text, font.clone(), ui.visuals().weak_text_color());
-    let spot = Rect::from_min_size(Pos2::new(axis.left, y - 4.0 - galley.size().y), galley.size());
+    let spot =
+        Rect::from_min_size(Pos2::new(axis.log.left, y - 4.0 - galley.size().y), galley.size());
     painter.galley(spot.min, galley, ink);
     spot
 }

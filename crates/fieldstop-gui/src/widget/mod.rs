@@ -3,20 +3,28 @@
 mod date_field;
 mod focal_ladder;
 mod grade_mark;
+mod log_axis;
 mod month_marks;
 mod name_field;
 mod number_field;
 mod outline_thumb;
+mod star_rating;
 
 pub use date_field::date_field;
-pub use focal_ladder::{LADDER_HEIGHT_PT, LadderBar, LadderHandle, LadderResponse, focal_ladder};
+pub use focal_ladder::{
+    LADDER_HEIGHT_PT, LadderBar, LadderHandle, LadderResponse, focal_ladder, focal_ladder_on,
+};
 pub use grade_mark::{grade_colour, grade_mark};
+pub use log_axis::LogAxis;
 pub use month_marks::month_marks;
 pub use name_field::name_field;
 pub(crate) use name_field::unique_name;
 pub use number_field::NumberField;
-pub use outline_thumb::outline_thumb;
+pub use outline_thumb::{Thumb, outline_thumb};
+pub(crate) use star_rating::STAR_RATING_PT;
+pub use star_rating::star_rating;
 
+use egui::text::{CCursor, CCursorRange};
 use egui::{Color32, Painter, Pos2, Response, Stroke};
 
 use crate::scene::primitive::DashPattern;
@@ -26,6 +34,15 @@ pub(crate) fn named(response: Response, name: impl Into<String>) -> Response {
     let name = name.into();
     response.ctx.accesskit_node_builder(response.id, |node| node.set_label(name));
     response
+}
+
+/// Marks all of a field's text, so that typing replaces it.
+pub(crate) fn select_all(ctx: &egui::Context, field: egui::Id, text: &str) {
+    if let Some(mut state) = egui::TextEdit::load_state(ctx, field) {
+        let end = CCursor::new(text.chars().count());
+        state.cursor.set_char_range(Some(CCursorRange::two(CCursor::new(0), end)));
+        egui::TextEdit::store_state(ctx, field, state);
+    }
 }
 
 /// A rig's line: its colour and its dash pattern, the same as on the sky.

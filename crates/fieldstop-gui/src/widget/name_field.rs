@@ -2,7 +2,7 @@
 
 use egui::{Key, RichText, TextEdit, Ui};
 
-use super::named;
+use super::{named, select_all};
 
 /// Shows a name to be changed; gives the new one when the field is left and `check` accepts it.
 ///
@@ -26,6 +26,7 @@ pub fn name_field(
         let field = TextEdit::singleline(&mut text).id(id).desired_width(f32::INFINITY);
         let response = named(ui.add(field), label);
         if response.gained_focus() {
+            select_all(ui.ctx(), id, &text);
             refusal = None;
         }
         let left = response.lost_focus() && !ui.input(|input| input.key_pressed(Key::Escape));

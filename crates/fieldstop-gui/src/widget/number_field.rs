@@ -3,7 +3,7 @@
 use egui::{Align, Align2, Id, Key, RichText, TextEdit, Ui};
 use fieldstop::range::Range;
 
-use super::named;
+use super::{named, select_all};
 
 /// A labelled field for a number.
 #[derive(Clone, Copy)]
@@ -142,6 +142,7 @@ impl<'a> NumberField<'a> {
         let response = named(response, self.label);
         let response = response.on_hover_text(self.tip_text());
         if response.gained_focus() {
+            select_all(ui.ctx(), id, &draft.text);
             draft.refusal = None;
         }
         if response.changed() {

@@ -1,6 +1,6 @@
 //! A tiny drawing, to scale: a target's outline in a rig's frame at its best rotation.
 
-use egui::{Color32, Pos2, Sense, Shape, Stroke, Ui, Vec2};
+use egui::{Color32, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2};
 use fieldstop::{Angle, Field, Outline};
 
 /// Draws the outline within the frame, both to one scale; a question mark if the size is unknown.
@@ -16,11 +16,9 @@ pub fn outline_thumb(
     if !ui.is_rect_visible(rect) {
         return;
     }
-    let painter = ui.painter_at(rect);
-    let ink = ui.visuals().text_color();
     let (Some(field), Some(outline)) = (field, outline) else {
         let font = egui::TextStyle::Body.resolve(ui.style());
-        painter.text(
+        ui.painter_at(rect).text(
             rect.center(),
             egui::Align2::CENTER_CENTER,
             "?",
@@ -29,25 +27,55 @@ pub fn outline_thumb(
         );
         return;
     };
-    let ellipse = ellipse_in_frame(outline, rotation);
-    let reach = |k: usize| ellipse.iter().map(|p| p[k].abs()).fold(0.0, f64::max);
-    let half_width = field.half_width.max(reach(0));
-    let half_height = field.half_height.max(reach(1));
-    let room = rect.shrink(2.0);
-    let scale = (f64::from(room.width()) / (2.0 * half_width))
-        .min(f64::from(room.height()) / (2.0 * half_height));
-    let at = |x: f64, y: f64| rect.center() + Vec2::new((x * scale) as f32, (y * scale) as f32);
-    let frame = egui::Rect::from_two_pos(
-        at(-field.half_width, -field.half_height),
-        at(field.half_width, field.half_height),
-    );
-    let points: Vec<Pos2> = ellipse.iter().map(|p| at(p[0], p[1])).collect();
-    if points.iter().all(|p| (*p - rect.center()).length() < 0.8) {
-        painter.circle_filled(rect.center(), 0.8, ink);
-    } else {
-        painter.add(Shape::closed_line(points, Stroke::new(1.0, ink)));
+    let thumb = Thumb { field, outline, rotation, frame_colour };
+    thumb.paint(ui, rect, thumb.scale_in(rect.size()));
+}
+
+/// What a tiny drawing shows.
+#[derive(Clone, Copy)]
+pub struct Thumb<'a> {
+    /// What the sensor spans.
+    pub field: &'a Field,
+    /// The target.
+    pub outline: &'a Outline,
+    /// Of the frame.
+    pub rotation: Angle,
+    /// The rig's colour.
+    pub frame_colour: Color32,
+}
+
+impl Thumb<'_> {
+    /// The largest scale, points per unit of the tangent plane, at which frame and outline both
+    /// have room.
+    pub fn scale_in(&self, size: Vec2) -> f64 {
+        let ellipse = ellipse_in_frame(self.outline, self.rotation);
+        let reach = |k: usize| ellipse.iter().map(|p| p[k].abs()).fold(0.0, f64::max);
+        let half_width = self.field.half_width.max(reach(0));
+        let half_height = self.field.half_height.max(reach(1));
+        let room = size - Vec2::splat(4.0);
+        (f64::from(room.x) / (2.0 * half_width)).min(f64::from(room.y) / (2.0 * half_height))
     }
-    painter.rect_stroke(frame, 0.0, Stroke::new(1.2, frame_colour), egui::StrokeKind::Middle);
+
+    /// Paints it in the middle of a place, at a scale in points per unit of the tangent plane.
+    pub fn paint(&self, ui: &Ui, place: Rect, scale: f64) {
+        let painter = ui.painter_at(place.intersect(ui.clip_rect()));
+        let ink = ui.visuals().text_color();
+        let at =
+            |x: f64, y: f64| place.center() + Vec2::new((x * scale) as f32, (y * scale) as f32);
+        let frame = Rect::from_two_pos(
+            at(-self.field.half_width, -self.field.half_height),
+            at(self.field.half_width, self.field.half_height),
+        );
+        let ellipse = ellipse_in_frame(self.outline, self.rotation);
+        let points: Vec<Pos2> = ellipse.iter().map(|p| at(p[0], p[1])).collect();
+        if points.iter().all(|p| (*p - place.center()).length() < 0.8) {
+            painter.circle_filled(place.center(), 0.8, ink);
+        } else {
+            painter.add(Shape::closed_line(points, Stroke::new(1.0, ink)));
+        }
+        let stroke = Stroke::new(1.2, self.frame_colour);
+        painter.rect_stroke(frame, 0.0, stroke, egui::StrokeKind::Middle);
+    }
 }
 
 /// The ellipse in the frame's own axes: x right, y down, tangent-plane radians.

@@ -1,0 +1,55 @@
+//! The answer that every page is about: which focal length, and which two, serve most.
+
+use egui::{RichText, Ui};
+
+use crate::state::ChoiceAnswer;
+use crate::words;
+
+/// Shows the answer in two lines.
+pub(super) fn ui(ui: &mut Ui, answer: &ChoiceAnswer) {
+    ui.scope(|ui| {
+        ui.spacing_mut().item_spacing.y = 2.0;
+        ui.label(RichText::new(one(answer)).strong());
+        ui.label(RichText::new(rigs(answer)).weak());
+    });
+}
+
+/// About focal lengths.
+fn one(answer: &ChoiceAnswer) -> String {
+    let (choice, all) = (&answer.choice, answer.wanted.len());
+    let detail = answer.kit.limits.detail;
+    let Some(best) = choice.best else {
+        return format!(
+            "No focal length takes a target of the list whole and shows {detail:.0} resolution \
+             elements across it with this camera and air."
+        );
+    };
+    let alone = choice.coverage.at(best.focal_length_mm).count;
+    let single = words::focal_length(best.focal_length_mm.round());
+    let pair = answer.choice.best_pair.map(|pair| {
+        format!(
+            " {} and {} together serve most of any two, {}.",
+            words::focal_length(pair.short.focal_length_mm.round()),
+            words::focal_length(pair.long.focal_length_mm.round()),
+            pair.served.count
+        )
+    });
+    let pair = pair.unwrap_or_else(|| " A second one would add nothing.".to_owned());
+    format!("{single} alone serves most of the wish list: {alone} of {all} targets.{pair}")
+}
+
+/// About the rigs of the shortlist.
+fn rigs(answer: &ChoiceAnswer) -> String {
+    let (choice, all) = (&answer.choice, answer.wanted.len());
+    let name = |place: usize| choice.rigs.get(place).map_or("", |rig| rig.name.as_str());
+    let Some(best) = choice.best_rig.and_then(|place| choice.rigs.get(place)) else {
+        return "No rig of the shortlist serves any target as it stands.".to_owned();
+    };
+    let alone = format!("Of your rigs {} serves most, {} of {all}", best.name, best.served.count);
+    match choice.best_rigs {
+        Some((a, b, served)) => {
+            format!("{alone}; of two, {} and {}, {}.", name(a), name(b), served.count)
+        }
+        None => format!("{alone}; no second rig adds to it."),
+    }
+}
