@@ -5,6 +5,7 @@ use fieldstop::kit::{Kit, Wish};
 
 use crate::action::{Action, Queue};
 use crate::sky::catalogue::{Catalogue, Target};
+use crate::sky::wish::is_wished;
 use crate::view::frame::facts;
 use crate::widget::named;
 
@@ -127,13 +128,4 @@ fn result_ui(
     });
     ui.add(egui::Label::new(RichText::new(facts(target)).weak().small()).truncate());
     taken
-}
-
-/// Whether a target is on the wish list, under this or another of its names.
-fn is_wished(kit: &Kit, catalogue: &Catalogue, name: &str) -> bool {
-    kit.wish_list.iter().any(|wish| {
-        wish.name() == name
-            || matches!(wish, Wish::Named(other)
-                if catalogue.named(other).is_some_and(|target| target.name == name))
-    })
 }

@@ -21,8 +21,8 @@ pub fn ui(
         ui.separator();
         ui.strong(&document.kit.name);
         views(ui, shown, queue);
-        ui.separator();
         if document.is_changed() {
+            ui.separator();
             ui.weak("not saved").on_hover_text("This kit has changes that no file holds yet");
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {

@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use fieldstop::kit::Wish;
+use fieldstop::kit::{Kit, Wish};
 use fieldstop::{Angle, Direction};
 
 use super::catalogue::{Catalogue, Target, outline};
@@ -42,4 +42,13 @@ pub fn target_of<'a>(wish: &Wish, catalogue: &'a Catalogue) -> Option<Cow<'a, Ta
             note: String::new(),
         })),
     }
+}
+
+/// Whether a target is on the wish list, under this or another of its names.
+pub fn is_wished(kit: &Kit, catalogue: &Catalogue, name: &str) -> bool {
+    kit.wish_list.iter().any(|wish| {
+        wish.name() == name
+            || matches!(wish, Wish::Named(other)
+                if catalogue.named(other).is_some_and(|target| target.name == name))
+    })
 }

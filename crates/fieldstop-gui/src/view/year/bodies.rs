@@ -1,6 +1,6 @@
 //! Moon and planets as targets: how many pixels each rig gives them on this evening.
 
-use egui::{Color32, Pos2, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
+use egui::{Color32, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 use fieldstop::Body;
 
 use super::YearInput;
@@ -12,8 +12,6 @@ use crate::words;
 /// Room for a disc, drawn at one point a pixel.
 const DISC_PT: Vec2 = Vec2::new(64.0, 34.0);
 const NAME_PT: f32 = 148.0;
-/// A larger disc is drawn as a straight edge.
-const LARGEST_PT: f32 = 4000.0;
 const DIAMETER_PT: f32 = 62.0;
 const GAP_PT: f32 = 8.0;
 
@@ -21,7 +19,7 @@ const GAP_PT: f32 = 8.0;
 pub(super) fn ui(ui: &mut Ui, night: &NightFigures, input: &YearInput<'_>) {
     ui.label(
         RichText::new(
-            "Discs at one point a pixel, as large as a picture shows them before any enlargement. A \
+            "Discs at one point a pixel, as large as a picture shows them before any enlargement; a ring where that is more than its room. A \
              corrector counts: a Barlow makes them larger.",
         )
         .weak(),
@@ -132,7 +130,7 @@ fn pixel_words(pixels: f64, whole: bool) -> String {
     if whole { format!("{count} px") } else { format!("{count} px, spills") }
 }
 
-/// A disc of that many points across; where it is larger than its room, its lower edge.
+/// A disc of that many points across; a ring where it is larger than its room.
 fn disc(ui: &mut Ui, pixels: f64, colour: Color32) {
     let (rect, _) = ui.allocate_exact_size(DISC_PT, Sense::hover());
     let painter = ui.painter_at(rect);
@@ -141,7 +139,6 @@ fn disc(ui: &mut Ui, pixels: f64, colour: Color32) {
         painter.circle_filled(rect.center(), radius.max(0.5), colour);
         return;
     }
-    let radius = radius.min(LARGEST_PT);
-    let centre = Pos2::new(rect.center().x, rect.bottom() - 6.0 - radius);
-    painter.circle_filled(centre, radius, colour);
+    let ring = DISC_PT.y / 2.0 - 1.5;
+    painter.circle_stroke(rect.center(), ring, egui::Stroke::new(1.5, colour));
 }

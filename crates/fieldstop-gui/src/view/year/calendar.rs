@@ -1,5 +1,6 @@
 //! The calendar: a row a target, a column a night or a week, the shade its usable dark hours.
 
+use egui::text::{LayoutJob, TextWrapping};
 use egui::{Align2, Color32, Pos2, Rect, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
 use fieldstop::season::UsableHours;
 use jiff::civil::Date;
@@ -155,10 +156,11 @@ fn dates(columns: &Columns, year: &SiteYear, night: usize) -> String {
 
 pub(super) fn label(ui: &Ui, rect: Rect, text: &str, colour: Color32) {
     let font = egui::TextStyle::Small.resolve(ui.style());
-    let galley = ui.painter().layout_no_wrap(text.to_owned(), font, colour);
-    let room = Rect::from_min_size(rect.min, Vec2::new(NAME_PT - 8.0, rect.height()));
+    let mut job = LayoutJob::simple_singleline(text.to_owned(), font, colour);
+    job.wrap = TextWrapping::truncate_at_width(NAME_PT - 12.0);
+    let galley = ui.painter().layout_job(job);
     let at = Pos2::new(rect.left() + 4.0, rect.center().y - galley.size().y / 2.0);
-    ui.painter().with_clip_rect(room.intersect(ui.clip_rect())).galley(at, galley, colour);
+    ui.painter().galley(at, galley, colour);
 }
 
 fn total(ui: &Ui, rect: Rect, hours: f64) {
@@ -326,14 +328,11 @@ fn mark_tonight(ui: &Ui, columns: &Columns, year: &SiteYear, tonight: Option<Dat
     let ink = ui.visuals().warn_fg_color;
     let bottom = ui.min_rect().bottom();
     ui.painter().vline(x, top + ROW_PT..=bottom, Stroke::new(1.5, ink));
-    let font = egui::TextStyle::Small.resolve(ui.style());
-    let galley = ui.painter().layout_no_wrap("tonight".to_owned(), font, ink);
-    let left = (x - galley.size().x / 2.0)
-        .clamp(columns.left, (columns.right - galley.size().x).max(columns.left));
-    let spot =
-        Rect::from_min_size(Pos2::new(left, top), galley.size()).expand2(Vec2::new(3.0, 0.0));
-    ui.painter().rect_filled(spot, 2.0, ui.visuals().panel_fill);
-    ui.painter().galley(Pos2::new(left, top), galley, ink);
+    // A mark above the line; words would hide the months.
+    let corners = [Vec2::new(-5.0, -7.0), Vec2::new(5.0, -7.0), Vec2::ZERO];
+    let tip = Pos2::new(x, top + ROW_PT);
+    let points = corners.map(|corner| tip + corner).to_vec();
+    ui.painter().add(egui::Shape::convex_polygon(points, ink, Stroke::NONE));
 }
 
 /// What the shades mean.
@@ -352,6 +351,6 @@ fn key(ui: &mut Ui, columns: &Columns, input: &YearInput<'_>) {
         x = end.right() + 10.0;
     }
     let each = if columns.a_column > 1 { "usable a night, by weeks" } else { "usable a night" };
-    let text = format!("{each}; slash: no astronomical night");
+    let text = format!("{each}; slash: no astronomical night; upright line: tonight");
     ui.painter().text(Pos2::new(x, rect.center().y), Align2::LEFT_CENTER, text, font, ink);
 }

@@ -14,6 +14,7 @@ use crate::nights::date::month_name;
 use crate::nights::in_season::{InSeason, rank};
 use crate::nights::{MONTHS, MonthHours};
 use crate::sky::catalogue::Target;
+use crate::sky::wish::is_wished;
 use crate::view::frame::{fit_words, title};
 use crate::widget::NumberField;
 use crate::widget::named;
@@ -145,7 +146,7 @@ fn row(
     fit: &Fit,
     input: &mut YearInput<'_>,
 ) {
-    let listed = input.kit.wish_list.iter().any(|wish| wish.name() == target.name);
+    let listed = is_wished(input.kit, &input.sky.catalogue, &target.name);
     if listed {
         ui.weak("on the list");
     } else {
