@@ -2,6 +2,7 @@
 
 mod dialogs;
 mod run;
+mod steps;
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -12,14 +13,15 @@ use fieldstop::kit::Kit;
 use crate::action::{Action, Queue};
 use crate::files;
 use crate::panel::finder::Finder;
+use crate::panel::first_start::FirstStart;
 use crate::panel::status_line::{self, Notice};
 use crate::panel::{ladder, shortlist, top_bar, wish_list};
 use crate::scene::palette::Palette;
 use crate::sky::{Catalogue, Sky};
 use crate::starting_points;
 use crate::state::{
-    ChoiceFigures, ChoiceInput, DemandFigures, DemandInput, Document, Figures, Origin, ThemeChoice,
-    ViewChoice, Workspace, YearFigures,
+    ChoiceFigures, ChoiceInput, DemandFigures, DemandInput, Document, Figures, FirstFigures,
+    Origin, ThemeChoice, ViewChoice, Workspace, YearFigures,
 };
 use crate::theme;
 use crate::view::choose::{ChooseInput, ChooseView};
@@ -58,8 +60,12 @@ pub struct App {
     year_view: YearView,
     demands_view: DemandsView,
     choose_view: ChooseView,
+    steps: Option<FirstStart>,
+    first: FirstFigures,
     lifted: Option<usize>,
     notice: Notice,
+    /// The notice last shown, and since when.
+    noticed: (Notice, f64),
     export: Option<Job<Result<PathBuf, String>>>,
     fit_view: Option<FitView>,
     may_close: bool,
@@ -94,8 +100,11 @@ impl App {
             year_view: YearView::default(),
             demands_view: DemandsView::default(),
             choose_view: ChooseView::default(),
+            steps: None,
+            first: FirstFigures::default(),
             lifted: None,
             notice: Notice::default(),
+            noticed: (Notice::default(), 0.0),
             export: None,
             fit_view: first_run.then_some(FitView::ChosenFrame),
             may_close: false,
@@ -171,12 +180,18 @@ impl App {
         let palette = theme::palette(self.workspace.theme);
         let lifted_before = self.lifted.take();
         Panel::top("top bar").show(ui, |ui| {
-            top_bar::ui(ui, &self.document, &self.workspace, &mut self.queue);
+            let shown = (!self.shows_steps()).then_some(self.workspace.view);
+            top_bar::ui(ui, &self.document, &self.workspace, shown, &mut self.queue);
         });
         if self.document.origin == Origin::Demo {
             Panel::top("demo line").show(ui, |ui| self.demo_line(ui));
         }
         Panel::bottom("status line").show(ui, |ui| self.status_line(ui));
+        if self.shows_steps() {
+            self.show_steps(ui);
+            return;
+        }
+        self.unfinished_line(ui);
         Panel::left("shortlist").default_size(292.0).size_range(240.0..=460.0).show(ui, |ui| {
             shortlist::ui(
                 ui,
@@ -190,7 +205,7 @@ impl App {
                 },
             );
         });
-        Panel::right("wish list").default_size(264.0).size_range(220.0..=420.0).show(ui, |ui| {
+        Panel::right("wish list").default_size(276.0).size_range(220.0..=420.0).show(ui, |ui| {
             self.wish_list(ui, &palette);
         });
         // Year has no use for it, and Choose a larger one of its own.
@@ -205,6 +220,10 @@ impl App {
             // What the panels lifted this frame, or else what the sky itself lifted in the last.
             let mut lifted =
                 self.lifted.or(lifted_before.filter(|_| self.frame_view.pointed.is_some()));
+            if self.workspace.view != ViewChoice::Frame {
+                // Nothing on the sky is pointed at while it is not there.
+                self.frame_view.pointed = None;
+            }
             match self.workspace.view {
                 ViewChoice::Frame => self.frame_view.ui(
                     ui,
@@ -313,8 +332,9 @@ impl App {
     fn demo_line(&mut self, ui: &mut egui::Ui) {
         ui.horizontal(|ui| {
             ui.weak("This is a demo kit of an invented club. Change anything: it is only kept if you save it.");
-            if ui.button("Start with my own").on_hover_text("Begins an empty kit").clicked() {
-                self.queue.push(Action::NewKit);
+            let tip = Action::StartSteps.tip();
+            if ui.button("Start with my own").on_hover_text(tip).clicked() {
+                self.queue.push(Action::StartSteps);
             }
         });
     }
@@ -340,12 +360,25 @@ impl App {
         });
     }
 
+    /// Takes a notice away once there was time to read it.
+    fn age_notice(&mut self, ctx: &egui::Context) {
+        const READ_S: f64 = 15.0;
+        let now = ctx.input(|input| input.time);
+        if self.notice != self.noticed.0 {
+            self.noticed = (self.notice.clone(), now);
+            ctx.request_repaint_after(std::time::Duration::from_secs_f64(READ_S));
+        } else if now - self.noticed.1 >= READ_S && !self.notice.text.is_empty() {
+            self.notice = Notice::default();
+        }
+    }
+
     fn status_line(&mut self, ui: &mut egui::Ui) {
+        self.age_notice(ui.ctx());
         let job = self.export.as_ref().map(|job| (job.label.as_str(), job.progress.share()));
         let pointed = status_line::Pointed {
             place: self.frame_view.pointed,
             reach: fieldstop::Angle::from_deg(self.workspace.span_deg / 80.0),
-            hint: self.workspace.view.pointer_hint(),
+            hint: if self.shows_steps() { "" } else { self.workspace.view.pointer_hint() },
         };
         let target = self.figures.target.as_ref().map(|chosen| &chosen.target);
         let stop = status_line::ui(ui, pointed, target, &self.sky.catalogue, &self.notice, job);
@@ -375,6 +408,7 @@ impl eframe::App for App {
         self.update_figures();
         self.update_year(&ctx);
         self.update_choice(&ctx);
+        self.update_steps(&ctx);
         self.show(ui);
         self.show_dialogs(&ctx);
         for action in self.queue.take() {
@@ -405,7 +439,7 @@ pub fn run(kit: Option<PathBuf>) -> eframe::Result {
             .with_title("Fieldstop")
             .with_app_id("fieldstop")
             .with_inner_size([1280.0, 800.0])
-            .with_min_inner_size([900.0, 600.0])
+            .with_min_inner_size([1024.0, 680.0])
             .with_drag_and_drop(true),
         ..Default::default()
     };

@@ -1,8 +1,20 @@
 //! How the demand figures read, in the view and on the command line alike.
 
-use fieldstop::demands::{Figure, Value};
+use fieldstop::demands::{Demands, Figure, Value};
 
 use crate::words;
+
+/// What a table says of a figure.
+///
+/// # Errors
+/// The reason why there is none.
+pub fn cell(demands: &Demands, figure: Figure, currency: &str) -> Result<String, String> {
+    if figure == Figure::GuidingLoss && demands.guided_rms_arcsec.is_none() {
+        return Err("the mount is not guided".to_owned());
+    }
+    let known = demands.value(figure).map_err(|why| why.to_string())?;
+    Ok(value(figure, known, currency))
+}
 
 /// A figure with its unit: `2.84″`, `3.5 min`, `62 %`, `f/7.0`.
 pub fn value(figure: Figure, value: Value, currency: &str) -> String {
@@ -41,6 +53,9 @@ fn in_unit(figure: Figure, number: f64, currency: &str) -> String {
 /// Three digits that count, without an exponent: `0.0042`, `2.84`, `141`.
 pub fn digits(number: f64) -> String {
     let size = number.abs();
+    if size >= 999.5 {
+        return whole(number);
+    }
     if size >= 0.0995 || size == 0.0 {
         return words::three_digits(number);
     }
@@ -141,7 +156,7 @@ mod tests {
         assert_eq!(percent(0.0123), "1.2 %");
         assert_eq!(money(12730.0, "EUR"), "12,730 EUR");
         assert_eq!(whole(-1000.0), "-1,000");
-        assert_eq!(digits(0.00421), "0.0042");
+        assert_eq!((digits(0.00421), digits(1533.2)), ("0.0042".into(), "1,533".into()));
         assert_eq!(
             (plain(3.0), plain(100.0), plain(0.5)),
             ("3".into(), "100".into(), "0.5".into())

@@ -11,6 +11,7 @@ pub mod font;
 pub mod framing;
 pub mod nights;
 pub mod notices;
+pub mod one_camera;
 pub mod paint;
 pub mod panel;
 pub mod scene;

@@ -3,7 +3,7 @@
 use crate::sketch::ATTRIBUTION;
 
 /// Title and text of each notice, in the order shown.
-pub const ALL: [(&str, &str); 7] = [
+pub const ALL: [(&str, &str); 9] = [
     (
         "Cautions",
         "Never point any optics at or near the Sun without a certified full-aperture solar filter.\n\
@@ -11,6 +11,21 @@ pub const ALL: [(&str, &str); 7] = [
          Heavy rigs: follow local guidance on lifting, and lift the heaviest piece with help.\n\
          Mains electricity, batteries and dew: use outdoor-rated, protected supplies and follow \
          local electrical codes.",
+    ),
+    (
+        "Words",
+        "OTA: optical tube assembly, the telescope without its mount. Corrector: reducer, \
+         flattener, coma corrector or Barlow. Fill: a target's outline against the frame at its \
+         best rotation; 1 touches the edge. Whole: a fill up to the limit of the kit. Tight: up to \
+         1. Spills: more than 1, so it takes a mosaic. Ladder: the axis of focal lengths under the \
+         sky; its bar is solid while the chosen target is whole, thin while it is tight.",
+    ),
+    (
+        "Keys",
+        "Arrows turn the chosen frame, with Shift move it, with Ctrl pan the sky. + and − zoom. \
+         Ctrl+1 to Ctrl+3 show the views. Ctrl+F finds a target, Ctrl+B turns to the best rotation, Ctrl+M lists mosaic panels, \
+         Ctrl+E exports a sketch, Ctrl+S saves, Ctrl+Z undoes, Ctrl+Shift+Z redoes. Tab goes from \
+         control to control; on a handle of the ladder, arrows change the focal length.",
     ),
     (
         "What is synthetic",

@@ -295,6 +295,11 @@ fn camera_for_new_rig(kit: &mut Kit) -> String {
     name
 }
 
+/// The label of the mount that a rig of a class usually starts with.
+pub const fn usual_mount(class: OtaClass) -> &'static str {
+    usual_parts(class).2
+}
+
 /// The name of the mount that a new rig starts with, which is in the kit afterwards.
 fn mount_for_new_rig(kit: &mut Kit, label: &str) -> String {
     if kit.mount(label).is_none() {

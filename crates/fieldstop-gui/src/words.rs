@@ -63,6 +63,16 @@ pub fn focal_length(mm: f64) -> String {
     format!("{mm:.decimals$} mm")
 }
 
+/// A focal length without its unit, as it is typed: `350`, `13.4`.
+pub fn plain_length(mm: f64) -> String {
+    if mm >= MOST_READABLE { format!("{mm:.2e}") } else { ((mm * 10.0).round() / 10.0).to_string() }
+}
+
+/// A fill: `0.78`, and three decimals near 1, where they decide.
+pub fn fill(fill: f64) -> String {
+    if (fill - 1.0).abs() < 0.05 { format!("{fill:.3}") } else { three_digits(fill) }
+}
+
 /// A focal ratio: `f/5.8`.
 pub fn focal_ratio(ratio: f64) -> String {
     if ratio >= MOST_READABLE {

@@ -280,7 +280,8 @@ fn a_target_that_fits_is_one_panel_and_overlap_costs_panels() {
             vec!["mosaic", EXAMPLE, "--rig", "Long refractor", "--target", target, "--json"];
         arguments.extend(overlap);
         let mosaic = json(&arguments);
-        assert_eq!(keys(&mosaic), ["format", "panels"]);
+        assert_eq!(keys(&mosaic), ["covered", "format", "panels"]);
+        assert_eq!(mosaic["covered"], 1.0, "{target} {overlap:?}");
         let panels = mosaic["panels"].as_array().unwrap().clone();
         assert_eq!(keys(&panels[0]), ["dec_deg", "ra_deg", "rotation_deg"]);
         panels.len()
@@ -289,6 +290,159 @@ fn a_target_that_fits_is_one_panel_and_overlap_costs_panels() {
     let own = panels("IC 1805", &[]);
     assert_eq!(own, panels("IC 1805", &["--overlap", "15"]), "the kit's own overlap is 0.15");
     assert!(panels("IC 1805", &["--overlap", "80"]) > own);
+}
+
+fn rows<'a>(value: &'a Value, list: &str) -> &'a [Value] {
+    value[list].as_array().unwrap()
+}
+
+#[test]
+fn choose_agrees_with_figures_and_with_itself() {
+    let chosen = json(&["choose", EXAMPLE, "--json"]);
+    assert_eq!(keys(&chosen), ["coverage", "findings", "format", "ranges", "rigs"]);
+    let figures = json(&["figures", EXAMPLE, "--json"]);
+    let first = &figures["rigs"][0];
+    let fits = |rig: &Value| {
+        rows(&figures, "fits").iter().filter(|fit| fit["rig"] == *rig).cloned().collect::<Vec<_>>()
+    };
+    for (range, fit) in rows(&chosen, "ranges").iter().zip(fits(&first["name"])) {
+        assert_eq!(keys(range), ["hours_in_year", "longest_mm", "shortest_mm", "target"]);
+        assert_eq!(range["target"], fit["target"]);
+        // The kit calls 0.9 whole, and the fill is in proportion to the focal length.
+        let longest = 0.9 * number(&first["focal_length_mm"]) / number(&fit["fill"]);
+        assert!((number(&range["longest_mm"]) / longest - 1.0).abs() < 1e-9, "{range}");
+        // No year has more than 4380 hours of night.
+        assert!((1.0..4380.0).contains(&number(&range["hours_in_year"])), "{range}");
+    }
+    for step in rows(&chosen, "coverage") {
+        let f = number(&step["focal_length_mm"]);
+        let served: Vec<f64> = rows(&chosen, "ranges")
+            .iter()
+            .filter(|range| range["shortest_mm"].as_f64().is_some_and(|shortest| shortest <= f))
+            .filter(|range| f <= number(&range["longest_mm"]))
+            .map(|range| number(&range["hours_in_year"]))
+            .collect();
+        assert_eq!(number(&step["served"]), served.len() as f64, "{step}");
+        assert!((number(&step["weighted"]) - served.iter().sum::<f64>()).abs() < 1e-6, "{step}");
+    }
+    let (shortest, longest) = (&chosen["coverage"][0], rows(&chosen, "coverage").last().unwrap());
+    assert_eq!(
+        (number(&shortest["focal_length_mm"]), number(&longest["focal_length_mm"])),
+        (20.0, 4000.0)
+    );
+    for rig in rows(&chosen, "rigs") {
+        assert_eq!(keys(rig), ["dominated_by", "name", "small", "spills", "tight", "whole"]);
+        for verdict in ["whole", "tight", "spills"] {
+            let counted = fits(&rig["name"]).iter().filter(|fit| fit["verdict"] == verdict).count();
+            assert_eq!(number(&rig[verdict]), counted as f64, "{rig}");
+        }
+    }
+}
+
+/// A figure of the JSON by the key that a finding gives it.
+fn figure_by_key(chosen: &Value, demands: &Value, key: &str) -> Option<f64> {
+    let mut parts = key.trim().split('/');
+    match (parts.next()?, parts.next()?, parts.next(), parts.next()) {
+        ("rigs", name, Some(figure), None) => [chosen, demands]
+            .into_iter()
+            .filter_map(|answer| rows(answer, "rigs").iter().find(|rig| rig["name"] == name))
+            .find_map(|rig| rig[figure].as_f64()),
+        ("ranges", target, Some(figure), None) => {
+            let ranges = rows(chosen, "ranges");
+            ranges.iter().find(|range| range["target"] == target)?[figure].as_f64()
+        }
+        _ => None,
+    }
+}
+
+#[test]
+fn findings_can_be_traced_to_the_figures_and_told_again_from_them() {
+    for kit in [EXAMPLE, DEMO] {
+        let chosen = json(&["choose", kit, "--json"]);
+        let demands = json(&["demands", kit, "--json"]);
+        let (mut traced, mut told) = (0, 0);
+        for finding in rows(&chosen, "findings") {
+            assert_eq!(keys(finding), ["figures", "text"]);
+            let (text, figures) =
+                (finding["text"].as_str().unwrap(), finding["figures"].as_object().unwrap());
+            for (key, value) in figures {
+                let wanted = match key.split_once(" - ") {
+                    Some((a, b)) => figure_by_key(&chosen, &demands, a)
+                        .zip(figure_by_key(&chosen, &demands, b))
+                        .map(|(a, b)| a - b),
+                    None => figure_by_key(&chosen, &demands, key),
+                };
+                if let Some(wanted) = wanted {
+                    traced += 1;
+                    assert!(
+                        (number(value) - wanted).abs() < 1e-9,
+                        "{key}: {value}, {wanted}\n{text}"
+                    );
+                }
+            }
+            // "B takes 5 fewer targets whole than A (7 against 12)", told again from the table.
+            let rigs = rows(&chosen, "rigs");
+            let Some(b) = rigs
+                .iter()
+                .find(|rig| text.starts_with(&format!("{} takes ", rig["name"].as_str().unwrap())))
+            else {
+                continue;
+            };
+            let whole = |rig: &Value| rig["whole"].as_i64().unwrap();
+            let again = rigs.iter().any(|a| {
+                let (few, name) = (whole(b) - whole(a), a["name"].as_str().unwrap());
+                let words = match few {
+                    0 => format!("as many targets whole as {name} ({})", whole(b)),
+                    _ => format!(
+                        "{} {} {} whole than {name} ({} against {})",
+                        few.abs(),
+                        if few > 0 { "more" } else { "fewer" },
+                        if few.abs() == 1 { "target" } else { "targets" },
+                        whole(b),
+                        whole(a)
+                    ),
+                };
+                text.starts_with(&format!("{} takes {words};", b["name"].as_str().unwrap()))
+            });
+            assert!(again, "{text}");
+            told += 1;
+        }
+        assert!(traced >= 30 && told >= 4, "{traced} traced, {told} told again");
+    }
+}
+
+#[test]
+fn stars_and_drawn_outlines_are_read_from_the_kit() {
+    let kit = |more: &str| {
+        changed_kit("wanted.ron", "    wish_list: [", &format!("    {more}\n    wish_list: ["))
+    };
+    let path = kit("weights: [Weight(target: \"M 31\", stars: 5)],");
+    let weighted = json(&["choose", &path, "--json"]);
+    let plain = json(&["choose", EXAMPLE, "--json"]);
+    let hours = number(&plain["ranges"][0]["hours_in_year"]);
+    for (one, five) in rows(&plain, "coverage").iter().zip(rows(&weighted, "coverage")) {
+        let f = number(&one["focal_length_mm"]);
+        let served = f <= number(&plain["ranges"][0]["longest_mm"]);
+        let more = number(&five["weighted"]) - number(&one["weighted"]);
+        assert!((more - if served { 4.0 * hours } else { 0.0 }).abs() < 1e-6, "{one} {five}");
+    }
+    for stars in ["0", "6", "2.5"] {
+        let path = kit(&format!("weights: [Weight(target: \"M 31\", stars: {stars})],"));
+        assert!(refusal(&["choose", &path]).contains("stars"), "{stars}");
+    }
+    // A thin triangle over a part of M 31 takes fewer panels than the whole ellipse.
+    let path = kit(
+        "outlines: [DrawnOutline(target: \"M 31\", corners_deg: [(10.2, 40.8), (11.2, 41.7), (10.6, 41.4)])],",
+    );
+    let mosaic =
+        |kit: &str| json(&["mosaic", kit, "--rig", "Compound", "--target", "M 31", "--json"]);
+    let (part, all) = (mosaic(&path), mosaic(EXAMPLE));
+    assert_eq!(part["covered"], 1.0);
+    assert!(rows(&part, "panels").len() < rows(&all, "panels").len());
+    let path = kit(
+        "outlines: [DrawnOutline(target: \"M 31\", corners_deg: [(10.2, 40.8), (11.2, 41.7)])],",
+    );
+    assert!(refusal(&["choose", &path]).contains("2 corners"));
 }
 
 #[test]
@@ -518,4 +672,190 @@ fn a_reader_that_stops_early_is_no_panic() {
     let complaint = String::from_utf8(ended.stderr).unwrap();
     assert!(!ended.status.success(), "the answer was not delivered");
     assert!(complaint.starts_with("fieldstop: the answer could not be written"), "{complaint}");
+}
+
+/// Local noon to local noon: the example's site keeps the clocks of Europe/London.
+#[test]
+fn a_year_has_every_night_with_the_agreed_keys() {
+    let year = json(&["year", EXAMPLE, "--target", "M 51", "--year", "2024", "--json"]);
+    assert_eq!(keys(&year), ["format", "nights", "site", "target", "year"]);
+    assert_eq!((&year["format"], &year["target"]), (&Value::from(1), &Value::from("M 51")));
+    let nights = year["nights"].as_array().unwrap();
+    assert_eq!(nights.len(), 366, "2024 is a leap year");
+    for (index, night) in nights.iter().enumerate() {
+        assert_eq!(
+            keys(night),
+            [
+                "dark_end_utc",
+                "dark_hours",
+                "dark_start_utc",
+                "evening",
+                "highest_altitude_deg",
+                "moon_lit_fraction",
+                "note",
+                "target_hours",
+                "target_moonless_hours",
+                "transit_utc"
+            ]
+        );
+        let (dark, target) = (number(&night["dark_hours"]), number(&night["target_hours"]));
+        let moonless = number(&night["target_moonless_hours"]);
+        assert!(0.0 <= moonless && moonless <= target && target <= dark, "{index}: {night}");
+        assert!((0.0..=1.0).contains(&number(&night["moon_lit_fraction"])));
+        let is_dark = dark > 0.0;
+        for key in ["dark_start_utc", "dark_end_utc", "highest_altitude_deg"] {
+            assert_eq!(night[key].is_null(), !is_dark, "{key} of {night}");
+        }
+        if is_dark {
+            let start = night["dark_start_utc"].as_str().unwrap();
+            assert!(start.len() == 20 && start.ends_with('Z'), "{start}");
+            assert!(night["note"].is_null(), "{night}");
+        } else {
+            assert!(night["note"].as_str().unwrap().starts_with("no astronomical night"));
+        }
+    }
+    assert_eq!(nights[0]["evening"], "2024-01-01");
+    assert_eq!(nights[59]["evening"], "2024-02-29");
+}
+
+/// The equation of the night: with the Sun on the equator it is below -18 degrees for
+/// `cos H = -sin 18 / cos latitude`, and 54 degrees north has no astronomical night near the June
+/// solstice, since `90 - 54 - 23.4 < 18`.
+#[test]
+fn known_nights_come_out_in_a_year() {
+    let kit = changed_kit("at-54.ron", "latitude_deg: 54.31", "latitude_deg: 54.0");
+    let year = json(&["year", &kit, "--target", "M 31", "--year", "2026", "--json"]);
+    let night = |evening: &str| {
+        let nights = year["nights"].as_array().unwrap();
+        nights.iter().find(|night| night["evening"] == evening).unwrap().clone()
+    };
+    assert_eq!(night("2026-06-21")["note"], "no astronomical night");
+    let equinox = number(&night("2026-03-20")["dark_hours"]);
+    let half_day = (18.0_f64.to_radians().sin() / 54.0_f64.to_radians().cos()).asin().to_degrees();
+    let by_hand = 2.0 * (90.0 - half_day) / 15.0;
+    assert!((equinox - by_hand).abs() < 0.1, "{equinox} h, by hand {by_hand} h");
+    // Full Moon of 3 March 2026, 11:38 UTC, with a total eclipse (published almanacs, from memory).
+    assert!(number(&night("2026-03-02")["moon_lit_fraction"]) > 0.985);
+    assert!(number(&night("2026-03-03")["moon_lit_fraction"]) > 0.985);
+}
+
+#[test]
+fn a_night_has_the_same_figures_as_the_year() {
+    let year = json(&["year", DEMO, "--target", "M 51", "--year", "2026", "--json"]);
+    let night = json(&["night", DEMO, "--target", "M 51", "--date", "2026-03-14", "--json"]);
+    let same = &year["nights"].as_array().unwrap()[72];
+    for key in keys(same) {
+        assert_eq!(night[key], same[key], "{key}");
+    }
+    let worth = number(&night["target_worth_hours"]);
+    let (all, moonless) = (number(&night["target_hours"]), number(&night["target_moonless_hours"]));
+    assert!(moonless - 1e-9 <= worth && worth <= all + 1e-9, "{worth}");
+    let bodies = night["bodies"].as_array().unwrap();
+    assert_eq!(bodies.len(), 9);
+    let sun = bodies.iter().find(|body| body["name"] == "Sun").unwrap();
+    assert!(sun["caution"].as_str().unwrap().contains("solar filter"));
+    // The Sun's diameter goes from 31.5 to 32.5 arcminutes (handbooks, from memory).
+    assert!((1886.0..1952.0).contains(&number(&sun["diameter_arcsec"])));
+    let figures = json(&["figures", DEMO, "--json"]);
+    for (place, pixels) in sun["pixels"].as_array().unwrap().iter().enumerate() {
+        let scale = number(&figures["rigs"][place]["pixel_scale_arcsec"]);
+        let across = number(&sun["diameter_arcsec"]) / scale;
+        assert!((number(&pixels["diameter_px"]) / across - 1.0).abs() < 1e-9);
+    }
+}
+
+/// A target beside the Sun comes with the warning: on 20 March the Sun stands at 0h, 0 degrees.
+#[test]
+fn a_target_near_the_sun_comes_with_the_warning() {
+    let night =
+        |date: &str| json(&["night", DEMO, "--target", "NGC 7814", "--date", date, "--json"]);
+    assert!(night("2026-03-20")["caution"].as_str().unwrap().contains("solar filter"));
+    assert!(night("2026-09-20")["caution"].is_null());
+    let text = answer(&["night", DEMO, "--target", "NGC 7814", "--date", "2026-03-20"]);
+    assert!(text.contains("certified full-aperture solar filter"), "{text}");
+}
+
+#[test]
+fn a_season_is_ranked_and_says_what_it_ranks_by() {
+    let season = json(&[
+        "season",
+        DEMO,
+        "--month",
+        "3",
+        "--rig",
+        "Short refractor",
+        "--year",
+        "2026",
+        "--json",
+    ]);
+    assert_eq!(keys(&season), ["format", "month", "rig", "site", "targets", "year"]);
+    let targets = season["targets"].as_array().unwrap();
+    assert!(targets.len() > 20);
+    assert!(targets.windows(2).all(|pair| number(&pair[0]["rank"]) >= number(&pair[1]["rank"])));
+    for target in targets {
+        assert!(number(&target["major_arcmin"]) >= 10.0 && number(&target["hours"]) > 0.0);
+        assert!(target["magnitude"].as_f64().is_none_or(|magnitude| magnitude <= 10.0));
+    }
+    // The Moon may take all hours of an object, never more than all.
+    assert!(targets.iter().all(|t| number(&t["moonless_hours"]) <= number(&t["hours"]) + 1e-9));
+    let in_june = changed_kit("at-70.ron", "latitude_deg: 54.31", "latitude_deg: 70.0");
+    let rig = json(&["figures", EXAMPLE, "--json"])["rigs"][0]["name"].as_str().unwrap().to_owned();
+    let text = answer(&["season", &in_june, "--month", "6", "--rig", &rig, "--year", "2026"]);
+    assert!(text.contains("No astronomical night"), "{text}");
+}
+
+#[test]
+fn dates_years_and_months_that_do_not_exist_are_refused() {
+    let night = |date: &str| refusal(&["night", DEMO, "--target", "M 51", "--date", date]);
+    assert!(night("2026-02-29").contains("February 2026 has 28 days"));
+    assert!(night("2026-13-01").contains("a month from 1 to 12"));
+    assert!(night("1949-12-31").contains("1950 to 2100"));
+    assert!(night("tomorrow").contains("year-month-day"));
+    let year = |year: &str| refusal(&["year", DEMO, "--target", "M 51", "--year", year]);
+    for bad in ["1949", "2101", "-2026", "next", "20260"] {
+        assert!(year(bad).contains("1950 to 2100"), "{bad}");
+    }
+    for bad in ["0", "13", "-1", "May"] {
+        let told = refusal(&["season", DEMO, "--month", bad, "--rig", "Short refractor"]);
+        assert!(told.contains("--month"), "{told}");
+    }
+    assert!(refusal(&["year", DEMO, "--target", "M 1000", "--year", "2026"]).contains("M 1000"));
+}
+
+#[test]
+fn the_ends_of_the_earth_and_of_the_years_are_answered() {
+    for (latitude, year) in [("90.0", "1950"), ("-90.0", "2100"), ("0.0", "2100")] {
+        let from = "latitude_deg: 54.31";
+        let kit =
+            changed_kit(&format!("at{latitude}.ron"), from, &format!("latitude_deg: {latitude}"));
+        let answer = json(&["year", &kit, "--target", "M 42", "--year", year, "--json"]);
+        let nights = answer["nights"].as_array().unwrap();
+        assert_eq!(nights.len(), 365);
+        let dark: Vec<f64> = nights.iter().map(|night| number(&night["dark_hours"])).collect();
+        if latitude == "0.0" {
+            // cos H = -sin 18 / cos dec of the Sun, by which it lies between 9.37 and 9.61 h.
+            assert!(dark.iter().all(|hours| (9.36..9.62).contains(hours)), "{dark:?}");
+        } else {
+            let polar_days = nights
+                .iter()
+                .filter(|night| night["note"] == "no astronomical night: the Sun does not set");
+            assert!((175..195).contains(&polar_days.count()));
+            assert!(dark.iter().any(|&hours| hours > 23.9));
+        }
+    }
+}
+
+/// Jupiter stood opposite the Sun on 10 January 2026 (published almanacs, from memory): it crossed
+/// the meridian at the Sun's midnight, 23:45 UTC at 5.58 degrees east with the Sun 8 minutes slow.
+#[test]
+fn planets_are_targets_too() {
+    let night = json(&["night", DEMO, "--target", "jupiter", "--date", "2026-01-10", "--json"]);
+    let transit = night["transit_utc"].as_str().unwrap();
+    let minutes: f64 = transit[14..16].parse().unwrap();
+    assert!(transit.starts_with("2026-01-10T23:") && (35.0..55.0).contains(&minutes), "{transit}");
+    assert!(night["target_worth_hours"].is_null() && night["caution"].is_null());
+    let year = json(&["year", DEMO, "--target", "Jupiter", "--year", "2026", "--json"]);
+    assert_eq!(year["nights"][9]["target_hours"], night["target_hours"]);
+    let text = answer(&["night", DEMO, "--target", "Sun", "--date", "2026-01-10"]);
+    assert!(text.contains("Usable: at no time") && text.contains("Caution: within 20"), "{text}");
 }

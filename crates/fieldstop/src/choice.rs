@@ -11,9 +11,10 @@ use crate::detail::resolution_elements;
 use crate::findings::{Finding, findings};
 use crate::fit::fit;
 use crate::focal_coverage::{BestFocalLength, BestPair, FocalCoverage, Interest, Served};
-use crate::focal_range::{FocalRange, Setting, focal_range};
+use crate::focal_range::{FocalRange, Ranges, Setting};
 use crate::kit::{Kit, Limits};
 use crate::pareto::{Better, beaten_by};
+use crate::rule::{self, Rule};
 use crate::{Angle, Fit, Outline, ResolvedRig, Verdict};
 
 /// A wanted target, as far as the choice needs to know it.
@@ -106,6 +107,19 @@ impl Criterion {
         }
     }
 
+    /// Where it comes from.
+    pub const fn rule(self) -> &'static Rule {
+        match self {
+            Self::Whole => &rule::FOCAL_RANGE,
+            Self::Detail => &rule::DELIVERED_FWHM,
+            Self::Hours => &rule::HOURS_PER_ARCSEC2,
+            Self::GuidingMargin => &rule::GUIDE_RMS_NEEDED,
+            Self::PayloadMargin => &rule::PAYLOAD,
+            Self::Mass => &rule::CARRY,
+            Self::Price => &rule::PRICE,
+        }
+    }
+
     /// Which end is the good one.
     pub const fn better(self) -> Better {
         match self {
@@ -191,7 +205,7 @@ pub struct Choice {
     pub coverage: FocalCoverage,
     /// The focal length that serves most.
     pub best: Option<BestFocalLength>,
-    /// The two that together serve most; none where one serves all that any serve.
+    /// The two that together serve most; none where one alone serves as much.
     pub best_pair: Option<BestPair>,
     /// One a rig of the shortlist.
     pub rigs: Vec<RigChoice>,
@@ -219,14 +233,16 @@ pub fn choice(
 ) -> Choice {
     let limits = &kit.limits;
     let setting = kit.resolve(chosen).map(|rig| Setting::of(&rig, conditions));
+    let ladder = setting.map(Ranges::new);
     let ranges: Vec<TargetRange> = wanted
         .iter()
         .map(|wanted| TargetRange {
             target: wanted.name.clone(),
             major: wanted.outline.map(|outline| outline.major),
-            range: setting.as_ref().and_then(|setting| {
-                focal_range(setting, wanted.outline.as_ref(), limits.whole_fill, limits.detail)
-            }),
+            range: ladder
+                .as_ref()
+                .zip(wanted.outline.as_ref())
+                .map(|(ladder, outline)| ladder.exactly(outline, limits.whole_fill, limits.detail)),
             hours_in_year: wanted.hours_in_year,
             stars: wanted.stars,
         })

@@ -13,7 +13,7 @@ const NOTHING: f64 = 1e-12;
 
 /// What is left of a region outside all panels, as a share of its area; 0 is proof of cover.
 ///
-/// An ellipse is replaced by a polygon about it, 4 parts in 100,000 larger, so the share is an
+/// An ellipse is replaced by a polygon about it, 1 part in 100,000 larger, so the share is an
 /// upper bound. 1 where a panel's corner is 90 degrees or more from the middle.
 ///
 /// # Example

@@ -33,6 +33,14 @@ pub struct Finding {
     pub figures: Vec<(String, FigureValue)>,
 }
 
+impl Finding {
+    /// Whether one of its figures is that of a rig.
+    pub fn concerns(&self, rig: &str) -> bool {
+        let about = format!("rigs/{rig}/");
+        self.figures.iter().any(|(key, _)| key.contains(&about))
+    }
+}
+
 /// All that can be said of a choice, the most telling first.
 pub(crate) fn findings(
     kit: &Kit,
@@ -47,6 +55,7 @@ pub(crate) fn findings(
     all.extend(rigs::beaten(criteria, choice));
     all.extend(rigs::what_each_asks(kit, choice));
     all.extend(list::out_of_reach(kit, wanted, choice));
+    all.extend(rigs::planets(kit, choice));
     all
 }
 

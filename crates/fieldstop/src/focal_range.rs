@@ -274,17 +274,56 @@ impl Ranges {
         }
     }
 
+    /// The same to all digits, for a few widths more a target.
+    pub fn exactly(&self, outline: &Outline, whole_fill: f64, detail: f64) -> FocalRange {
+        let wanted = wanted_fwhm_arcsec(outline, detail);
+        FocalRange {
+            shortest_mm: self.around(wanted.ln()).map(|steps| self.refined_mm(steps, wanted.ln())),
+            longest_mm: self.setting.longest_whole_mm(outline, whole_fill),
+        }
+    }
+
     fn shortest_for_fwhm_mm(&self, fwhm_arcsec: f64) -> Option<f64> {
         let wanted = fwhm_arcsec.ln();
-        let after = self.steps.partition_point(|&(_, width)| width > wanted);
-        let &(log_mm, width) = self.steps.get(after)?;
-        let Some(&(log_mm_before, width_before)) =
-            after.checked_sub(1).and_then(|k| self.steps.get(k))
-        else {
-            return Some(log_mm.exp());
+        let ((log_mm_before, width_before), (log_mm, width)) = self.around(wanted)?;
+        let share = if width_before > width {
+            (width_before - wanted) / (width_before - width)
+        } else {
+            1.0
         };
-        let share = (width_before - wanted) / (width_before - width);
         Some((log_mm_before + share * (log_mm - log_mm_before)).exp())
+    }
+
+    /// The steps before and after a width is reached; the first twice, if it is reached there.
+    fn around(&self, wanted: f64) -> Option<((f64, f64), (f64, f64))> {
+        let after = self.steps.partition_point(|&(_, width)| width > wanted);
+        let step = *self.steps.get(after)?;
+        let before = after.checked_sub(1).and_then(|before| self.steps.get(before));
+        Some((before.copied().unwrap_or(step), step))
+    }
+
+    /// The focal length between two steps at which a width is reached.
+    ///
+    /// # Source
+    /// Regula falsi in the Illinois form: Dowell & Jarratt 1971, BIT 11, 168.
+    fn refined_mm(&self, (before, after): ((f64, f64), (f64, f64)), wanted: f64) -> f64 {
+        let (mut low, mut high) = (before.0, after.0);
+        let (mut too_wide, mut too_narrow) = (before.1 - wanted, after.1 - wanted);
+        for _ in 0..60 {
+            if high - low <= 1e-10 || too_wide <= too_narrow {
+                break;
+            }
+            let middle = low + (high - low) * too_wide / (too_wide - too_narrow);
+            let width = self.setting.delivered_fwhm_arcsec(middle.exp()).ln() - wanted;
+            if width > 0.0 {
+                (low, too_wide, too_narrow) = (middle, width, too_narrow / 2.0);
+            } else if width < 0.0 {
+                (high, too_narrow, too_wide) = (middle, width, too_wide / 2.0);
+            } else {
+                return middle.exp();
+            }
+        }
+        high.exp()
     }
 }
 
@@ -365,9 +404,16 @@ mod tests {
         /// The width changes little there, so a little of it is a lot of focal length.
         #[test]
         fn the_table_delivers_the_wanted_width(setting in any_setting(), outline in any_outline()) {
-            let quick = Ranges::new(setting).of(&outline, 0.9, 40.0);
+            let ranges = Ranges::new(setting);
+            let quick = ranges.of(&outline, 0.9, 40.0);
             let exact = focal_range(&setting, Some(&outline), 0.9, 40.0).unwrap();
             prop_assert_eq!(quick.longest_mm, exact.longest_mm);
+            let refined = ranges.exactly(&outline, 0.9, 40.0).shortest_mm;
+            prop_assert_eq!(refined.is_some(), exact.shortest_mm.is_some());
+            if let (Some(refined), Some(exact)) = (refined, exact.shortest_mm) {
+                let width = |focal_length_mm| setting.delivered_fwhm_arcsec(focal_length_mm);
+                prop_assert!((width(refined) / width(exact) - 1.0).abs() < 1e-8);
+            }
             if let (Some(quick), Some(_)) = (quick.shortest_mm, exact.shortest_mm) {
                 let width = setting.delivered_fwhm_arcsec(quick);
                 let wanted = outline.major.arcsec() / 40.0;

@@ -26,8 +26,9 @@ pub struct PanelPlan {
     pub panels: Vec<Frame>,
     /// How many the plain grid would take; for a polygon, at the same rotations.
     pub plain: usize,
-    /// Whether the cover is proved by geometry: false only where the plain grid stays, and leaves
-    /// a hairline at an overlap of nearly 0.
+    /// Whether the cover is proved by geometry. Not so where the size is unknown, for a plain grid
+    /// of more than 400 panels, and where the plain grid stays and leaves a hairline, as it can at
+    /// an overlap of nearly 0 or for a target of exactly its size.
     pub proved: bool,
 }
 
@@ -35,13 +36,16 @@ pub struct PanelPlan {
 const MOST_SEARCHED: u32 = 400;
 
 /// Rotations tried, in half a turn.
-const ROTATIONS: u32 = 180;
+const ROTATIONS: u32 = 360;
 
 /// Starts of the rows that are tried, from the middle to all the way to one side.
-const STARTS: [f64; 5] = [0.0, 0.5, -0.5, 1.0, -1.0];
+const STARTS: [f64; 5] = [0.0, 0.5, 1.0, -0.5, -1.0];
 
 /// Places within two rows' overlap where one may hand over to the next, from one end to the other.
 const HANDOVERS: [f64; 5] = [0.0, -0.5, 0.5, -1.0, 1.0];
+
+/// How many cuts of equal room and number are put to the proof.
+const PROOFS: usize = 12;
 
 /// How small the panels are taken for while there are still no more of them, by turns.
 const SHRUNK: [f64; 9] = [0.999, 0.997, 0.993, 0.985, 0.97, 0.95, 0.92, 0.88, 0.8];
@@ -92,8 +96,7 @@ pub fn fewest_panels(
         return Ok(one(plain, held));
     }
     if plain.len() > MOST_SEARCHED as usize {
-        let proved = uncovered(&region, centre, &plain) == 0.0;
-        return Ok(one(plain, proved));
+        return Ok(one(plain, false));
     }
     let better = search(centre, &region, field, overlap, plain.len());
     Ok(match better {
@@ -211,7 +214,7 @@ fn search(
                 let (.., shape) = turned.insert(
                     known.unwrap_or_else(|| (cut.rotation, cut.transposed, cut.shape(region))),
                 );
-                (cut.rows(shape, field, overlap, shrunk).iter().map(|row| row.panels).sum(), cut)
+                (cut.strips(shape, field, overlap, shrunk).panels(), cut)
             })
             .collect()
     };
@@ -224,25 +227,23 @@ fn search(
         }
         let equal = found.iter().take_while(|&&(panels, _)| panels == fewest).count();
         let mut roomy: Vec<Cut> = found.drain(..equal).map(|(_, cut)| cut).collect();
-        let mut levels = vec![(true_size, roomy.first().copied()?)];
+        let mut levels = vec![(true_size, roomy.clone())];
         for shrunk in SHRUNK {
-            let still = counted(&roomy, shrunk);
-            roomy = still
-                .into_iter()
-                .filter(|&(panels, _)| panels <= fewest)
-                .map(|(_, cut)| cut)
-                .collect();
-            let Some(&cut) = roomy.first() else {
+            let still = counted(&roomy, shrunk).into_iter().filter(|&(panels, _)| panels <= fewest);
+            roomy = still.map(|(_, cut)| cut).collect();
+            if roomy.is_empty() {
                 break;
-            };
-            levels.push((shrunk, cut));
+            }
+            levels.push((shrunk, roomy.clone()));
         }
-        for (shrunk, cut) in levels.into_iter().rev() {
-            let rows = cut.rows(&cut.shape(region), field, overlap, shrunk);
-            let rows = Rows { rotation: cut.rotation, transposed: cut.transposed, rows };
-            let panels = rows.frames(middle, field, overlap, shrunk);
-            if uncovered(region, middle, &panels) == 0.0 {
-                return Some(panels);
+        for (shrunk, cuts) in levels.into_iter().rev() {
+            for cut in cuts.iter().step_by(cuts.len().div_ceil(PROOFS)) {
+                let rows = cut.strips(&cut.shape(region), field, overlap, shrunk).rows();
+                let rows = Rows { rotation: cut.rotation, transposed: cut.transposed, rows };
+                let panels = rows.frames(middle, field, overlap, shrunk);
+                if uncovered(region, middle, &panels) == 0.0 {
+                    return Some(panels);
+                }
             }
         }
     }
@@ -268,11 +269,14 @@ impl Cut {
         if self.transposed { turned.transposed() } else { turned }
     }
 
-    /// Rows with the fewest panels, from the lowest up.
-    ///
-    /// Row by row, and for each place where the row may end, the fewest panels up to there are
-    /// kept; so every combination of hand-overs is tried at the cost of a few.
-    fn rows(self, shape: &Turned, field: &Field, overlap: f64, shrunk: f64) -> Vec<Row> {
+    /// The strips of the region that this way of cutting gives.
+    fn strips<'shape>(
+        self,
+        shape: &'shape Turned,
+        field: &Field,
+        overlap: f64,
+        shrunk: f64,
+    ) -> Strips<'shape> {
         let (half_length, half_height) = if self.transposed {
             (shrunk * field.half_height, shrunk * field.half_width)
         } else {
@@ -283,41 +287,124 @@ impl Cut {
         let count = panels_along(half_extent / half_height, overlap) + self.more_rows;
         let step = 2.0 * half_height * (1.0 - overlap);
         let reach = half_height + f64::from(count - 1) * step / 2.0;
-        let middle = f64::midpoint(bottom, top) + self.start * (reach - half_extent).max(0.0);
-        let centre = |row: u32| middle + from_middle(row, count) * step;
-        let freedom = (overlap * half_height).min(step / 2.0);
-        let handover = |row: u32, place: usize| {
-            let end = centre(row) + step / 2.0 + HANDOVERS[place] * freedom;
-            end.clamp(bottom, top)
-        };
-        let row_between = |row: u32, low: f64, high: f64| {
-            let width = if high > low { shape.width_between(low, high) } else { None };
-            let y = centre(row);
-            width.map_or(Row { y, x: 0.0, panels: 0 }, |(left, right)| Row {
-                y,
-                x: f64::midpoint(left, right),
-                panels: panels_along((right - left) / 2.0 / half_length, overlap),
-            })
-        };
-        let mut best: Vec<(u32, f64, Vec<Row>)> = vec![(0, bottom, Vec::new())];
-        for row in 0..count {
-            let last = row + 1 == count;
-            let ends = if last { 1 } else { HANDOVERS.len() };
-            best = (0..ends)
-                .filter_map(|place| {
-                    let end = if last { top } else { handover(row, place) };
-                    let continued = best.iter().map(|(panels, start, rows)| {
-                        let added = row_between(row, *start, end);
-                        (panels.saturating_add(added.panels), added, rows)
-                    });
-                    let (panels, added, rows) = continued.min_by_key(|&(panels, ..)| panels)?;
-                    let mut rows = rows.clone();
-                    rows.push(added);
-                    Some((panels, end, rows))
-                })
-                .collect();
+        Strips {
+            shape,
+            bottom,
+            top,
+            middle: f64::midpoint(bottom, top) + self.start * (reach - half_extent).max(0.0),
+            count,
+            step,
+            freedom: (overlap * half_height).min(step / 2.0),
+            half_length,
+            overlap,
         }
-        best.into_iter().next().map(|(.., rows)| rows).unwrap_or_default()
+    }
+}
+
+/// A region in strips, one a row of panels; where in the rows' overlap a strip ends is still open.
+struct Strips<'shape> {
+    shape: &'shape Turned,
+    bottom: f64,
+    top: f64,
+    /// Of all rows together.
+    middle: f64,
+    /// Number of rows.
+    count: u32,
+    /// From row to row.
+    step: f64,
+    /// How far a hand-over may lie from the middle of the overlap, to either side.
+    freedom: f64,
+    /// Of a panel, along the row.
+    half_length: f64,
+    overlap: f64,
+}
+
+/// The fewest panels up to one end of a row, and which end of the row before leads there.
+#[derive(Clone, Copy)]
+struct Fewest {
+    panels: u32,
+    /// How far the hand-overs lie off the middle of the overlaps, where there is most room.
+    strain: usize,
+    from: usize,
+}
+
+impl Strips<'_> {
+    fn centre(&self, row: u32) -> f64 {
+        self.middle + from_middle(row, self.count) * self.step
+    }
+
+    /// Where a row ends, by one of the hand-overs; the last one ends with the region.
+    fn end(&self, row: u32, handover: f64) -> f64 {
+        if row + 1 == self.count {
+            return self.top;
+        }
+        let end = self.centre(row) + self.step / 2.0 + handover * self.freedom;
+        end.clamp(self.bottom, self.top)
+    }
+
+    /// The panels of a row that covers the region between two heights.
+    fn row_between(&self, row: u32, low: f64, high: f64) -> Row {
+        let width = if high > low { self.shape.width_between(low, high) } else { None };
+        let y = self.centre(row);
+        width.map_or(Row { y, x: 0.0, panels: 0 }, |(left, right)| Row {
+            y,
+            x: f64::midpoint(left, right),
+            panels: panels_along((right - left) / 2.0 / self.half_length, self.overlap),
+        })
+    }
+
+    /// Row by row, and for each place where the row may end, the fewest panels up to there; so
+    /// every combination of hand-overs is tried at the cost of a few.
+    fn tried(&self) -> Vec<[Fewest; HANDOVERS.len()]> {
+        let nothing = [Fewest { panels: 0, strain: 0, from: 0 }; HANDOVERS.len()];
+        let mut rows = Vec::with_capacity(self.count as usize);
+        let mut before = nothing;
+        let mut starts = [self.bottom; HANDOVERS.len()];
+        for row in 0..self.count {
+            let ends = HANDOVERS.map(|handover| self.end(row, handover));
+            let known = if row == 0 { 1 } else { HANDOVERS.len() };
+            let wanted = if row + 1 == self.count { 1 } else { HANDOVERS.len() };
+            let mut fewest = nothing;
+            for (place, (best, &end)) in fewest.iter_mut().zip(&ends).enumerate().take(wanted) {
+                best.panels = u32::MAX;
+                for (from, (&start, sofar)) in starts.iter().zip(&before).enumerate().take(known) {
+                    let panels =
+                        sofar.panels.saturating_add(self.row_between(row, start, end).panels);
+                    // The places come in pairs, the nearest to the middle first.
+                    let strain = sofar.strain + place.div_ceil(2);
+                    if (panels, strain) < (best.panels, best.strain) {
+                        *best = Fewest { panels, strain, from };
+                    }
+                }
+            }
+            (before, starts) = (fewest, ends);
+            rows.push(fewest);
+        }
+        rows
+    }
+
+    /// How many panels the rows take at the best hand-overs.
+    fn panels(&self) -> u32 {
+        self.tried().last().map_or(0, |[last, ..]| last.panels)
+    }
+
+    /// The rows at the best hand-overs, from the lowest up.
+    fn rows(&self) -> Vec<Row> {
+        let tried = self.tried();
+        // From the last row back: each knows which end of the one before it follows.
+        let mut place = 0;
+        let mut ends: Vec<f64> = Vec::with_capacity(tried.len());
+        for (row, fewest) in (0..self.count).zip(&tried).rev() {
+            let (Some(handover), Some(best)) = (HANDOVERS.get(place), fewest.get(place)) else {
+                return Vec::new();
+            };
+            ends.push(self.end(row, *handover));
+            place = best.from;
+        }
+        let mut low = self.bottom;
+        let rows = (0..self.count).zip(ends.into_iter().rev());
+        rows.map(|(row, high)| self.row_between(row, std::mem::replace(&mut low, high), high))
+            .collect()
     }
 }
 
@@ -352,6 +439,8 @@ impl Rows {
 #[cfg(test)]
 #[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 mod tests {
+    use proptest::prelude::*;
+
     use super::*;
     use crate::TangentPoint;
     use crate::covered::covered;
@@ -415,6 +504,34 @@ mod tests {
                     assert_eq!(covered(&region, centre, &plan.panels), 1.0, "{case}");
                 }
             }
+        }
+    }
+
+    proptest! {
+        // A failure found is written down here as an example of its own, not kept in a file.
+        #![proptest_config(ProptestConfig {
+            cases: 20, failure_persistence: None, ..ProptestConfig::default()
+        })]
+
+        #[test]
+        fn never_more_than_the_plain_grid_and_never_a_gap(
+            dec_deg in -90.0..90.0f64, a in 0.012..0.08f64, ratio in 0.1..1.0f64,
+            pa_deg in 0.0..180.0f64, overlap in 0.0..0.6f64,
+        ) {
+            let outline = ellipse(a, a * ratio, pa_deg);
+            let plan = fewest_panels(place(dec_deg), Some(&outline), &FIELD, overlap).unwrap();
+            let plain = mosaic::panels(place(dec_deg), Some(&outline), &FIELD, overlap).unwrap();
+            prop_assert_eq!(plan.plain, plain.len());
+            prop_assert!(plan.panels.len() <= plan.plain);
+            // Fewer cannot hold it: their area alone is too small.
+            let panel_area = 4.0 * FIELD.half_width * FIELD.half_height;
+            let area = std::f64::consts::PI * a * a * ratio;
+            prop_assert!(plan.panels.len() as f64 * panel_area * 1.02 > area);
+            let missed = points(place(dec_deg), 0.9999 * a, 0.9999 * a * ratio, pa_deg)
+                .into_iter()
+                .filter(|&point| !plan.panels.iter().any(|panel| panel.contains(point)))
+                .count();
+            prop_assert!(missed == 0 || !plan.proved && overlap < 1e-3, "{missed} missed");
         }
     }
 
@@ -496,7 +613,6 @@ mod tests {
         let tiny = Field { half_width: 1e-4, half_height: 1e-4 };
         let plan =
             fewest_panels(place(0.0), Some(&ellipse(0.003, 0.002, 5.0)), &tiny, 0.2).unwrap();
-        assert_eq!(plan.panels.len(), plan.plain);
-        assert!(plan.proved);
+        assert_eq!((plan.panels.len(), plan.proved), (plan.plain, false));
     }
 }

@@ -20,8 +20,8 @@ pub enum Region {
 }
 
 /// Corners of the polygon that stands in for an ellipse where only straight edges will do. It
-/// touches the ellipse from outside and is larger by 4 parts in 100,000.
-const ELLIPSE_CORNERS: u32 = 360;
+/// touches the ellipse from outside and is larger by 1 part in 100,000.
+const ELLIPSE_CORNERS: u32 = 720;
 
 impl Region {
     /// The region of a catalogue outline; `None` from 180 degrees across on.

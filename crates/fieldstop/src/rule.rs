@@ -85,6 +85,22 @@ rules! {
     DETAIL: CommonPractice, "common practice",
         "the target's major axis over the delivered FWHM",
         "How many star widths fit across the target: two rigs with the same number show the same detail.";
+    /// Useful focal lengths of a target.
+    FOCAL_RANGE: Published, "plane geometry; linear systems",
+        "whole up to the kit's limit of fill over the fill at 1 mm, at the best rotation; detail from where the major axis over the delivered FWHM reaches the wanted elements, nothing faster than f/2",
+        "Shorter shows too little of the target, longer cuts it off. Under poor air no focal length shows enough.";
+    /// Targets served over focal length.
+    FOCAL_COVERAGE: CommonPractice, "counting",
+        "targets whose useful focal lengths hold this one, each weighted by its dark hours above its limit in the year times its stars",
+        "Where the curve is highest, one telescope serves most of the list; two together can serve more.";
+    /// Panels of a mosaic.
+    PANELS: Published, "plane and spherical geometry",
+        "rows of overlapping panels, each only as long as the target is there, over all rotations and offsets, proved by cutting the true panels out of the outline",
+        "Every panel takes as many hours as a single picture.";
+    /// One rig beaten by another.
+    BEATEN: Published, "Pareto 1906, Manuale di economia politica",
+        "at least as good on every criterion that both have and better on one; a criterion that only one of them has forbids the verdict",
+        "Whatever you care for most, the other rig does it at least as well.";
     /// Untracked exposure.
     UNTRACKED: Published, "sidereal rate, IAU 2000",
         "pixel scale over (15.041 arcsec/s times the cosine of the declination)",

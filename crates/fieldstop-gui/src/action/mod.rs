@@ -13,6 +13,14 @@ use crate::state::{ThemeChoice, ViewChoice};
 pub enum Action {
     /// Begin an empty kit.
     NewKit,
+    /// Begin a kit in five steps.
+    StartSteps,
+    /// Go through the steps with the open kit, from where they were left.
+    ResumeSteps,
+    /// Leave the steps; what was given so far is the kit.
+    LeaveSteps,
+    /// End the steps at the last one.
+    FinishSteps,
     /// Open the demo kit.
     OpenDemo,
     /// Ask which kit to open.
@@ -104,6 +112,10 @@ impl Action {
     pub fn label(&self) -> &'static str {
         match self {
             Self::NewKit => "New kit",
+            Self::StartSteps => "New kit step by step…",
+            Self::ResumeSteps => "Go on step by step",
+            Self::LeaveSteps => "Leave the steps",
+            Self::FinishSteps => "Open this kit",
             Self::OpenDemo => "Open the demo kit",
             Self::AskOpen => "Open kit…",
             Self::Open(_) => "Open",
@@ -145,6 +157,10 @@ impl Action {
     pub fn tip(&self) -> &'static str {
         match self {
             Self::AskOwnTarget => "For a place that no catalogue holds",
+            Self::StartSteps => "Five short steps: site, camera, wish list, limits, candidates",
+            Self::ResumeSteps => "The same five steps, with what this kit has so far",
+            Self::LeaveSteps => "Nothing is lost: what you gave so far is your kit",
+            Self::FinishSteps => "Shows it in the window, to be compared, changed and saved",
             Self::BestFraming => {
                 "Puts the chosen frame on the middle of the target, turned so that the target fills it least"
             }
@@ -183,14 +199,15 @@ impl Action {
             Self::ZoomToFrames => (Modifiers::ALT, Key::Home),
             Self::ShowAbout => (Modifiers::NONE, Key::F1),
             Self::Quit => (Modifiers::COMMAND, Key::Q),
+            Self::ShowView(view) => (Modifiers::COMMAND, view.key()),
             _ => return None,
         };
         Some(KeyboardShortcut::new(modifiers, key))
     }
 
     /// The actions that keys can ask for; longer combinations first, so that none hides another.
-    pub fn with_shortcuts() -> [Self; 15] {
-        [
+    pub fn with_shortcuts() -> impl Iterator<Item = Self> {
+        let fixed = [
             Self::AskSaveAs,
             Self::Redo,
             Self::NewKit,
@@ -206,7 +223,8 @@ impl Action {
             Self::ZoomToFrames,
             Self::ShowAbout,
             Self::Quit,
-        ]
+        ];
+        fixed.into_iter().chain(ViewChoice::ALL.map(Self::ShowView))
     }
 }
 

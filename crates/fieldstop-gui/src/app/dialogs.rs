@@ -32,6 +32,12 @@ pub(super) struct Dialogs {
 
 impl App {
     pub(super) fn show_dialogs(&mut self, ctx: &egui::Context) {
+        let typing = ctx.memory(|memory| memory.focused().is_some());
+        if !typing && ctx.input(|input| input.key_pressed(egui::Key::Escape)) {
+            self.dialogs.site = false;
+            self.dialogs.about = false;
+            self.dialogs.panels = false;
+        }
         if self.dialogs.site {
             site::window(ctx, &mut self.dialogs.site, &mut self.document.kit);
         }
@@ -81,7 +87,14 @@ impl App {
         let Some(entry) = self.document.kit.rigs.get(rig) else { return };
         let panels = chosen.panels.get(rig).map_or(&[][..], Vec::as_slice);
         let open = &mut self.dialogs.panels;
-        match panels_window::window(ctx, open, &entry.name, &chosen.target.name, panels) {
+        match panels_window::window(
+            ctx,
+            open,
+            &entry.name,
+            &chosen.target.name,
+            panels,
+            self.document.kit.limits.overlap,
+        ) {
             PanelsAnswer::None => {}
             PanelsAnswer::Copy => {
                 if let Ok(text) = panels_window::csv_table(panels) {
@@ -146,11 +159,11 @@ impl App {
             .chars()
             .map(|c| if c.is_control() || "/\\:*?\"<>|".contains(c) { '-' } else { c })
             .collect();
-        match self.document.path().and_then(|path| path.parent()) {
-            Some(folder) => folder.join(plain),
+        let folder = match self.document.path().and_then(|path| path.parent()) {
+            Some(folder) => Some(folder.to_owned()),
             None => directories::UserDirs::new()
-                .and_then(|dirs| dirs.document_dir().map(|folder| folder.join(&plain)))
-                .unwrap_or_else(|| PathBuf::from(plain)),
-        }
+                .map(|dirs| dirs.document_dir().unwrap_or_else(|| dirs.home_dir()).to_owned()),
+        };
+        folder.map_or_else(|| PathBuf::from(&plain), |folder| folder.join(&plain))
     }
 }

@@ -25,14 +25,23 @@ impl App {
             self.document.end_step();
         }
         match action {
-            Action::NewKit | Action::OpenDemo | Action::Open(_) | Action::Quit
+            Action::NewKit
+            | Action::StartSteps
+            | Action::OpenDemo
+            | Action::Open(_)
+            | Action::Quit
                 if self.document.is_changed() =>
             {
                 self.dialogs.unsaved = Some(action);
             }
-            Action::NewKit | Action::OpenDemo | Action::Open(_) | Action::Quit => {
-                self.go_on(action, ctx)
-            }
+            Action::NewKit
+            | Action::StartSteps
+            | Action::OpenDemo
+            | Action::Open(_)
+            | Action::Quit => self.go_on(action, ctx),
+            Action::ResumeSteps => self.resume_steps(),
+            Action::LeaveSteps => self.leave_steps(),
+            Action::FinishSteps => self.finish_steps(),
             Action::AskOpen => self.ask_file(FileWanted::OpenKit, ""),
             Action::Save => self.save(),
             Action::AskSaveAs => self.ask_save_as(),
@@ -43,10 +52,10 @@ impl App {
             Action::ShowAbout => self.dialogs.about = !self.dialogs.about,
             Action::Undo => self.document.undo(),
             Action::Redo => self.document.redo(),
-            Action::ShowView(view) => self.workspace.view = view,
+            Action::ShowView(view) => self.show_view(view),
             Action::WorkOutYear => self.year.start_again(),
             Action::SetTheme(theme) => self.workspace.theme = theme,
-            Action::FindTarget => self.finder.focus(),
+            Action::FindTarget => self.find_target(),
             Action::ChooseTarget(name) => self.choose_target(name),
             Action::AddWish(wish) => self.add_wish(wish),
             Action::AskOwnTarget => self.ask_own_target(),
@@ -77,6 +86,7 @@ impl App {
                     "An empty kit: say where you are, then add a candidate and a target.",
                 );
             }
+            Action::StartSteps => self.start_steps(),
             Action::OpenDemo => {
                 let kit = demo_kit(&self.sky.catalogue);
                 self.show_document(Document::new(kit, Origin::Demo, None));
@@ -90,8 +100,9 @@ impl App {
         }
     }
 
-    fn show_document(&mut self, document: Document) {
+    pub(super) fn show_document(&mut self, document: Document) {
         self.document = document;
+        self.steps = None;
         self.workspace.target = None;
         self.workspace.rig = 0;
         self.choose_something();
@@ -117,7 +128,10 @@ impl App {
                 self.notice = Notice::done(format!("Opened {}", path.display()));
             }
             Err(error) => {
-                self.notice = Notice::failed(format!("{error} Your open kit is unchanged."));
+                self.notice = Notice::failed(format!(
+                    "{}. Your open kit is unchanged.",
+                    error.to_string().trim_end_matches('.')
+                ));
                 self.dialogs.failure = Some(self.notice.text.clone());
             }
         }
@@ -151,9 +165,8 @@ impl App {
                 }
             }
             Err(error) => {
-                self.dialogs.after_save = None;
-                self.notice = Notice::failed(error.to_string());
-                self.dialogs.failure = Some(self.notice.text.clone());
+                self.dialogs.file =
+                    Some(FileWindow::again(FileWanted::SaveKit, &path, error.to_string()));
             }
         }
     }
@@ -167,7 +180,10 @@ impl App {
             });
         self.notice = match written {
             Ok(()) => Notice::done(format!("Saved {}", path.display())),
-            Err(why) => Notice::failed(format!("{} was not written: {why}", path.display())),
+            Err(why) => {
+                self.dialogs.file = Some(FileWindow::again(FileWanted::Panels, path, why));
+                return;
+            }
         };
     }
 

@@ -6,15 +6,16 @@ use clap::Args;
 use fieldstop::choice::{Choice, Criterion, RigChoice, TargetRange, Wanted, choice};
 use fieldstop::demands::Conditions;
 use fieldstop::findings::{FigureValue, Finding};
-use fieldstop::kit::{Kit, Site};
+use fieldstop::kit::Kit;
 use fieldstop::range::LADDER_MM;
-use fieldstop::{Direction, Horizon, Icrs, Instant, Night, Observer, Season};
+use fieldstop::{Direction, Icrs, Season};
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 
 use super::error::CliError;
 use super::table::{self, Side};
 use super::{JSON_FORMAT, json, lookup};
+use crate::nights::SiteYear;
 use crate::sky::catalogue::Catalogue;
 use crate::state::demand_target::demand_target;
 
@@ -32,7 +33,7 @@ pub(super) struct Arguments {
 
 /// The year that usable hours are counted in. Dark hours above a limit hardly differ from year to
 /// year, and the same command says the same on any day.
-const YEAR: i32 = 2026;
+const YEAR: i16 = 2026;
 
 /// Steps of the coverage over the ladder: one every 2 %.
 const STEPS: u32 = 268;
@@ -102,7 +103,8 @@ fn as_map<S: Serializer>(
 pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     let catalogue = Catalogue::embedded()?;
     let kit = lookup::kit(&arguments.kit, &catalogue)?;
-    let season = season(&kit.site);
+    let year = SiteYear::work_out(&kit.site, YEAR, &mut |_| true)
+        .ok_or(CliError::NoYear { year: YEAR })?;
     let mut wanted = Vec::with_capacity(kit.wish_list.len());
     for wish in &kit.wish_list {
         let target = lookup::target(&kit, &catalogue, wish.name())?;
@@ -110,26 +112,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
             name: wish.name().to_owned(),
             outline: target.outline,
             demand: demand_target(&target),
-            hours_in_year: hours(&season, target.place),
+            hours_in_year: hours(&year.season, target.place),
             stars: kit.stars(wish.name()),
         });
     }
     let conditions = Conditions::at_zenith(&kit.site);
     let choice = choice(&kit, 0, &wanted, &Criterion::ALL, &conditions);
     if arguments.json { json(&answer(&choice)) } else { Ok(for_people(&kit, &choice)) }
-}
-
-/// Every night of the year, from noon to noon of the local mean time.
-fn season(site: &Site) -> Season {
-    let observer = Observer::of(site);
-    // Noon at Greenwich on the first day, and as much earlier as the site lies east.
-    let greenwich = Instant::from_utc(YEAR, 1, 1, 12, 0, 0.0).unwrap_or(Instant::from_unix_ms(0));
-    let first = greenwich.after_hours(-site.longitude_deg / 15.0);
-    let nights: Vec<Night> = (0..365)
-        .map(|day| first.after_hours(24.0 * f64::from(day)))
-        .map(|noon| Night::new(observer, noon, noon.after_hours(24.0)))
-        .collect();
-    Season::new(&nights, Horizon::of(site))
 }
 
 fn hours(season: &Season, place: Direction<Icrs>) -> f64 {

@@ -63,10 +63,8 @@ const KEYS: [Figure; 23] = [
 const NEVER_RISES: &str = "the target never rises at this site";
 
 #[derive(Serialize)]
-struct Answer<'a> {
+struct Answer {
     format: u32,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    target: Option<&'a str>,
     rigs: Vec<Map<String, Json>>,
 }
 
@@ -84,7 +82,6 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     }
     json(&Answer {
         format: JSON_FORMAT,
-        target: arguments.target.as_deref(),
         rigs: rigs.iter().map(|rig| rig_json(rig, standing)).collect(),
     })
 }
@@ -235,14 +232,13 @@ fn cell(
     standing: Standing,
     reasons: &mut Vec<String>,
 ) -> String {
-    match value(rig, figure, standing) {
-        Ok(value) => {
-            let text = demand_words::value(figure, value, &kit.limits.currency);
-            match rig.demands.grade(figure, &kit.limits) {
-                Some(graded) => format!("{text}, {}", graded.grade.label()),
-                None => text,
-            }
-        }
+    let text = value(rig, figure, standing)
+        .and_then(|_| demand_words::cell(&rig.demands, figure, &kit.limits.currency));
+    match text {
+        Ok(text) => match rig.demands.grade(figure, &kit.limits) {
+            Some(graded) => format!("{text}, {}", graded.grade.label()),
+            None => text,
+        },
         Err(reason) => {
             if !reasons.contains(&reason) {
                 reasons.push(reason);

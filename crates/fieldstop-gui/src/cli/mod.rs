@@ -14,6 +14,7 @@ mod night;
 mod night_row;
 mod season;
 mod sketch;
+mod sought;
 mod table;
 mod year;
 

@@ -14,11 +14,12 @@ use serde::Serialize;
 
 use super::error::CliError;
 use super::night_row::{self, NightRow, Twilights};
+use super::sought::Sought;
 use super::{JSON_FORMAT, json, lookup};
 use crate::nights::site_clock::utc_text;
 use crate::nights::target_year::hours_text;
 use crate::nights::{BodyNight, SiteClock, date};
-use crate::sky::catalogue::{Catalogue, Target};
+use crate::sky::catalogue::Catalogue;
 use crate::words;
 
 /// One night for a target: twilights, usable hours, Moon and planets
@@ -26,7 +27,7 @@ use crate::words;
 pub(super) struct Arguments {
     /// The kit file
     kit: PathBuf,
-    /// The target's name, as the wish list has it, or a designation or common name
+    /// The target's name, as the wish list has it, or a designation, common name, planet or Moon
     #[arg(long, value_name = "NAME")]
     target: String,
     /// The date on which the night begins
@@ -47,7 +48,7 @@ struct OneNight<'a> {
     #[serde(flatten)]
     twilights: Twilights,
     usable: Vec<Stretch>,
-    target_worth_hours: f64,
+    target_worth_hours: Option<f64>,
     highest: Option<Top>,
     caution: Option<&'static str>,
     bodies: Vec<Body>,
@@ -92,7 +93,8 @@ struct Worked {
     night: Night,
     row: NightRow,
     hours: TargetNight,
-    worth_hours: f64,
+    /// Moonlight is reckoned for targets of the deep sky only.
+    worth_hours: Option<f64>,
     bodies: Vec<BodyNight>,
     caution: Option<&'static str>,
 }
@@ -100,7 +102,7 @@ struct Worked {
 pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     let catalogue = Catalogue::embedded()?;
     let kit = lookup::kit(&arguments.kit, &catalogue)?;
-    let target = lookup::target(&kit, &catalogue, &arguments.target)?;
+    let target = Sought::find(&kit, &catalogue, &arguments.target)?;
     let worked = work_out(&kit, &target, arguments.date)
         .ok_or(CliError::NoYear { year: arguments.date.year() })?;
     if !arguments.json {
@@ -121,19 +123,25 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     })
 }
 
-fn work_out(kit: &Kit, target: &Target, evening: Date) -> Option<Worked> {
+fn work_out(kit: &Kit, target: &Sought, evening: Date) -> Option<Worked> {
     let clock = SiteClock::of(&kit.site);
     let night = clock.night(evening)?;
     let horizon = Horizon::of(&kit.site);
-    let (row, hours) = NightRow::of(&clock, &horizon, evening, &night, target.place);
-    let place = night.apparent(target.place);
+    let hours = target.in_night(&night, &horizon);
+    let worth_hours = match target {
+        Sought::Fixed(place) => {
+            let place = night.apparent(*place);
+            Some(DarkSky::of(&kit.site).worth_hours(&night, place, &hours.dark))
+        }
+        Sought::Moving(_) => None,
+    };
     Some(Worked {
-        worth_hours: DarkSky::of(&kit.site).worth_hours(&night, place, &hours.dark),
+        worth_hours,
+        row: NightRow::of(&clock, evening, &night, &hours),
         bodies: BodyNight::all(&night, &horizon),
-        caution: night_row::caution(&night, target.place),
+        caution: target.caution(&night, &horizon).map(words::sun_caution),
         clock,
         night,
-        row,
         hours,
     })
 }
@@ -198,12 +206,14 @@ fn for_people(kit: &Kit, arguments: &Arguments, worked: &Worked) -> String {
         text += &format!("Dark: {} ({hours})\n", spans(worked.night.dark()));
     }
     if !worked.hours.dark.is_empty() {
+        let worth = worked.worth_hours.map_or_else(String::new, |worth| {
+            format!("; worth {} with moonlight counted", hours_text(worth))
+        });
         text += &format!(
-            "Usable: {} ({}; {} without the Moon; worth {} with moonlight counted)\n",
+            "Usable: {} ({}; {} without the Moon{worth})\n",
             spans(&worked.hours.dark),
             hours_text(worked.row.target_hours),
             hours_text(worked.row.target_moonless_hours),
-            hours_text(worked.worth_hours)
         );
     } else {
         text += "Usable: at no time\n";

@@ -1,10 +1,9 @@
 //! One night of one target as the command line prints it.
 
+use fieldstop::Night;
 use fieldstop::kit::Site;
 use fieldstop::night::SunDepth;
-use fieldstop::season::{TargetNight, target_night};
-use fieldstop::sun_moon::SunCaution;
-use fieldstop::{Angle, Direction, Horizon, Icrs, Night};
+use fieldstop::season::TargetNight;
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -32,22 +31,20 @@ pub(super) struct NightRow {
 }
 
 impl NightRow {
-    /// The row of a night, and what it was made from.
+    /// The row of a night, from what the night offers for the target.
     pub(super) fn of(
         clock: &SiteClock,
-        horizon: &Horizon,
         evening: Date,
         night: &Night,
-        place: Direction<Icrs>,
-    ) -> (Self, TargetNight) {
-        let target = target_night(night, horizon, place);
+        target: &TargetNight,
+    ) -> Self {
         let dark = night.dark();
         let middle = if dark.is_empty() {
             clock.midnight_after(evening).unwrap_or(night.middle())
         } else {
             night.middle()
         };
-        let row = Self {
+        Self {
             evening: evening.to_string(),
             dark_start_utc: dark.start().and_then(utc_text),
             dark_end_utc: dark.end().and_then(utc_text),
@@ -58,8 +55,7 @@ impl NightRow {
             transit_utc: target.transit.and_then(utc_text),
             moon_lit_fraction: night.moon_phase_at(middle).lit_fraction,
             note: night_note(night),
-        };
-        (row, target)
+        }
     }
 }
 
@@ -95,12 +91,6 @@ impl Twilights {
             moonset_utc: night.moonset().and_then(utc_text),
         }
     }
-}
-
-/// The warning that goes with a target in a night, if it stands near the Sun.
-pub(super) fn caution(night: &Night, place: Direction<Icrs>) -> Option<&'static str> {
-    let from_sun = night.from_sun(night.apparent(place), night.middle());
-    SunCaution::at(-Angle::RIGHT, from_sun).map(crate::words::sun_caution)
 }
 
 /// What a site is called and where it is, for a heading.

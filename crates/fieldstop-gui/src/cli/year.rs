@@ -8,11 +8,12 @@ use serde::Serialize;
 
 use super::error::CliError;
 use super::night_row::{self, NightRow};
+use super::sought::Sought;
 use super::table::{self, Side};
 use super::{JSON_FORMAT, json, lookup, year_in_reach};
-use crate::nights::date::month_name;
+use crate::nights::date::{month_index, month_name};
 use crate::nights::month::expected_hours;
-use crate::nights::{SiteYear, TargetYear};
+use crate::nights::{MONTHS, MonthHours, SiteYear, TargetYear};
 use crate::sky::catalogue::Catalogue;
 
 /// When a target is up in the dark, night by night through a year
@@ -20,7 +21,7 @@ use crate::sky::catalogue::Catalogue;
 pub(super) struct Arguments {
     /// The kit file
     kit: PathBuf,
-    /// The target's name, as the wish list has it, or a designation or common name
+    /// The target's name, as the wish list has it, or a designation, common name, planet or Moon
     #[arg(long, value_name = "NAME")]
     target: String,
     /// The year in which the nights begin, 1950 to 2100
@@ -43,45 +44,66 @@ struct Year<'a> {
 pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     let catalogue = Catalogue::embedded()?;
     let kit = lookup::kit(&arguments.kit, &catalogue)?;
-    let target = lookup::target(&kit, &catalogue, &arguments.target)?;
+    let target = Sought::find(&kit, &catalogue, &arguments.target)?;
     let year = SiteYear::work_out(&kit.site, arguments.year, &mut |_| true)
         .ok_or(CliError::NoYear { year: arguments.year })?;
-    if !arguments.json {
-        let known = TargetYear::of(&year, &arguments.target, target.place);
-        return Ok(for_people(&kit, &year, &known));
+    if let (false, Sought::Fixed(place)) = (arguments.json, &target) {
+        let known = TargetYear::of(&year, &arguments.target, *place);
+        return Ok(for_people(&kit, &year, &arguments.target, &known.months, &known.words()));
     }
-    let nights = year.nights.iter().map(|night| {
-        let (row, _) =
-            NightRow::of(&year.clock, &year.horizon, night.evening, &night.night, target.place);
-        row
-    });
+    let nights: Vec<NightRow> = year
+        .nights
+        .iter()
+        .map(|night| {
+            let hours = target.in_night(&night.night, &year.horizon);
+            NightRow::of(&year.clock, night.evening, &night.night, &hours)
+        })
+        .collect();
+    if !arguments.json {
+        let words = "It moves among the stars, so every year is another.";
+        return Ok(for_people(&kit, &year, &arguments.target, &months(&year, &nights), words));
+    }
     json(&Year {
         format: JSON_FORMAT,
         target: &arguments.target,
         site: &kit.site.name,
         year: arguments.year,
-        nights: nights.collect(),
+        nights,
     })
 }
 
-fn for_people(kit: &Kit, year: &SiteYear, target: &TargetYear) -> String {
-    let mut text = format!(
-        "{} in {} from {}\n{}\n",
-        target.name,
-        year.year,
-        night_row::site_words(&kit.site),
-        target.words()
-    );
+/// The rows' hours by month.
+fn months(year: &SiteYear, rows: &[NightRow]) -> [MonthHours; MONTHS] {
+    let mut months = [MonthHours::default(); MONTHS];
+    for (night, row) in year.nights.iter().zip(rows) {
+        if let Some(month) = months.get_mut(month_index(night.evening)) {
+            month.nights += 1;
+            month.dark += row.target_hours;
+            month.moonless += row.target_moonless_hours;
+        }
+    }
+    months
+}
+
+fn for_people(
+    kit: &Kit,
+    year: &SiteYear,
+    name: &str,
+    months: &[MonthHours; MONTHS],
+    words: &str,
+) -> String {
+    let site = night_row::site_words(&kit.site);
+    let mut text = format!("{name} in {} from {site}\n{words}\n", year.year);
     if let Some(words) = year.no_dark_words() {
         text += &format!("{words}\n");
     }
-    if let Some(hours) = expected_hours(&target.months, &kit.site.clear_fraction) {
+    if let Some(hours) = expected_hours(months, &kit.site.clear_fraction) {
         text += &format!("With the site's clear nights, expect {hours:.0} h.\n");
     }
-    text + "\n" + &month_table(year, target) + "\n" + night_row::CLOCK_NOTE
+    text + "\n" + &month_table(year, months) + "\n" + night_row::CLOCK_NOTE
 }
 
-fn month_table(year: &SiteYear, target: &TargetYear) -> String {
+fn month_table(year: &SiteYear, months: &[MonthHours; MONTHS]) -> String {
     let headings = [
         ("month", Side::Left),
         ("dark", Side::Right),
@@ -92,7 +114,7 @@ fn month_table(year: &SiteYear, target: &TargetYear) -> String {
     let dark = year.dark_months();
     let rows: Vec<Vec<String>> = dark
         .iter()
-        .zip(&target.months)
+        .zip(months)
         .enumerate()
         .map(|(month, (dark, usable))| {
             let dark_words = if dark.dark == 0.0 {

@@ -6,6 +6,8 @@ use jiff::civil::{Date, Time};
 use jiff::tz::{TimeZone, TimeZoneDatabase};
 use jiff::{Timestamp, ToSpan, ZonedDateTime};
 
+use crate::files::kit_file::is_known_zone;
+
 /// A site's place on Earth and its time zone.
 #[derive(Clone, Debug)]
 pub struct SiteClock {
@@ -69,17 +71,39 @@ impl SiteClock {
         if local.time().hour() < 12 { local.date().yesterday().ok() } else { Some(local.date()) }
     }
 
+    /// How far its clocks are ahead of Greenwich outside summer time, this year.
+    pub fn winter_offset_hours(&self) -> Option<f64> {
+        let year = self.tonight()?.year();
+        // Summer time puts clocks forward, so the lesser of two offsets half a year apart is the
+        // other one, on either side of the equator.
+        [1, 7]
+            .into_iter()
+            .filter_map(|month| {
+                let noon = self.noon(Date::new(year, month, 1).ok()?)?;
+                let offset = self.local(noon)?.offset();
+                Some(f64::from(offset.seconds()) / 3600.0)
+            })
+            .min_by(f64::total_cmp)
+    }
+
     /// The evening of the night that is on now, or is to come today.
     pub fn tonight(&self) -> Option<Date> {
         self.evening_of(Instant::from_unix_ms(Timestamp::now().as_millisecond()))
     }
 }
 
+/// The IANA name of the zone that this computer is set to; `None` if it does not tell, or tells one
+/// that a kit could not hold.
+pub fn system_zone() -> Option<String> {
+    let zone = TimeZone::try_system().ok()?;
+    zone.iana_name().filter(|name| is_known_zone(name)).map(str::to_owned)
+}
+
 /// An instant as ISO 8601 UTC to the second: `2026-03-14T20:41:07Z`.
 pub fn utc_text(instant: Instant) -> Option<String> {
-    let timestamp = Timestamp::from_millisecond(instant.after_s(0.5).unix_ms()).ok()?;
-    let seconds = Timestamp::from_second(timestamp.as_second()).ok()?;
-    Some(seconds.to_string())
+    // Rounded towards the past, also before 1970.
+    let second = instant.after_s(0.5).unix_ms().div_euclid(1000);
+    Some(Timestamp::from_second(second).ok()?.to_string())
 }
 
 #[cfg(test)]
@@ -107,6 +131,19 @@ mod tests {
             (date(2026, 10, 25), 24.0),
         ] {
             assert_eq!(paris.night(evening).unwrap().window().hours(), hours, "{evening}");
+        }
+    }
+
+    /// Offsets of the IANA time zone database: standard time, also where January has summer time.
+    #[test]
+    fn the_winter_offset_is_standard_time_on_both_sides_of_the_equator() {
+        for (zone, hours) in [
+            ("Europe/Paris", 1.0),
+            ("Australia/Adelaide", 9.5),
+            ("America/New_York", -5.0),
+            ("Asia/Kathmandu", 5.75),
+        ] {
+            assert_eq!(clock(zone).winter_offset_hours(), Some(hours), "{zone}");
         }
     }
 

@@ -48,7 +48,9 @@ pub struct FileWindow {
     wanted: FileWanted,
     text: String,
     browsing: Option<Job<Option<PathBuf>>>,
-    fresh: bool,
+    /// Frames in which the cursor is still to be put into the field.
+    fresh: u8,
+    problem: Option<String>,
     replacing: Option<PathBuf>,
 }
 
@@ -66,7 +68,12 @@ impl FileWindow {
     /// Asks for a file, with a first proposal.
     pub fn new(wanted: FileWanted, proposal: &Path) -> Self {
         let text = proposal.to_string_lossy().into_owned();
-        Self { wanted, text, browsing: None, fresh: true, replacing: None }
+        Self { wanted, text, browsing: None, fresh: 3, problem: None, replacing: None }
+    }
+
+    /// Asks again for a file that could not be written, and says why.
+    pub fn again(wanted: FileWanted, path: &Path, problem: String) -> Self {
+        Self { problem: Some(problem), ..Self::new(wanted, path) }
     }
 
     /// Shows the window.
@@ -80,11 +87,17 @@ impl FileWindow {
                 .hint_text("Path of the file")
                 .desired_width(f32::INFINITY);
             let response = named(ui.add(field), "Path of the file");
-            if std::mem::take(&mut self.fresh) {
+            if self.fresh > 0 {
+                // Not only in the first frame, which may still belong to the window before.
+                self.fresh -= 1;
                 response.request_focus();
             }
             if response.changed() {
                 self.replacing = None;
+                self.problem = None;
+            }
+            if let Some(problem) = &self.problem {
+                ui.label(RichText::new(problem).color(ui.visuals().warn_fg_color));
             }
             if let Some(path) = &self.replacing {
                 let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy();
@@ -159,11 +172,21 @@ impl FileWindow {
         match job.poll() {
             JobState::Running => {}
             JobState::Done(path) => {
-                if let Some(path) = path {
-                    self.text = path.to_string_lossy().into_owned();
-                    // The system's dialog has asked about replacing already.
-                    self.replacing = Some(path);
+                match path {
+                    Some(path) => {
+                        self.text = path.to_string_lossy().into_owned();
+                        // The system's dialog has asked about replacing already.
+                        self.replacing = Some(path);
+                    }
+                    None => {
+                        self.problem = Some(
+                            "The system's file dialog named no file. If none appeared, there is \
+                             none here: type the path above."
+                                .to_owned(),
+                        );
+                    }
                 }
+                self.fresh = 3;
                 self.browsing = None;
             }
             JobState::Lost => self.browsing = None,

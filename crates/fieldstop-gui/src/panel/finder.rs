@@ -43,13 +43,13 @@ impl Finder {
             return;
         }
         if response.has_focus() || response.lost_focus() {
-            self.keys(ui, kit, queue);
+            self.keys(ui, kit, catalogue, queue);
         }
-        self.results_ui(ui, kit, queue);
+        self.results_ui(ui, kit, catalogue, queue);
     }
 
     /// Down and up go through the results, Enter shows one, with the command key adds it.
-    fn keys(&mut self, ui: &Ui, kit: &Kit, queue: &mut Queue) {
+    fn keys(&mut self, ui: &Ui, kit: &Kit, catalogue: &Catalogue, queue: &mut Queue) {
         let last = self.results.len().saturating_sub(1);
         ui.input(|input| {
             if input.key_pressed(Key::ArrowDown) {
@@ -64,7 +64,8 @@ impl Finder {
         } else if ui.input(|input| input.key_pressed(Key::Enter))
             && let Some(target) = self.results.get(self.place)
         {
-            if ui.input(|input| input.modifiers.command) && !is_wished(kit, &target.name) {
+            if ui.input(|input| input.modifiers.command) && !is_wished(kit, catalogue, &target.name)
+            {
                 queue.push(Action::AddWish(Wish::Named(target.name.clone())));
             }
             queue.push(Action::ChooseTarget(target.name.clone()));
@@ -72,7 +73,7 @@ impl Finder {
         }
     }
 
-    fn results_ui(&mut self, ui: &mut Ui, kit: &Kit, queue: &mut Queue) {
+    fn results_ui(&mut self, ui: &mut Ui, kit: &Kit, catalogue: &Catalogue, queue: &mut Queue) {
         let mut done = false;
         egui::Frame::group(ui.style()).show(ui, |ui| {
             if self.results.is_empty() && !self.text.trim().is_empty() {
@@ -80,7 +81,7 @@ impl Finder {
                 ui.weak("Try a designation (NGC 7000, Sh2-155), a name, or a constellation.");
             }
             for (place, target) in self.results.iter().enumerate() {
-                done |= result_ui(ui, target, place == self.place, kit, queue);
+                done |= result_ui(ui, target, place == self.place, kit, catalogue, queue);
             }
         });
         if done {
@@ -90,11 +91,18 @@ impl Finder {
 }
 
 /// One result; true once it was taken.
-fn result_ui(ui: &mut Ui, target: &Target, marked: bool, kit: &Kit, queue: &mut Queue) -> bool {
+fn result_ui(
+    ui: &mut Ui,
+    target: &Target,
+    marked: bool,
+    kit: &Kit,
+    catalogue: &Catalogue,
+    queue: &mut Queue,
+) -> bool {
     let mut taken = false;
     ui.horizontal(|ui| {
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            if is_wished(kit, &target.name) {
+            if is_wished(kit, catalogue, &target.name) {
                 ui.weak("listed");
             } else {
                 let add = ui.button("Add").on_hover_text("Put it on the wish list");
@@ -121,6 +129,11 @@ fn result_ui(ui: &mut Ui, target: &Target, marked: bool, kit: &Kit, queue: &mut 
     taken
 }
 
-fn is_wished(kit: &Kit, name: &str) -> bool {
-    kit.wish_list.iter().any(|wish| wish.name() == name)
+/// Whether a target is on the wish list, under this or another of its names.
+fn is_wished(kit: &Kit, catalogue: &Catalogue, name: &str) -> bool {
+    kit.wish_list.iter().any(|wish| {
+        wish.name() == name
+            || matches!(wish, Wish::Named(other)
+                if catalogue.named(other).is_some_and(|target| target.name == name))
+    })
 }

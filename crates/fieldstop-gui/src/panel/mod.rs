@@ -4,6 +4,7 @@ pub mod about;
 pub mod clear_nights;
 pub mod file_window;
 pub mod finder;
+pub mod first_start;
 pub mod ladder;
 pub mod own_target;
 pub mod panels_window;

@@ -8,12 +8,21 @@ use fieldstop::{Angle, Direction, Icrs};
 
 use crate::widget::{named, unique_name};
 
+/// Sizes that fit on the sky.
+const SIZE_ARCMIN: Range = Range {
+    least: f64::MIN_POSITIVE,
+    most: 10_000.0,
+    expected: "arcminutes above 0, at most 10,000",
+};
+
 /// The fields as typed, and what is wrong with one of them.
 pub struct OwnTarget {
     /// The wish that is being changed, by its place; none for a new one.
     place: Option<usize>,
     fields: Fields,
     refusal: Option<(Field, String)>,
+    /// Frames in which the cursor is still to be put into the first field.
+    fresh: u8,
 }
 
 #[derive(Default)]
@@ -54,7 +63,7 @@ impl OwnTarget {
     pub fn new(at: Direction<Icrs>) -> Self {
         let fields =
             Fields { ra: ra_text(at.ra(), 0), dec: dec_text(at.dec(), 0), ..Fields::default() };
-        Self { place: None, fields, refusal: None }
+        Self { place: None, fields, refusal: None, fresh: 3 }
     }
 
     /// Asks what is to change of a target of the person's own; `None` for a catalogue's.
@@ -81,7 +90,7 @@ impl OwnTarget {
             pa: text(pa_deg),
             brightness: text(surface_brightness_mag_arcsec2),
         };
-        Some(Self { place: Some(place), fields, refusal: None })
+        Some(Self { place: Some(place), fields, refusal: None, fresh: 3 })
     }
 
     /// The wish that is being changed, by its place.
@@ -135,7 +144,11 @@ impl OwnTarget {
                 ui.label(label);
                 ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                     let edit = TextEdit::singleline(text).hint_text(hint).desired_width(150.0);
-                    named(ui.add(edit), label);
+                    let response = named(ui.add(edit), label);
+                    if field == Field::Name && self.fresh > 0 {
+                        self.fresh -= 1;
+                        response.request_focus();
+                    }
                 });
             });
             if let Some((about, why)) = &self.refusal
@@ -153,8 +166,8 @@ impl Fields {
         unique_name(name, taken).map_err(|why| (Field::Name, format!("“{name}” {why}")))?;
         let ra = parse_ra(&self.ra).map_err(|error| (Field::Ra, error.to_string()))?;
         let dec = parse_dec(&self.dec).map_err(|error| (Field::Dec, error.to_string()))?;
-        let major = optional(&self.major, range::POSITIVE).map_err(|why| (Field::Major, why))?;
-        let minor = optional(&self.minor, range::POSITIVE).map_err(|why| (Field::Minor, why))?;
+        let major = optional(&self.major, SIZE_ARCMIN).map_err(|why| (Field::Major, why))?;
+        let minor = optional(&self.minor, SIZE_ARCMIN).map_err(|why| (Field::Minor, why))?;
         if minor.is_some_and(|minor| major.is_none_or(|major| major < minor)) {
             let why = "The width is more than the length; expected at most the length.".to_owned();
             return Err((Field::Minor, why));

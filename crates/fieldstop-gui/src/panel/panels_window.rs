@@ -24,43 +24,54 @@ pub fn window(
     rig: &str,
     target: &str,
     panels: &[Frame],
+    overlap: f64,
 ) -> PanelsAnswer {
     let mut answer = PanelsAnswer::None;
-    egui::Window::new("Mosaic panels").open(open).default_size([430.0, 360.0]).show(ctx, |ui| {
-        if panels.is_empty() {
-            ui.label(format!(
+    egui::Window::new("Mosaic panels")
+        .open(open)
+        .default_pos([560.0, 330.0])
+        .default_size([430.0, 330.0])
+        .show(ctx, |ui| {
+            if panels.is_empty() {
+                ui.label(format!(
                 "{target} needs no mosaic with {rig}: one picture holds it, or its size is unknown."
             ));
-            return;
-        }
-        ui.label(format!("{} panels of {rig} cover {target}.", panels.len()));
-        ui.horizontal(|ui| {
-            if ui.button("Copy").on_hover_text("The table as CSV, to paste elsewhere").clicked() {
-                answer = PanelsAnswer::Copy;
+                return;
             }
-            if ui.button("Save as CSV…").clicked() {
-                answer = PanelsAnswer::SaveCsv;
-            }
-        });
-        egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-            egui::Grid::new("panels").num_columns(4).striped(true).spacing([18.0, 4.0]).show(
-                ui,
-                |ui| {
-                    for heading in ["Panel", "Right ascension", "Declination", "Rotation"] {
-                        ui.label(RichText::new(heading).weak());
-                    }
-                    ui.end_row();
-                    for (index, panel) in panels.iter().enumerate() {
-                        ui.label((index + 1).to_string());
-                        ui.label(ra_text(panel.centre.ra(), 1));
-                        ui.label(dec_text(panel.centre.dec(), 0));
-                        ui.label(words::rotation(panel.rotation));
+            ui.label(format!("{} panels of {rig} cover {target}.", panels.len()));
+            ui.weak(format!(
+                "They overlap by {:.0} % and stand at the rotation that needs fewest, whatever the \
+             frame's own. The overlap is set under Site and limits.",
+                overlap * 100.0
+            ));
+            ui.horizontal(|ui| {
+                if ui.button("Copy").on_hover_text("The table as CSV, to paste elsewhere").clicked()
+                {
+                    answer = PanelsAnswer::Copy;
+                }
+                if ui.button("Save as CSV…").clicked() {
+                    answer = PanelsAnswer::SaveCsv;
+                }
+            });
+            egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                egui::Grid::new("panels").num_columns(4).striped(true).spacing([18.0, 4.0]).show(
+                    ui,
+                    |ui| {
+                        for heading in ["Panel", "Right ascension", "Declination", "Rotation"] {
+                            ui.label(RichText::new(heading).weak());
+                        }
                         ui.end_row();
-                    }
-                },
-            );
+                        for (index, panel) in panels.iter().enumerate() {
+                            ui.label((index + 1).to_string());
+                            ui.label(ra_text(panel.centre.ra(), 1));
+                            ui.label(dec_text(panel.centre.dec(), 0));
+                            ui.label(words::rotation(panel.rotation));
+                            ui.end_row();
+                        }
+                    },
+                );
+            });
         });
-    });
     answer
 }
 

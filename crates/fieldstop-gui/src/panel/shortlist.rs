@@ -140,7 +140,7 @@ fn more_menu(ui: &mut Ui, rig: usize, name: &str, input: &mut ShortlistInput<'_>
 
 fn numbers(ui: &mut Ui, rig: usize, figures: &RigFigures, input: &ShortlistInput<'_>) {
     let field = &figures.field;
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         ui.label(words::field(field.width(), field.height())).on_hover_text(
             "Field of view: the width and height of sky that the sensor sees",
         );
@@ -153,7 +153,7 @@ fn numbers(ui: &mut Ui, rig: usize, figures: &RigFigures, input: &ShortlistInput
     if let Some(fit) = input.figures.target.as_ref().and_then(|chosen| chosen.fits.get(rig)) {
         let name = input.figures.target.as_ref().map_or("", |chosen| chosen.target.name.as_str());
         ui.label(RichText::new(format!("{name}: {}", fit_words(fit))).weak()).on_hover_text(
-            "Fill: the target's outline against the frame at its best rotation; 1 touches the edge",
+            "Fill: the target's outline against the frame at its best rotation, centred; 1 touches the edge",
         );
     }
     if figures.focal_ratio < 1.0 {
@@ -191,6 +191,8 @@ fn focal_slider(
         .logarithmic(true)
         .clamping(SliderClamping::Edits)
         .max_decimals(1)
+        .update_while_editing(false)
+        .custom_formatter(|mm, _| words::plain_length(mm))
         .suffix(" mm");
     let response = ui.add(slider).on_hover_text(
         "Effective focal length, corrector included. The aperture stays, so the focal ratio changes with it",

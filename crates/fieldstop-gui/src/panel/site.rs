@@ -12,8 +12,8 @@ use crate::widget::{NumberField, name_field};
 pub fn window(ctx: &egui::Context, open: &mut bool, kit: &mut Kit) {
     egui::Window::new("Site and limits")
         .open(open)
-        .default_width(340.0)
-        .default_pos([320.0, 70.0])
+        .default_size([340.0, 620.0])
+        .default_pos([660.0, 64.0])
         .resizable(false)
         .vscroll(true)
         .show(ctx, |ui| {

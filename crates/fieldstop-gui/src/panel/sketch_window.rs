@@ -45,7 +45,11 @@ pub fn window(
             ui.label("At most 200 million pixels: make it narrower or lower.");
         }
         ui.horizontal(|ui| {
-            if ui.add_enabled(fits, egui::Button::new("Save as…")).clicked() {
+            let save = ui.add_enabled(fits, egui::Button::new("Save as…"));
+            if ui.memory(|memory| memory.focused().is_none()) {
+                save.request_focus();
+            }
+            if save.clicked() {
                 answer = SketchAnswer::Export;
             }
             if ui.button("Cancel").clicked() {

@@ -3,19 +3,27 @@
 use egui::{Align, Layout, Ui};
 
 use crate::action::{Action, Queue};
-use crate::state::{Document, ThemeChoice, ViewChoice, Workspace};
+use crate::state::{Document, Origin, ThemeChoice, ViewChoice, Workspace};
 
 /// Shows the line.
-pub fn ui(ui: &mut Ui, document: &Document, workspace: &Workspace, queue: &mut Queue) {
+///
+/// `shown` is the view in the middle, if there is one.
+pub fn ui(
+    ui: &mut Ui,
+    document: &Document,
+    workspace: &Workspace,
+    shown: Option<ViewChoice>,
+    queue: &mut Queue,
+) {
     ui.horizontal(|ui| {
-        kit_menu(ui, workspace, queue);
+        kit_menu(ui, workspace, document.origin != Origin::Demo, queue);
         look_menu(ui, workspace, queue);
         ui.separator();
         ui.strong(&document.kit.name);
         if document.is_changed() {
             ui.weak("not saved").on_hover_text("This kit has changes that no file holds yet");
         }
-        views(ui, workspace, queue);
+        views(ui, shown, queue);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             queue.button(ui, Action::AskSketch, true);
             queue.button(ui, Action::Redo, document.can_redo());
@@ -27,18 +35,19 @@ pub fn ui(ui: &mut Ui, document: &Document, workspace: &Workspace, queue: &mut Q
 }
 
 /// One button a view, in the order of the questions.
-fn views(ui: &mut Ui, workspace: &Workspace, queue: &mut Queue) {
+fn views(ui: &mut Ui, shown: Option<ViewChoice>, queue: &mut Queue) {
     ui.separator();
     for view in ViewChoice::ALL {
-        let button = egui::Button::selectable(workspace.view == view, view.label());
+        let button = egui::Button::selectable(shown == Some(view), view.label());
         if ui.add(button).on_hover_text(view.question()).clicked() {
             queue.push(Action::ShowView(view));
         }
     }
 }
 
-fn kit_menu(ui: &mut Ui, workspace: &Workspace, queue: &mut Queue) {
+fn kit_menu(ui: &mut Ui, workspace: &Workspace, own: bool, queue: &mut Queue) {
     ui.menu_button("Kit", |ui| {
+        queue.menu_item(ui, Action::StartSteps, true);
         queue.menu_item(ui, Action::NewKit, true);
         queue.menu_item(ui, Action::AskOpen, true);
         ui.menu_button("Open recent", |ui| {
@@ -54,6 +63,7 @@ fn kit_menu(ui: &mut Ui, workspace: &Workspace, queue: &mut Queue) {
             }
         });
         queue.menu_item(ui, Action::OpenDemo, true);
+        queue.menu_item(ui, Action::ResumeSteps, own);
         ui.separator();
         queue.menu_item(ui, Action::Save, true);
         queue.menu_item(ui, Action::AskSaveAs, true);

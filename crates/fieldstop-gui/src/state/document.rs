@@ -25,6 +25,7 @@ pub struct Document {
     path: Option<PathBuf>,
     saved: Kit,
     history: Undoer<Kit>,
+    before_joined: Option<Undoer<Kit>>,
 }
 
 impl Document {
@@ -34,7 +35,7 @@ impl Document {
         let settings = Settings { stable_time: 0.35, ..Settings::default() };
         let mut history = Undoer::with_settings(settings);
         history.add_undo(&kit);
-        Self { saved: kit.clone(), kit, origin, path, history }
+        Self { saved: kit.clone(), kit, origin, path, history, before_joined: None }
     }
 
     /// The file it is saved in, if any.
@@ -67,6 +68,20 @@ impl Document {
     /// Whether a change is still being made, so that the history wants another look.
     pub fn is_in_flux(&self) -> bool {
         self.history.is_in_flux()
+    }
+
+    /// Begins a stretch of work that will be one step of the history once it is over.
+    pub fn begin_joined(&mut self) {
+        self.end_step();
+        self.before_joined = Some(self.history.clone());
+    }
+
+    /// Ends such a stretch: whatever was changed in it is one step now.
+    pub fn end_joined(&mut self) {
+        if let Some(before) = self.before_joined.take() {
+            self.history = before;
+        }
+        self.end_step();
     }
 
     /// Whether there is a step to take back.
@@ -117,6 +132,27 @@ mod tests {
         document.redo();
         assert_eq!(document.kit.limits.detail, 60.0);
         assert!(!document.can_redo());
+    }
+
+    #[test]
+    fn a_joined_stretch_is_one_step() {
+        let mut document = document();
+        document.kit.limits.detail = 30.0;
+        document.begin_joined();
+        for detail in [50.0, 60.0, 70.0] {
+            document.kit.limits.detail = detail;
+            document.end_step();
+        }
+        document.undo();
+        assert_eq!(document.kit.limits.detail, 60.0, "within it, steps are undone one by one");
+        document.end_joined();
+        document.undo();
+        assert_eq!(document.kit.limits.detail, 30.0);
+        document.undo();
+        assert!(!document.is_changed() && !document.can_undo());
+        document.redo();
+        document.redo();
+        assert_eq!(document.kit.limits.detail, 60.0);
     }
 
     #[test]

@@ -107,11 +107,13 @@ fn unguided(mount: &Mount, demands: &Demands) -> Option<String> {
     let limit = if swing >= drift { "periodic error" } else { "polar misalignment" };
     Some(format!(
         "{} to a trail of one pixel, {} to half a star's width. The limit is the {limit}: periodic error \
-         swings by up to {} a second, polar misalignment drifts by up to {}.",
+         swings by up to {} a second, polar misalignment drifts by up to {}. Under this sky an exposure \
+         should last {} or more.",
         duration_s(pixel),
         duration_s(half),
         arcsec(swing),
-        arcsec(drift)
+        arcsec(drift),
+        duration_s(demands.sub_exposure_s)
     ))
 }
 

@@ -5,7 +5,7 @@ use fieldstop::kit::Kit;
 use fieldstop::moonlight::DarkSky;
 use fieldstop::place::OfDate;
 use fieldstop::season::{TargetNight, target_night};
-use fieldstop::{Angle, Direction, Horizon, Icrs, Instant, Night};
+use fieldstop::{Angle, Body, Direction, Horizon, Icrs, Instant, Night};
 use jiff::civil::Date;
 
 use super::figures::Figures;
@@ -68,6 +68,8 @@ pub struct NightFigures {
     pub wishes: Vec<Curve>,
     /// Sun, Moon and planets.
     pub bodies: Vec<BodyNight>,
+    /// The planets' curves.
+    pub planets: Vec<Curve>,
 }
 
 impl NightFigures {
@@ -117,6 +119,14 @@ impl NightFigures {
         let wishes = wishes.collect();
         let moon = curve(&night, &moments, |at| air.apparent_altitude(night.moon(at).altitude));
         let bodies = BodyNight::all(&night, &horizon);
+        let planets = bodies.iter().filter(|body| !matches!(body.body, Body::Sun | Body::Moon));
+        let planets = planets.map(|body| Curve {
+            name: body.body.name().to_owned(),
+            points: curve(&night, &moments, |at| {
+                air.apparent_altitude(body.path.at(&night, at).altitude)
+            }),
+        });
+        let planets = planets.collect();
         let evening = question.evening;
         Some(Self {
             question,
@@ -130,6 +140,7 @@ impl NightFigures {
             moon,
             wishes,
             bodies,
+            planets,
         })
     }
 

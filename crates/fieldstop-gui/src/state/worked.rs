@@ -83,3 +83,43 @@ impl<Q, A> Drop for Worked<Q, A> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::thread;
+    use std::time::Duration;
+
+    use super::*;
+
+    fn wait<A: Send + Sync + 'static>(worked: &mut Worked<u32, A>) {
+        while !worked.collect() {
+            thread::sleep(Duration::from_millis(1));
+        }
+    }
+
+    #[test]
+    fn an_answer_stays_until_the_next_one_is_there() {
+        let (ctx, mut worked) = (egui::Context::default(), Worked::default());
+        worked.ask(1, "double", &ctx, |_| Some(2));
+        assert!(worked.answer().is_none() && worked.is_asked(&1) && worked.progress().is_some());
+        wait(&mut worked);
+        worked.ask(4, "double", &ctx, |_| Some(8));
+        assert_eq!(worked.answer().map(|answer| **answer), Some(2));
+        wait(&mut worked);
+        assert_eq!(worked.answer().map(|answer| **answer), Some(8));
+    }
+
+    #[test]
+    fn a_stopped_job_leaves_the_question_without_an_answer() {
+        let (ctx, mut worked) = (egui::Context::default(), Worked::<u32, u32>::default());
+        worked.ask(1, "endless", &ctx, |progress| {
+            while progress.report(0.5) {
+                thread::sleep(Duration::from_millis(1));
+            }
+            None
+        });
+        worked.stop();
+        wait(&mut worked);
+        assert!(worked.answer().is_none() && worked.progress().is_none() && worked.is_asked(&1));
+    }
+}

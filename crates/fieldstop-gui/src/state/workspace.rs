@@ -32,6 +32,16 @@ impl ViewChoice {
         }
     }
 
+    /// With the command key, shows it.
+    pub const fn key(self) -> egui::Key {
+        match self {
+            Self::Frame => egui::Key::Num1,
+            Self::Year => egui::Key::Num2,
+            Self::Demands => egui::Key::Num3,
+            Self::Choose => egui::Key::Num4,
+        }
+    }
+
     /// The question it answers.
     pub const fn question(self) -> &'static str {
         match self {

@@ -114,6 +114,8 @@ impl YearFigures {
         if self.season.is_asked(&question) {
             return;
         }
+        // Another month's objects under this month's name would be wrong.
+        self.season.forget();
         let (nights, sky) = (nights.clone(), sky.clone());
         self.season.ask(question, "Looking through the catalogue", ctx, move |progress| {
             let mut go_on = |share| progress.report(share);
@@ -126,12 +128,17 @@ impl YearFigures {
         self.nights.answer().map(Arc::as_ref)
     }
 
+    /// The same, to be kept or handed to a thread.
+    pub fn shared_nights(&self) -> Option<&Arc<SiteYear>> {
+        self.nights.answer()
+    }
+
     /// A target's year, by name.
     pub fn target(&self, name: &str) -> Option<&TargetYear> {
         self.targets.answer()?.iter().find(|target| target.name == name)
     }
 
-    /// What is in season, in the catalogue's order, with a mark that changes with it.
+    /// What is in season, in the catalogue's order.
     pub fn season(&self) -> Option<&Arc<Vec<InSeason>>> {
         self.season.answer()
     }

@@ -22,7 +22,11 @@ pub struct NumberField<'a> {
 struct Draft {
     text: String,
     refusal: Option<String>,
+    refused_at_s: f64,
 }
+
+/// How long a refusal stays once the field has been left.
+const REFUSAL_S: f64 = 12.0;
 
 impl<'a> NumberField<'a> {
     /// A field with its label, its unit, and the range it accepts.
@@ -125,6 +129,9 @@ impl<'a> NumberField<'a> {
     ) -> Option<T> {
         if !ui.memory(|memory| memory.has_focus(id)) {
             shown.clone_into(&mut draft.text);
+            if ui.input(|input| input.time) - draft.refused_at_s >= REFUSAL_S {
+                draft.refusal = None;
+            }
         }
         let response = ui.add(
             TextEdit::singleline(&mut draft.text)
@@ -155,6 +162,8 @@ impl<'a> NumberField<'a> {
             Err(refusal) => {
                 let kept = if shown.is_empty() { "nothing" } else { shown };
                 draft.refusal = Some(format!("{refusal} Still {kept}."));
+                draft.refused_at_s = ui.input(|input| input.time);
+                ui.ctx().request_repaint_after(std::time::Duration::from_secs_f64(REFUSAL_S));
                 None
             }
         }
@@ -195,6 +204,9 @@ impl<'a> NumberField<'a> {
 /// A number as it would be typed: no digits beyond those that make it up.
 fn plain(number: f64) -> String {
     // Slider and ladder leave long fractions behind; a person types three decimals at the most.
+    if number.abs() >= 1e7 {
+        return format!("{number:e}");
+    }
     let rounded = (number * 1000.0).round() / 1000.0;
     if rounded == 0.0 && number != 0.0 { format!("{number}") } else { format!("{rounded}") }
 }

@@ -20,16 +20,17 @@ pub(super) fn best_rigs(wanted: &[Wanted], choice: &Choice) -> Vec<Finding> {
         return Vec::new();
     };
     let list = wanted.len() as f64;
-    let hours = best.served.weighted;
+    let by_stars = wanted.iter().any(|wanted| wanted.stars > 1);
     let alone = say("Of the shortlist ")
         .word("best_rig", &best.name)
         .and(" serves most: ")
         .number(key(best, "served"), f64::from(best.served.count), 0)
         .and(" of ")
         .number("wish_list/targets", list, 0)
-        .and(" targets, worth ")
-        .number(key(best, "weighted"), hours, 0)
-        .and(" usable hours a year times stars");
+        .and(" targets, with ")
+        .number(key(best, "weighted"), best.served.weighted, 0)
+        .and(" usable hours a year between them")
+        .and(if by_stars { ", each counted as often as it has stars" } else { "" });
     let mut found = vec![alone.end()];
     let pair = choice
         .best_rigs
@@ -61,7 +62,17 @@ pub(super) fn against_the_best(kit: &Kit, choice: &Choice) -> Vec<Finding> {
         return Vec::new();
     };
     let others = choice.rigs.iter().enumerate().filter(|&(place, _)| place != base);
-    others.map(|(_, other)| whole_and_width(kit, other, best)).collect()
+    let mut found: Vec<Finding> =
+        others.map(|(_, other)| whole_and_width(kit, other, best)).collect();
+    // Whether the last step in focal length is worth it is the question asked most.
+    let mut by_length: Vec<&RigChoice> = choice.rigs.iter().collect();
+    by_length.sort_by(|a, b| b.demands.focal_length_mm.total_cmp(&a.demands.focal_length_mm));
+    if let [longest, second, _, ..] = by_length.as_slice()
+        && ![longest.rig, second.rig].contains(&best.rig)
+    {
+        found.push(whole_and_width(kit, longest, second));
+    }
+    found
 }
 
 /// "B takes 5 fewer targets whole than A; its extra focal length resolves no more, because …"
@@ -264,6 +275,34 @@ pub fn face_to_face(choice: &Choice, criteria: &[Criterion], a: usize, b: usize)
         .collect()
 }
 
+/// What the largest aperture of the shortlist wants for planets.
+pub(super) fn planets(kit: &Kit, choice: &Choice) -> Option<Finding> {
+    let aperture = |rig: &RigChoice| rig.demands.blur.aperture_mm;
+    let rigs = choice.rigs.iter().rev();
+    let rig = rigs.max_by(|a, b| aperture(a).total_cmp(&aperture(b)))?;
+    let camera = kit.resolve(rig.rig)?.camera;
+    let demands = &rig.demands;
+    let sentence = say("For planets, caught in moments of calm air, ")
+        .word("planets/rig", &rig.name)
+        .and(", with ")
+        .number(key(rig, "aperture_mm"), aperture(rig), 0)
+        .and(" mm the largest aperture, wants f/")
+        .number(key(rig, "planetary_focal_ratio"), demands.planetary_focal_ratio, 1)
+        .and(" behind pixels of ")
+        .number(key(rig, "pixel_um"), camera.pixel_um, 1)
+        .and(" µm: ");
+    Some(match demands.barlow_factor {
+        Ok(factor) => {
+            sentence.and("a Barlow of ").number(key(rig, "barlow_factor"), factor, 1).and("x").end()
+        }
+        Err(_) => sentence
+            .and("its f/")
+            .number(key(rig, "focal_ratio"), demands.focal_ratio, 1)
+            .and(" needs no Barlow")
+            .end(),
+    })
+}
+
 /// Where a rig goes beyond what the mount, the back or the purse allow.
 pub(super) fn what_each_asks(kit: &Kit, choice: &Choice) -> Vec<Finding> {
     choice
@@ -311,9 +350,9 @@ fn guiding(kit: &Kit, rig: &RigChoice) -> Option<Finding> {
         say(&rig.name)
             .and(" needs guiding of ")
             .number(key(rig, "guide_rms_needed_arcsec"), needed, 2)
-            .and(" arcsec RMS to keep its stars within ")
+            .and(" arcsec RMS to widen its stars by no more than ")
             .per_cent("limits/thresholds/guiding_loss", loss)
-            .and(" of their width; ")
+            .and("; ")
             .word(key(rig, "mount"), &mount_of(kit, rig))
             .and(" guides to ")
             .number(key(rig, "guided_rms_arcsec"), own, 2)

@@ -153,7 +153,7 @@ pub enum KitFault {
     },
     /// A shape that is none, or leaves the sky.
     #[error(
-        "the outline of {target:?} has {corners} corners; expected 3 to 1000, each with a right ascension from 0 to 360 degrees and a declination from -90 to 90"
+        "the outline of {target:?} has {corners} corners; expected 3 to 200, each with a right ascension from 0 to 360 degrees and a declination from -90 to 90"
     )]
     NoShape {
         /// The target.
@@ -176,7 +176,7 @@ pub enum KitFault {
 }
 
 /// Corners of a drawn outline: fewer are no shape, and more are not drawn by hand.
-const CORNERS: RangeInclusive<usize> = 3..=1000;
+const CORNERS: RangeInclusive<usize> = 3..=200;
 
 impl Kit {
     /// Checks what spans several fields; a kit that passes can be computed with.

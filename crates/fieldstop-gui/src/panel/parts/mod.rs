@@ -11,7 +11,7 @@ use fieldstop::range;
 use crate::starting_points::class_label;
 use crate::widget::{NumberField, name_field, named, unique_name};
 use part::Part;
-use rows::{Row, Value};
+use rows::{Change, Row, Value};
 
 /// The rig whose parts are shown, and whom a change concerns.
 #[derive(Clone, Copy)]
@@ -189,24 +189,23 @@ fn fields<P: Part>(ui: &mut Ui, kit: &mut Kit, edited: Edited, part: &P, rows: &
         let field = NumberField::new(row.label, unit, (row.range)(part)).of(P::TITLE).tip(row.tip);
         // A copy, since a value is reached through the same function for reading and writing.
         let mut shown = part.clone();
-        let change: Option<Box<dyn Fn(&mut P)>> = match row.value {
-            Value::Number(reach) => field
-                .show(ui, *reach(&mut shown))
-                .map(|new| Box::new(move |part: &mut P| *reach(part) = new) as Box<dyn Fn(&mut P)>),
-            Value::Optional(reach) => field
-                .show_optional(ui, *reach(&mut shown))
-                .map(|new| Box::new(move |part: &mut P| *reach(part) = new) as Box<dyn Fn(&mut P)>),
-            // OK because the field accepts whole numbers of its range only.
-            Value::Whole(reach) => {
-                field.whole().show(ui, f64::from(*reach(&mut shown))).map(|new| {
-                    Box::new(move |part: &mut P| *reach(part) = new as u32) as Box<dyn Fn(&mut P)>
-                })
+        let change = match row.value {
+            Value::Number(reach) => {
+                field.show(ui, *reach(&mut shown)).map(|new| Change::Number(reach, new))
             }
+            Value::Optional(reach) => {
+                field.show_optional(ui, *reach(&mut shown)).map(|new| Change::Optional(reach, new))
+            }
+            // OK because the field accepts whole numbers of its range only.
+            Value::Whole(reach) => field
+                .whole()
+                .show(ui, f64::from(*reach(&mut shown)))
+                .map(|new| Change::Whole(reach, new as u32)),
         };
         if let Some(change) = change
             && let Some(part) = P::of_mut(kit, edited.rig, edited.scope)
         {
-            change(part);
+            change.apply(part);
         }
     }
     owned(ui, kit, edited, part);

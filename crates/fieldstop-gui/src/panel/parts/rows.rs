@@ -23,6 +23,23 @@ pub(super) enum Value<P> {
     Whole(fn(&mut P) -> &mut u32),
 }
 
+/// A number that was accepted, and where it goes.
+pub(super) enum Change<P> {
+    Number(fn(&mut P) -> &mut f64, f64),
+    Optional(fn(&mut P) -> &mut Option<f64>, Option<f64>),
+    Whole(fn(&mut P) -> &mut u32, u32),
+}
+
+impl<P> Change<P> {
+    pub(super) fn apply(self, part: &mut P) {
+        match self {
+            Self::Number(reach, new) => *reach(part) = new,
+            Self::Optional(reach, new) => *reach(part) = new,
+            Self::Whole(reach, new) => *reach(part) = new,
+        }
+    }
+}
+
 use Value::{Number, Optional, Whole};
 
 const fn row<P>(

@@ -13,7 +13,14 @@ const LABEL_WIDTH: f32 = 184.0;
 /// Narrower columns would cut their numbers off.
 const LEAST_WIDTH: f32 = 86.0;
 const MOST_WIDTH: f32 = 150.0;
-const HEAD_HEIGHT: f32 = 52.0;
+const HEAD_HEIGHT: f32 = 58.0;
+
+/// How far the columns are scrolled, and for which chosen rig.
+#[derive(Default)]
+pub(super) struct Sideways {
+    offset_x: f32,
+    chosen: usize,
+}
 
 /// Where the columns stand.
 pub(super) struct Columns {
@@ -46,7 +53,11 @@ impl Columns {
 }
 
 /// Shows the head; scrolling it sideways scrolls every row.
-pub(super) fn header(ui: &mut Ui, offset_x: &mut f32, input: &mut DemandsInput<'_>) -> Columns {
+pub(super) fn header(
+    ui: &mut Ui,
+    sideways: &mut Sideways,
+    input: &mut DemandsInput<'_>,
+) -> Columns {
     let count = input.figures.rigs.len();
     // The scroll bar of the rows takes its share on the right.
     let room = ui.available_width() - LABEL_WIDTH - ui.spacing().scroll.allocated_width() - 2.0;
@@ -55,22 +66,39 @@ pub(super) fn header(ui: &mut Ui, offset_x: &mut f32, input: &mut DemandsInput<'
         ui.allocate_exact_size(Vec2::new(ui.available_width(), HEAD_HEIGHT), Sense::hover());
     legend(ui, Columns::label(head));
     let rule = ui.visuals().widgets.noninteractive.bg_stroke;
-    ui.painter().hline(head.x_range(), head.max.y, rule);
+    ui.painter().hline(head.x_range(), head.max.y - 3.5, rule);
     let mut place = Columns::window(head);
     place.set_width(room.max(0.0));
     ui.scope_builder(egui::UiBuilder::new().max_rect(place), |ui| {
-        let scrolled = ScrollArea::horizontal().id_salt("rig columns").show(ui, |ui| {
-            let size = Vec2::new(width * count as f32, HEAD_HEIGHT - 8.0);
+        // A bar that is always seen says that there are more columns.
+        ui.spacing_mut().scroll = egui::style::ScrollStyle::thin();
+        let mut area = ScrollArea::horizontal().id_salt("rig columns");
+        if let Some(offset_x) = scrolled_over_rows(ui, place, sideways.offset_x) {
+            area = area.horizontal_scroll_offset(offset_x);
+        }
+        let scrolled = area.show(ui, |ui| {
+            let size = Vec2::new(width * count as f32, HEAD_HEIGHT - 14.0);
             let (row, _) = ui.allocate_exact_size(size, Sense::hover());
             for rig in 0..count {
                 let left = row.min.x + width * rig as f32;
                 let cell = Rect::from_min_size(pos2(left, row.min.y), Vec2::new(width, size.y));
-                rig_head(ui, rig, cell, input);
+                let newly_chosen = sideways.chosen != rig && input.workspace.rig == rig;
+                rig_head(ui, rig, cell, newly_chosen, input);
             }
         });
-        *offset_x = scrolled.state.clamped_offset().x;
+        sideways.offset_x = scrolled.state.clamped_offset().x;
+        sideways.chosen = input.workspace.rig;
     });
-    Columns { width, offset_x: *offset_x, count }
+    Columns { width, offset_x: sideways.offset_x, count }
+}
+
+/// Scrolling sideways over the rows moves the columns as well; gives the new offset.
+fn scrolled_over_rows(ui: &Ui, head: Rect, offset_x: f32) -> Option<f32> {
+    let pointer = ui.input(|input| input.pointer.hover_pos())?;
+    let below = head.x_range().contains(pointer.x) && pointer.y > head.max.y;
+    let delta_x = ui.input(|input| input.smooth_scroll_delta().x);
+    (below && delta_x != 0.0 && ui.ctx().layer_id_at(pointer) == Some(ui.layer_id()))
+        .then_some(offset_x - delta_x)
 }
 
 fn legend(ui: &Ui, place: Rect) {
@@ -84,7 +112,7 @@ fn legend(ui: &Ui, place: Rect) {
 }
 
 /// A rig's line and name; choosing it here is choosing it everywhere.
-fn rig_head(ui: &mut Ui, rig: usize, cell: Rect, input: &mut DemandsInput<'_>) {
+fn rig_head(ui: &mut Ui, rig: usize, cell: Rect, newly_chosen: bool, input: &mut DemandsInput<'_>) {
     let Some(own) = input.figures.rigs.get(rig) else { return };
     let chosen = input.workspace.rig == rig;
     let response = ui.interact(cell, ui.scope_id().with(("rig", rig)), Sense::click());
@@ -94,7 +122,7 @@ fn rig_head(ui: &mut Ui, rig: usize, cell: Rect, input: &mut DemandsInput<'_>) {
     if response.clicked() {
         input.queue.push(Action::ChooseRig(rig));
     }
-    if response.gained_focus() {
+    if newly_chosen || response.gained_focus() {
         response.scroll_to_me(None);
     }
     if response.hovered() {

@@ -46,8 +46,8 @@ pub struct DemandsView {
     pub what_if: WhatIf,
     /// The rows that are open.
     pub open: HashSet<Figure>,
-    /// How far the columns are scrolled to the left.
-    offset_x: f32,
+    /// Which columns are seen where there are more than fit.
+    sideways: columns::Sideways,
 }
 
 impl DemandsView {
@@ -66,7 +66,7 @@ impl DemandsView {
             });
             return;
         }
-        let columns = columns::header(ui, &mut self.offset_x, input);
+        let columns = columns::header(ui, &mut self.sideways, input);
         ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             table::ui(ui, &columns, &mut self.open, input);

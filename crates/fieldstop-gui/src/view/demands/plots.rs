@@ -14,8 +14,7 @@ use crate::widget::rig_line;
 const HEIGHT: f32 = 158.0;
 
 /// Dashes of the parts of a whole, by number.
-const PART_DASHES: [DashPattern; 4] = [&[10.0, 4.0], &[2.0, 3.0], &[5.0, 3.0], &[]];
-const BOUND_DASH: DashPattern = &[3.0, 3.0];
+const PART_DASHES: [DashPattern; 4] = [&[9.0, 4.0], &[2.0, 3.0], &[2.0, 3.0], &[9.0, 4.0]];
 
 /// Shows plots one under the other.
 pub(super) fn ui(ui: &mut Ui, charts: &[Chart], palette: &Palette) {
@@ -89,12 +88,13 @@ fn draw(plot: &mut PlotUi<'_>, curve: Curve, palette: &Palette) {
 fn look(look: Look, palette: &Palette) -> (Color32, DashPattern, f32) {
     match look {
         Look::Main => (screen::colour(palette.text), &[], 2.4),
-        Look::Bound => (screen::colour(palette.text_quiet), BOUND_DASH, 1.2),
+        Look::Bound => (screen::colour(palette.text_quiet), &[], 1.0),
         Look::Rig(mark) => (screen::colour(palette.rig(mark)), rig_style(mark).dash, 1.8),
         Look::Part(part) => {
             let dash = PART_DASHES.get(usize::from(part)).copied().unwrap_or(&[]);
-            // Not in a rig's colour, which would mean that rig.
-            (screen::colour(palette.text_quiet), dash, 1.4)
+            // Two tones and two dashes; not a rig's colour, which would mean that rig.
+            let ink = if part.is_multiple_of(2) { palette.text } else { palette.text_quiet };
+            (screen::colour(ink), dash, 1.4)
         }
     }
 }

@@ -1,6 +1,6 @@
 //! The lines over the table: what the figures are for, and what can be tried out.
 
-use egui::{ComboBox, RichText, Slider, SliderClamping, Ui};
+use egui::{Color32, ComboBox, RichText, Slider, SliderClamping, TextStyle, Ui};
 
 use super::DemandsInput;
 use crate::state::demand_target::Standing;
@@ -15,7 +15,7 @@ pub(super) fn ui(ui: &mut Ui, what_if: &mut WhatIf, input: &mut DemandsInput<'_>
         ui.weak(place_words(input));
     });
     ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().slider_width = 84.0;
+        ui.spacing_mut().slider_width = SLIDER_WIDTH;
         seeing(ui, what_if, input);
         guiding(ui, what_if, input);
         sky(ui, what_if, input);
@@ -53,6 +53,19 @@ fn place_words(input: &DemandsInput<'_>) -> String {
     }
 }
 
+const SLIDER_WIDTH: f32 = 84.0;
+/// Of the number beside a slider, with the gaps.
+const VALUE_WIDTH: f32 = 72.0;
+
+/// A label and its control stay together: where they do not fit, the next line begins.
+fn start_line_unless_fits(ui: &mut Ui, label: &str, control_width: f32) {
+    let font = TextStyle::Body.resolve(ui.style());
+    let label = ui.painter().layout_no_wrap(label.to_owned(), font, Color32::PLACEHOLDER);
+    if ui.available_size_before_wrap().x < label.size().x + control_width {
+        ui.end_row();
+    }
+}
+
 /// How one slider looks.
 struct Tried<'a> {
     label: &'static str,
@@ -67,6 +80,7 @@ struct Tried<'a> {
 
 /// A slider that tries a value out, the kit's own until it is moved.
 fn what_if_slider(ui: &mut Ui, shown: &Tried<'_>, tried: &mut Option<f64>) {
+    start_line_unless_fits(ui, shown.label, SLIDER_WIDTH + VALUE_WIDTH);
     ui.horizontal(|ui| {
         let mut value = tried.unwrap_or(shown.own);
         let text = RichText::new(shown.label);
@@ -128,6 +142,7 @@ fn sky(ui: &mut Ui, what_if: &mut WhatIf, input: &DemandsInput<'_>) {
 }
 
 fn moon(ui: &mut Ui, what_if: &mut WhatIf) {
+    start_line_unless_fits(ui, "", SLIDER_WIDTH + 24.0);
     let combo = ComboBox::from_id_salt("moon")
         .width(84.0)
         .selected_text(what_if.moon.label())
@@ -141,6 +156,7 @@ fn moon(ui: &mut Ui, what_if: &mut WhatIf) {
 }
 
 fn dark_hours(ui: &mut Ui, what_if: &mut WhatIf) {
+    start_line_unless_fits(ui, "Dark hours", VALUE_WIDTH);
     ui.horizontal(|ui| {
         let tip =
             "Dark hours of one night, for what it yields; 6 are usual. The Year view knows yours";

@@ -198,18 +198,14 @@ fn cell(
 ) -> bool {
     let Some(own) = input.figures.rigs.get(rig) else { return false };
     let grade = own.grade(figure).map(|graded| graded.grade);
-    let value = own.demands.value(figure);
-    let currency = &input.kit.limits.currency;
-    let text = match value {
-        Ok(value) => demand_words::value(figure, value, currency),
-        Err(_) => "–".to_owned(),
-    };
+    let value = demand_words::cell(&own.demands, figure, &input.kit.limits.currency);
+    let text = value.clone().unwrap_or_else(|_| "–".to_owned());
     // Clicked but not reached by key: the row's label does the same for keys.
     let id = ui.scope_id().with(("cell", figure, rig));
     let response = ui.interact(place.intersect(window), id, Sense::CLICK);
     response.widget_info(|| {
         let said = match (&value, grade) {
-            (Err(why), _) => why.to_string(),
+            (Err(why), _) => why.clone(),
             (Ok(_), Some(grade)) => format!("{text}, {}", grade.label()),
             (Ok(_), None) => text.clone(),
         };

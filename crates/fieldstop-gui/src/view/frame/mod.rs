@@ -152,6 +152,9 @@ fn drawn_frames(input: &FrameInput<'_>, lifted: Option<usize>) -> Vec<DrawnFrame
                 words::pixel_scale(figures.pixel_scale)
             ));
             lines.push(fit_words(fit));
+            if is_cut(fit, &chosen.target, frame) {
+                lines.push("cut off as aimed".to_owned());
+            }
             if let Some(lit) = resolved.as_ref().and_then(lit_words) {
                 lines.push(lit);
             }
@@ -175,7 +178,21 @@ fn drawn_frames(input: &FrameInput<'_>, lifted: Option<usize>) -> Vec<DrawnFrame
 fn lit_words(rig: &ResolvedRig<'_>) -> Option<String> {
     lit_radius(rig)?;
     let share = lit_share(rig.sensor(), image_circle_mm(rig).ok()?);
-    Some(format!("corners dark, {} lit", demand_words::percent(share)))
+    Some(format!("corners cut off, {} lit", demand_words::percent(share)))
+}
+
+/// Whether a target that could be whole reaches over the frame as it was aimed.
+fn is_cut(fit: &fieldstop::Fit, target: &Target, frame: &fieldstop::Frame) -> bool {
+    const TOLERANCE: Angle = Angle::from_arcsec(10.0);
+    // Touching the edge is not being cut: the outline's own tolerance would decide there.
+    const TOUCHING: f64 = 1.001;
+    let inside = |place: &Direction<Icrs>| {
+        frame.picture_point(*place).is_some_and(|(x, y)| x.abs().max(y.abs()) <= TOUCHING)
+    };
+    fit.fill.is_some_and(|fill| fill <= 1.0)
+        && target.outline.is_some_and(|outline| {
+            !outline.on_sky(target.place, TOLERANCE.rad()).iter().all(inside)
+        })
 }
 
 /// How a target fits, in a few words: `fill 0.78, whole`.
@@ -183,9 +200,9 @@ pub(crate) fn fit_words(fit: &fieldstop::fit::Fit) -> String {
     let verdict = fit.verdict.word();
     match (fit.fill, fit.panels) {
         (Some(fill), Some((across, down))) if across * down > 1 => {
-            format!("fill {}, {verdict}, {across} × {down} panels", words::three_digits(fill))
+            format!("fill {}, {verdict}, {across} × {down} panels", words::fill(fill))
         }
-        (Some(fill), _) => format!("fill {}, {verdict}", words::three_digits(fill)),
+        (Some(fill), _) => format!("fill {}, {verdict}", words::fill(fill)),
         (None, _) => verdict.to_owned(),
     }
 }

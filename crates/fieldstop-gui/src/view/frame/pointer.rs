@@ -202,7 +202,10 @@ fn zoom_by_wheel(ui: &Ui, response: &Response, view: SkyView) -> SkyView {
 
 /// Arrow keys turn the chosen frame, with Shift move it, with the command key pan the sky.
 fn keys(ui: &Ui, response: &Response, view: SkyView, input: &mut FrameInput<'_>) -> SkyView {
-    if !response.has_focus() {
+    // The sky takes the keys whenever nothing else does.
+    let (nobody, window_over) =
+        ui.memory(|memory| (memory.focused().is_none(), memory.top_modal_layer().is_some()));
+    if window_over || !(nobody || response.has_focus()) {
         return view;
     }
     let filter =
@@ -231,10 +234,11 @@ fn keys(ui: &Ui, response: &Response, view: SkyView, input: &mut FrameInput<'_>)
     let rig = input.workspace.rig;
     if let Some(frame) = frame_of(input, rig) {
         if modifiers.shift {
-            // East is left: a step to the right is a step in the picture, not on the sky.
-            let step = 0.05;
-            let up_share = step * up;
-            aim(input, rig, frame.point(step * right, -up_share));
+            // A step on the page, however the frame is turned.
+            let step = 0.05 * view.points_across(frame.field.height().min(frame.field.width()));
+            if let Some([x, y]) = view.point(frame.centre) {
+                aim(input, rig, view.sky([x + step * right, y - step * up]));
+            }
         } else {
             turn(input, rig, frame.rotation + Angle::from_deg(1.0) * (up - right));
         }

@@ -1,6 +1,6 @@
 //! Moon and planets as targets: how many pixels each rig gives them on this evening.
 
-use egui::{Color32, Pos2, RichText, Sense, Ui, Vec2};
+use egui::{Color32, Pos2, RichText, Role, Sense, Ui, Vec2, WidgetInfo};
 use fieldstop::Body;
 
 use super::YearInput;
@@ -14,8 +14,8 @@ const DISC_PT: Vec2 = Vec2::new(64.0, 34.0);
 const NAME_PT: f32 = 148.0;
 /// A larger disc is drawn as a straight edge.
 const LARGEST_PT: f32 = 4000.0;
-/// Fewer pixels than this across make no disc.
-const POINT_PX: f64 = 3.0;
+const DIAMETER_PT: f32 = 62.0;
+const GAP_PT: f32 = 8.0;
 
 /// Shows the table.
 pub(super) fn ui(ui: &mut Ui, night: &NightFigures, input: &YearInput<'_>) {
@@ -30,9 +30,11 @@ pub(super) fn ui(ui: &mut Ui, night: &NightFigures, input: &YearInput<'_>) {
     if input.kit.rigs.is_empty() {
         ui.label("No rig yet: add a candidate to the shortlist to see discs in its pixels.");
     }
+    let left = ui.available_width() - NAME_PT - DIAMETER_PT - 2.0 * GAP_PT;
+    let column_pt = (left / input.kit.rigs.len().max(1) as f32 - GAP_PT).clamp(DISC_PT.x, 120.0);
     egui::ScrollArea::horizontal().show(ui, |ui| {
-        egui::Grid::new("bodies").striped(true).spacing([8.0, 2.0]).show(ui, |ui| {
-            headings(ui, input);
+        egui::Grid::new("bodies").striped(true).spacing([GAP_PT, 2.0]).show(ui, |ui| {
+            headings(ui, column_pt, input);
             for body in &night.bodies {
                 row(ui, night, body, input);
             }
@@ -61,7 +63,7 @@ fn two_lines(ui: &mut Ui, width: f32, first: RichText, second: String) -> egui::
     .inner
 }
 
-fn headings(ui: &mut Ui, input: &YearInput<'_>) {
+fn headings(ui: &mut Ui, column_pt: f32, input: &YearInput<'_>) {
     ui.label("");
     ui.label(RichText::new("Diameter").weak());
     for (rig, entry) in input.kit.rigs.iter().enumerate() {
@@ -76,7 +78,7 @@ fn headings(ui: &mut Ui, input: &YearInput<'_>) {
             Some(part) => format!("{}\nwith {}", entry.name, part.name),
             None => entry.name.clone(),
         };
-        two_lines(ui, DISC_PT.x, RichText::new(&entry.name).small(), second).on_hover_text(tip);
+        two_lines(ui, column_pt, RichText::new(&entry.name).small(), second).on_hover_text(tip);
     }
     ui.end_row();
 }
@@ -91,7 +93,7 @@ fn row(ui: &mut Ui, night: &NightFigures, body: &BodyNight, input: &YearInput<'_
         label.on_hover_text(words::sun_caution(why));
     }
     let lit = format!("{:.0} % lit", body.phase.lit_fraction * 100.0);
-    two_lines(ui, 62.0, RichText::new(words::span(body.diameter)), lit);
+    two_lines(ui, DIAMETER_PT, RichText::new(words::span(body.diameter)), lit);
     for (rig, entry) in input.kit.rigs.iter().enumerate() {
         let Some(figures) = input.figures.rigs.get(rig) else { continue };
         let pixels = body.diameter.rad() / figures.pixel_scale.rad();
@@ -103,7 +105,7 @@ fn row(ui: &mut Ui, night: &NightFigures, body: &BodyNight, input: &YearInput<'_
             let text = pixel_words(pixels, whole);
             let spoken = format!("{} with {}: {text}", body.body.name(), entry.name);
             let label = ui.label(RichText::new(text).small());
-            crate::widget::named(label, spoken);
+            label.widget_info(|| WidgetInfo::labeled(Role::Label, true, &spoken));
         });
     }
     ui.end_row();
@@ -114,7 +116,7 @@ fn up_words(night: &NightFigures, body: &BodyNight) -> String {
         return "up by day only".to_owned();
     }
     match (body.up.start(), body.up.end(), body.highest) {
-        (Some(start), Some(end), Some((_, altitude))) => format!(
+        (Some(start), Some(end), Some(altitude)) => format!(
             "{} to {}, {:.0}° high",
             night.clock.time(start),
             night.clock.time(end),
@@ -124,16 +126,10 @@ fn up_words(night: &NightFigures, body: &BodyNight) -> String {
     }
 }
 
-/// Pixels across a disc, in words that say what it amounts to.
+/// Pixels across a disc, and whether the frame is too small for it.
 fn pixel_words(pixels: f64, whole: bool) -> String {
     let count = words::three_digits(pixels);
-    if !whole {
-        format!("{count} px, spills")
-    } else if pixels < POINT_PX {
-        format!("{count} px, a point")
-    } else {
-        format!("{count} px")
-    }
+    if whole { format!("{count} px") } else { format!("{count} px, spills") }
 }
 
 /// A disc of that many points across; where it is larger than its room, its lower edge.

@@ -95,7 +95,7 @@ pub struct YearView {
     moment: Option<Instant>,
     /// How far the pointer was dragged since the date last changed, points.
     dragged: f32,
-    all_wishes: bool,
+    others: night_plot::Others,
     season: SeasonQuestion,
     ranking: season_table::Ranking,
     night: Option<NightFigures>,
@@ -110,7 +110,7 @@ impl Default for YearView {
             tonight: None,
             moment: None,
             dragged: 0.0,
-            all_wishes: false,
+            others: night_plot::Others::default(),
             season: SeasonQuestion::of_month(0),
             ranking: season_table::Ranking::default(),
             night: None,
@@ -231,7 +231,7 @@ fn work_in_progress(ui: &mut Ui, input: &mut YearInput<'_>) {
             });
         }
         None => {
-            ui.label("The nights of this year were not worked out.");
+            ui.label("This was stopped before it was worked out.");
             input.queue.button(ui, Action::WorkOutYear, true);
         }
     }

@@ -1,9 +1,9 @@
 //! One night hour by hour: how high the targets and the Moon stand, from noon to noon.
 
-use egui::{EventFilter, Key, Role, Sense, Ui, WidgetInfo};
+use egui::{EventFilter, Key, Rangef, Role, Sense, Ui, WidgetInfo};
 use egui_plot::{
-    GridMark, HLine, Line, LineStyle, Plot, PlotBounds, PlotPoint, PlotUi, Span as Band, Text,
-    VLine,
+    AxisHints, GridMark, HLine, Line, LineStyle, Plot, PlotBounds, PlotPoint, PlotUi, Span as Band,
+    Text, VLine,
 };
 use fieldstop::night::SunDepth;
 use jiff::ToSpan;
@@ -14,7 +14,16 @@ use crate::state::NightFigures;
 
 /// A drag of this many points is a night.
 const DRAG_PT: f32 = 24.0;
+/// Labels this near to each other are still told apart.
+pub(super) const LABELS_PT: Rangef = Rangef { min: 30.0, max: 40.0 };
 const HOURS_A_MARK: i32 = 2;
+
+/// Which other curves are drawn as thin lines.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Others {
+    wishes: bool,
+    planets: bool,
+}
 
 /// What the pointer and the keys asked of the plot.
 struct Asked {
@@ -27,12 +36,16 @@ struct Asked {
 pub(super) fn ui(ui: &mut Ui, view: &mut YearView, input: &YearInput<'_>) {
     let Some(night) = &view.night else { return };
     night_words::facts(ui, night, input);
-    let height = (ui.available_height() - 64.0).max(200.0);
+    let height = (ui.available_height() - 92.0).max(200.0);
     let moment = view.moment;
-    let asked = plot(ui, night, input, height, view.all_wishes, moment, &mut view.dragged);
+    let asked = plot(ui, night, input, height, view.others, moment, &mut view.dragged);
     let shown = asked.pointed.map(|hours| night.instant(hours)).or(moment);
     night_words::readout(ui, night, shown, input);
-    ui.checkbox(&mut view.all_wishes, "Also the rest of the wish list, as thin lines");
+    ui.horizontal(|ui| {
+        ui.weak("Also, as thin lines");
+        ui.checkbox(&mut view.others.wishes, "the wish list");
+        ui.checkbox(&mut view.others.planets, "the planets");
+    });
     if let Some(hours) = asked.hours {
         view.moment = Some(night.instant(hours));
     }
@@ -48,7 +61,7 @@ fn plot(
     night: &NightFigures,
     input: &YearInput<'_>,
     height: f32,
-    all_wishes: bool,
+    others: Others,
     moment: Option<fieldstop::Instant>,
     dragged: &mut f32,
 ) -> Asked {
@@ -71,18 +84,22 @@ fn plot(
             // OK because a night is a day or two long.
             (0..=(last.min(100.0) as i32) / HOURS_A_MARK)
                 .map(|mark| f64::from(mark * HOURS_A_MARK))
-                .filter(|hours| (first..=last).contains(hours))
+                .filter(|hours| (first..last).contains(hours))
                 .map(|value| GridMark { value, step_size: f64::from(HOURS_A_MARK) })
                 .collect()
         })
-        .x_axis_formatter(move |mark, _| clock.time(start.after_hours(mark.value)))
+        .custom_x_axes(vec![
+            AxisHints::new_x()
+                .label_spacing(LABELS_PT)
+                .formatter(move |mark, _| clock.time(start.after_hours(mark.value))),
+        ])
         .y_grid_spacer(|_| {
             [0.0, 30.0, 60.0, 90.0].map(|value| GridMark { value, step_size: 30.0 }).to_vec()
         })
         .y_axis_formatter(|mark, _| format!("{:.0}°", mark.value))
         .show(ui, |plot| {
             plot.set_plot_bounds(PlotBounds::from_min_max([0.0, -5.0], [length, 98.0]));
-            draw(plot, night, input, all_wishes, moment);
+            draw(plot, night, input, others, moment);
             plot.pointer_coordinate()
         });
     let plot = response.response;
@@ -139,7 +156,7 @@ fn draw(
     plot: &mut PlotUi<'_>,
     night: &NightFigures,
     input: &YearInput<'_>,
-    all_wishes: bool,
+    others: Others,
     moment: Option<fieldstop::Instant>,
 ) {
     let visuals = plot.ctx().global_style().visuals.clone();
@@ -153,12 +170,11 @@ fn draw(
     plot.hline(HLine::new("horizon", 0.0).color(ink).width(1.0).allow_hover(false));
     let lowest = HLine::new("lowest altitude", night.horizon.lowest().deg());
     plot.hline(lowest.color(weak).style(LineStyle::dotted_dense()).allow_hover(false));
-    if all_wishes {
-        for curve in &night.wishes {
-            let line = Line::new(curve.name.clone(), curve.points.clone());
-            plot.line(line.color(weak).width(0.8).allow_hover(false));
-            name(plot, &curve.name, &curve.points, weak);
-        }
+    let wishes = night.wishes.iter().filter(|_| others.wishes);
+    for curve in wishes.chain(night.planets.iter().filter(|_| others.planets)) {
+        let line = Line::new(curve.name.clone(), curve.points.clone());
+        plot.line(line.color(weak).width(0.8).allow_hover(false));
+        name(plot, &curve.name, &curve.points, weak);
     }
     let moon = Line::new("Moon", night.moon.clone());
     plot.line(moon.color(ink).width(1.5).style(LineStyle::dashed_dense()).allow_hover(false));

@@ -8,7 +8,7 @@ use fieldstop::fit::{Fit, fit};
 use fieldstop::kit::Wish;
 use fieldstop::range::{NOT_NEGATIVE, Range};
 
-use super::{YearInput, YearView};
+use super::{YearInput, YearView, work_in_progress};
 use crate::action::Action;
 use crate::nights::date::month_name;
 use crate::nights::in_season::{InSeason, rank};
@@ -20,7 +20,7 @@ use crate::widget::named;
 use crate::words;
 
 /// What all columns but the names take.
-const OTHER_COLUMNS_PT: f32 = 530.0;
+const OTHER_COLUMNS_PT: f32 = 566.0;
 /// More rows than this nobody reads.
 const MOST_ROWS: usize = 60;
 /// From the brightest star to the faintest galaxy of the catalogue.
@@ -72,10 +72,8 @@ pub(super) fn ui(ui: &mut Ui, view: &mut YearView, input: &mut YearInput<'_>) {
     };
     view.ranking.update(input);
     let month = month_name(view.season.month);
-    if let Some((label, share)) = input.year.progress() {
-        ui.add(egui::ProgressBar::new(share).desired_width(280.0).text(label));
-    }
     if input.year.season().is_none() {
+        work_in_progress(ui, input);
         return;
     }
     let count = view.ranking.rows.len();

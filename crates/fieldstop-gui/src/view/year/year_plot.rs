@@ -1,8 +1,11 @@
 //! The year in one line: how long it is dark, how long the chosen target is up in it, and the Moon.
 
 use egui::{Color32, Role, Sense, Ui, WidgetInfo};
-use egui_plot::{Bar, BarChart, GridMark, Line, LineStyle, Plot, PlotPoint, Text, VLine};
+use egui_plot::{
+    AxisHints, Bar, BarChart, GridMark, Line, LineStyle, Plot, PlotPoint, Text, VLine,
+};
 
+use super::night_plot::LABELS_PT;
 use super::shade::shade;
 use super::{YearInput, YearView};
 use crate::nights::date::{day_and_month, month_index, month_short};
@@ -45,10 +48,12 @@ pub(super) fn ui(ui: &mut Ui, year: &SiteYear, view: &mut YearView, input: &Year
                 .map(|&(index, _)| GridMark { value: index as f64, step_size: 30.0 })
                 .collect()
         })
-        .x_axis_formatter(move |mark, _| {
-            let month = firsts.iter().find(|(index, _)| *index as f64 == mark.value);
-            month.map_or_else(String::new, |&(_, month)| month_short(month).to_owned())
-        })
+        .custom_x_axes(vec![AxisHints::new_x().label_spacing(LABELS_PT).formatter(
+            move |mark, _| {
+                let month = firsts.iter().find(|(index, _)| *index as f64 == mark.value);
+                month.map_or_else(String::new, |&(_, month)| month_short(month).to_owned())
+            },
+        )])
         .y_axis_formatter(|mark, _| {
             if mark.value < 0.0 { String::new() } else { format!("{:.0} h", mark.value) }
         })
