@@ -343,8 +343,8 @@ fn stars_are_given_in_the_matrix_and_count_as_many_times() {
     assert_eq!(kit(&window).stars(&name), 4, "keys give stars too");
     click(&mut window, "Reasons");
     let worth = |window: &Window| -> f64 {
-        let said = label_with(window, "usable hours a year times stars");
-        said.split("worth ").nth(1).unwrap().split(' ').next().unwrap().parse().unwrap()
+        let said = label_with(window, "counted as often as it has stars");
+        said.split("with ").nth(1).unwrap().split(' ').next().unwrap().parse().unwrap()
     };
     let wanted = best.served.weighted + 3.0 * hours;
     // Hours are read from the window, rounded to whole ones.

@@ -60,9 +60,9 @@ pub struct App {
     year: YearFigures,
     year_view: YearView,
     demands_view: DemandsView,
+    choose_view: ChooseView,
     steps: Option<FirstStart>,
     first: FirstFigures,
-    choose_view: ChooseView,
     lifted: Option<usize>,
     notice: Notice,
     /// The notice last shown, and since when.
@@ -100,9 +100,9 @@ impl App {
             year: YearFigures::default(),
             year_view: YearView::default(),
             demands_view: DemandsView::default(),
+            choose_view: ChooseView::default(),
             steps: None,
             first: FirstFigures::default(),
-            choose_view: ChooseView::default(),
             lifted: None,
             notice: Notice::default(),
             noticed: (Notice::default(), 0.0),
@@ -411,8 +411,8 @@ impl eframe::App for App {
         self.take_input(&ctx);
         self.update_figures();
         self.update_year(&ctx);
-        self.update_steps(&ctx);
         self.update_choice(&ctx);
+        self.update_steps(&ctx);
         self.show(ui);
         self.show_dialogs(&ctx);
         for action in self.queue.take() {

@@ -44,10 +44,8 @@ pub(super) fn ui(ui: &mut Ui, view: &mut ChooseView, answer: &ChoiceAnswer) {
 
 /// Whether a sentence rests on a figure of a rig, or names it.
 pub(super) fn is_about(finding: &Finding, rig: &str) -> bool {
-    let key = format!("rigs/{rig}/");
-    finding.figures.iter().any(|(name, value)| {
-        name.contains(&key) || matches!(value, FigureValue::Word(word) if word == rig)
-    })
+    let named = |value: &FigureValue| matches!(value, FigureValue::Word(word) if word == rig);
+    finding.concerns(rig) || finding.figures.iter().any(|(_, value)| named(value))
 }
 
 /// Shows a sentence, and below it its figures if it is open.
