@@ -163,6 +163,8 @@ fn from_nothing_to_a_kit_with_a_recommendation() {
     click(&mut window, "Open this kit");
     assert!(!tells(&window, "Leave the steps"));
     assert_eq!(kit(&window).rigs.len(), 4);
+    // The kit opens where the choice is made; its frames are one click away.
+    click(&mut window, "Frame");
     let sky = window.get_by_role(Role::Canvas).accesskit_node().label().unwrap();
     assert!(sky.contains("M 31") && sky.contains("Short refractor"), "{sky}");
     assert!(tells(&window, "not saved"));
