@@ -134,6 +134,11 @@ impl App {
         }
     }
 
+    /// Where the person looks, and how.
+    pub fn workspace(&self) -> &Workspace {
+        &self.workspace
+    }
+
     fn take_input(&mut self, ctx: &egui::Context) {
         self.queue.listen(ctx);
         let dropped = ctx.input(|input| input.raw.dropped_files.clone());
