@@ -14,12 +14,16 @@ use egui::accesskit::Role;
 use egui::{Event, Key, Modifiers, Vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use fieldstop::{Angle, Direction};
+use fieldstop::kit::Kit;
+use fieldstop::stars::{LISTED_LIMIT, SYNTHETIC_LIMIT, synthetic_stars};
+use fieldstop::{Angle, Direction, Star};
 use fieldstop_gui::app::App;
 use fieldstop_gui::files;
+use fieldstop_gui::framing::frame_on;
+use fieldstop_gui::paint::screen;
 use fieldstop_gui::scene::view::SkyView;
-use fieldstop_gui::scene::{self, Layers, SkyInput};
-use fieldstop_gui::sky::Sky;
+use fieldstop_gui::scene::{self, DrawnFrame, Layers, SkyInput};
+use fieldstop_gui::sky::{Sky, Target};
 use fieldstop_gui::theme;
 
 const FRAMES: usize = 600;
@@ -98,6 +102,64 @@ fn crowded_view() -> SkyView {
     SkyView::new(deneb, Angle::from_deg(6.0), 724.0, 546.0)
 }
 
+/// Twenty thousand stars within the crowded view, which is more than the program ever draws.
+fn many_stars(view: &SkyView) -> Vec<Star> {
+    let mut stars = Vec::new();
+    synthetic_stars(view.centre, view.radius(), LISTED_LIMIT, SYNTHETIC_LIMIT, &mut stars);
+    stars.retain(|star| view.point(star.place).is_some_and(|point| view.bounds().contains(point)));
+    stars.truncate(20_000);
+    assert_eq!(stars.len(), 20_000);
+    stars
+}
+
+/// The crowded kit's frames on a target, as the window draws them.
+fn drawn_frames(kit: &Kit, target: &Target) -> Vec<DrawnFrame> {
+    (0..kit.rigs.len())
+        .map(|rig| DrawnFrame {
+            name: kit.rigs[rig].name.clone(),
+            frame: frame_on(kit, rig, target).unwrap(),
+            mark: kit.mark_of(rig),
+            lines: vec!["3.72° × 2.48°".to_owned(), "f/6.0  2.23″/px".to_owned()],
+            panels: Vec::new(),
+            lit_radius: None,
+            lifted: rig == 1,
+            chosen: rig == 0,
+        })
+        .collect()
+}
+
+/// Scene, shapes and triangles of one view, without the panels beside it.
+fn whole_view(criterion: &mut Criterion, sky: &Sky, kit: &Kit) {
+    let view = crowded_view();
+    let palette = theme::palette(fieldstop_gui::state::ThemeChoice::Dark);
+    let stars = many_stars(&view);
+    let target = sky.catalogue.named("NGC 7000").unwrap();
+    let frames = drawn_frames(kit, target);
+    let ctx = egui::Context::default();
+    ctx.set_fonts(fieldstop_gui::font::egui_fonts());
+    criterion.bench_function("frame view/20,000 stars and 8 rigs to triangles", |bench| {
+        bench.iter(|| {
+            let scene = scene::sky_scene(&SkyInput {
+                view,
+                palette: &palette,
+                catalogue: &sky.catalogue,
+                star_list: &sky.stars,
+                stars: &stars,
+                chosen: Some(target),
+                wishes: &[],
+                frames: &frames,
+                layers: Layers::default(),
+            });
+            let mut output = ctx.run_ui(egui::RawInput::default(), |ui| {
+                screen::paint(&scene, ui.painter(), egui::Pos2::ZERO);
+            });
+            let shapes = std::mem::take(&mut output.shapes);
+            output.drop_without_applying_deltas();
+            ctx.tessellate(shapes, 1.0)
+        });
+    });
+}
+
 fn parts(criterion: &mut Criterion, sky: &Sky) {
     let view = crowded_view();
     let palette = theme::palette(fieldstop_gui::state::ThemeChoice::Dark);
@@ -131,8 +193,10 @@ fn main() {
     let mut window = window(&path);
     report("resting view", frames(&mut window, false));
     report("panned view", frames(&mut window, true));
+    let kit = files::kit_file::read(&path, &|_| true).unwrap();
     std::fs::remove_file(&path).unwrap();
     let mut criterion = Criterion::default().configure_from_args();
     parts(&mut criterion, &sky);
+    whole_view(&mut criterion, &sky, &kit);
     criterion.final_summary();
 }
