@@ -42,7 +42,9 @@ fn in_unit(figure: Figure, number: f64, currency: &str) -> String {
         "arcsec" => arcsec(number),
         "s" => duration_s(number),
         "h" => hours(number),
-        "of the FWHM" | "of the rated payload" | "of its area" => percent(number),
+        // One digit more, since a mark can change between two that would read alike.
+        "of the FWHM" => format!("{:.1} %", number * 100.0),
+        "of the rated payload" | "of its area" => percent(number),
         "e/s/px" => format!("{} e/s", digits(number)),
         "x" => format!("{}×", digits(number)),
         "" => digits(number),
