@@ -2,16 +2,20 @@
 
 use fieldstop::coverage::{Coverage, image_circle_mm};
 use fieldstop::fit::best_rotation;
-use fieldstop::kit::Kit;
-use fieldstop::{Angle, Direction, Frame, ResolvedRig};
+use fieldstop::kit::{Aim, Kit};
+use fieldstop::{Angle, Direction, Field, Frame, ResolvedRig};
 
 use crate::sky::catalogue::Target;
 
 /// The frame of a rig on a target: its aim if it was touched, else the middle at the best rotation.
 pub fn frame_on(kit: &Kit, rig: usize, target: &Target) -> Option<Frame> {
     let resolved = kit.resolve(rig)?;
-    let field = resolved.field();
     let aim = kit.aim(&resolved.rig.name, &target.name);
+    Some(aimed(target, aim, resolved.field()))
+}
+
+/// A field put on a target as an aim says, or on its middle at the best rotation.
+pub fn aimed(target: &Target, aim: Option<&Aim>, field: Field) -> Frame {
     let centre = aim.and_then(|aim| aim.centre_deg).map_or(target.place, |(ra_deg, dec_deg)| {
         Direction::from_ra_dec(Angle::from_deg(ra_deg), Angle::from_deg(dec_deg))
     });
@@ -19,7 +23,7 @@ pub fn frame_on(kit: &Kit, rig: usize, target: &Target) -> Option<Frame> {
         || target.outline.as_ref().map_or(Angle::ZERO, |outline| best_rotation(outline, &field)),
         Angle::from_deg,
     );
-    Some(Frame { centre, rotation, field })
+    Frame { centre, rotation, field }
 }
 
 /// Radius of a rig's image circle in half widths of its sensor, where it leaves corners dark.

@@ -1,12 +1,12 @@
 //! What a sketch says of each rig: its frame on the target, and its figures in words.
 
 use fieldstop::fit::fit;
-use fieldstop::kit::{Aim, Kit};
+use fieldstop::kit::Kit;
 use fieldstop::mosaic;
-use fieldstop::{Angle, Direction, Field, Fit, Frame, Verdict};
+use fieldstop::{Fit, Verdict};
 
 use super::{SketchError, SketchOptions};
-use crate::framing::lit_radius;
+use crate::framing::{aimed, lit_radius};
 use crate::scene::DrawnFrame;
 use crate::sky::catalogue::Target;
 use crate::words;
@@ -76,7 +76,7 @@ fn rig(
         }
         _ => Vec::new(),
     };
-    let mut frame = frame(target, aim, &fit, field);
+    let mut frame = aimed(target, aim, field);
     // One of the mosaic's frames, so that it lies parallel to its neighbours.
     if let Some(plan) = outline.filter(|_| !panels.is_empty()) {
         let plan = mosaic::plan(plan, &field, kit.limits.overlap);
@@ -102,15 +102,6 @@ fn rig(
         verdict: verdict_text(&fit),
         has_size: fit.fill.is_some(),
     })
-}
-
-/// Where the rig looks: as the kit says, else at the target's middle at the best rotation.
-fn frame(target: &Target, aim: Option<&Aim>, fit: &Fit, field: Field) -> Frame {
-    let centre = aim.and_then(|aim| aim.centre_deg).map_or(target.place, |(ra, dec)| {
-        Direction::from_ra_dec(Angle::from_deg(ra), Angle::from_deg(dec))
-    });
-    let rotation = aim.and_then(|aim| aim.rotation_deg).map_or(fit.best_rotation, Angle::from_deg);
-    Frame { centre, rotation, field }
 }
 
 fn verdict_text(fit: &Fit) -> String {
