@@ -66,7 +66,8 @@ struct CoverRow {
 /// wanted at another in proportion. 0.001 is the table's tolerance for the margin.
 #[test]
 fn the_longest_focal_length_is_that_of_the_table() {
-    let mut judge = Judge::new("longest whole focal length", 0.001, "of the table's");
+    let mut judge = Judge::new("longest whole focal length", 0.001, "of the table's")
+        .against("ellipse_cover.csv");
     for row in reference_rows::<CoverRow>("ellipse_cover.csv") {
         if row.offset_xi_arcmin != 0.0 || row.offset_eta_arcmin != 0.0 {
             continue;
@@ -108,8 +109,9 @@ struct WidthRow {
 /// width. 2 % is the table's tolerance for a width.
 #[test]
 fn the_shortest_focal_length_delivers_the_table_s_width() {
-    let mut width = Judge::new("delivered width", 0.02, "of the table's");
-    let mut found_again = Judge::new("focal length found again", 1e-3, "of itself");
+    let mut width = Judge::new("delivered width", 0.02, "of the table's").against("psf_fwhm.csv");
+    let mut found_again =
+        Judge::new("focal length found again", 1e-3, "of itself").against("psf_fwhm.csv");
     for row in reference_rows::<WidthRow>("psf_fwhm.csv") {
         let focal_length_mm = 2000.0;
         let setting = Setting {

@@ -67,7 +67,7 @@ impl Row {
 /// 1e-6 of the value: named by the table's README.
 #[test]
 fn rates_ratios_and_times_agree() {
-    let mut judge = Judge::new("CCD equation", 1e-6, "of its value");
+    let mut judge = Judge::new("CCD equation", 1e-6, "of its value").against("ccd_snr.csv");
     for row in reference_rows::<Row>("ccd_snr.csv") {
         let rates = row.rates();
         let undark = Rates { dark_e_per_s: 0.0, ..rates };

@@ -55,7 +55,8 @@ impl Row {
 /// 1e-8: what the table's README claims for its closed form.
 #[test]
 fn fill_at_a_given_rotation_agrees() {
-    let mut judge = Judge::new("margin at the given rotation", 1e-8, "of a half side");
+    let mut judge = Judge::new("margin at the given rotation", 1e-8, "of a half side")
+        .against("ellipse_cover.csv");
     for row in reference_rows::<Row>("ellipse_cover.csv").iter().filter(|row| row.in_the_middle()) {
         let found = 1.0 - fill(&row.outline(), &row.field(), row.rotation());
         judge.values(row.id, row.margin_fraction, found);
@@ -67,8 +68,9 @@ fn fill_at_a_given_rotation_agrees() {
 /// for the 1e-8 of its closed form. Ties are common, so the margin is tested and not the rotation.
 #[test]
 fn best_rotation_reaches_the_best_margin() {
-    let mut close = Judge::new("best margin", 0.001, "of a half side");
-    let mut no_worse = Judge::new("best margin short of the grid's", 1e-8, "of a half side");
+    let mut close = Judge::new("best margin", 0.001, "of a half side").against("ellipse_cover.csv");
+    let mut no_worse = Judge::new("best margin short of the grid's", 1e-8, "of a half side")
+        .against("ellipse_cover.csv");
     for row in reference_rows::<Row>("ellipse_cover.csv").iter().filter(|row| row.in_the_middle()) {
         let (outline, field) = (row.outline(), row.field());
         let found = 1.0 - fill(&outline, &field, best_rotation(&outline, &field));
@@ -81,7 +83,8 @@ fn best_rotation_reaches_the_best_margin() {
 
 #[test]
 fn verdicts_follow_from_the_required_margin() {
-    let mut judge = Judge::new("whole with the required margin", 0.0, "flags");
+    let mut judge =
+        Judge::new("whole with the required margin", 0.0, "flags").against("ellipse_cover.csv");
     for row in reference_rows::<Row>("ellipse_cover.csv").iter().filter(|row| row.in_the_middle()) {
         let whole_fill = 1.0 - row.required_margin_fraction;
         let verdict = fit(Some(&row.outline()), &row.field(), whole_fill, 0.1).verdict;
@@ -97,7 +100,8 @@ fn verdicts_follow_from_the_required_margin() {
 /// frame. 1e-6 of a half side is the tolerance that the polygon is asked for.
 #[test]
 fn outlines_drawn_in_the_frame_keep_the_margin() {
-    let mut judge = Judge::new("margin of the drawn outline", 2e-6, "of a half side");
+    let mut judge = Judge::new("margin of the drawn outline", 2e-6, "of a half side")
+        .against("ellipse_cover.csv");
     for row in reference_rows::<Row>("ellipse_cover.csv") {
         let centre = Direction::<Icrs>::from_ra_dec(Angle::from_deg(83.8), Angle::from_deg(-5.4));
         let (plane, field) = (TangentPlane::new(centre), row.field());

@@ -95,9 +95,9 @@ fn mosaics() -> Vec<Mosaic> {
 #[test]
 fn panels_lie_and_turn_as_in_the_table() {
     let mosaics = mosaics();
-    let mut centres = Judge::new("panel centre", 1e-6, "degree");
-    let mut turns = Judge::new("panel rotation", 1e-6, "degree");
-    let mut corners = Judge::new("panel corner", 1e-6, "degree");
+    let mut centres = Judge::new("panel centre", 1e-6, "degree").against("mosaic_panels.csv");
+    let mut turns = Judge::new("panel rotation", 1e-6, "degree").against("mosaic_panels.csv");
+    let mut corners = Judge::new("panel corner", 1e-6, "degree").against("mosaic_panels.csv");
     for panel in reference_rows::<Panel>("mosaic_panels.csv") {
         let mosaic = mosaics.iter().find(|m| m.id == panel.case).expect("the case has a union row");
         let label = format!("case {} row {} column {}", panel.case, panel.row, panel.column);
@@ -123,7 +123,7 @@ fn panels_lie_and_turn_as_in_the_table() {
 /// by their middles.
 #[test]
 fn parallel_panels_cover_the_sky_of_the_table() {
-    let mut judge = Judge::new("covered sky", 0.005, "of its value");
+    let mut judge = Judge::new("covered sky", 0.005, "of its value").against("mosaic_panels.csv");
     for mosaic in mosaics().iter().filter(|mosaic| mosaic.parallel) {
         let found = covered_deg2(&mosaic.frames, mosaic.centre);
         judge.row(mosaic.id, found / mosaic.area_deg2 - 1.0);

@@ -68,8 +68,9 @@ impl Twilight {
 /// ill-determined, and its altitude at our instant must be the threshold to 0.01 degree.
 #[test]
 fn twilights_agree() {
-    let mut times = Judge::new("sunset, twilights, sunrise", 30.0, "s");
-    let mut grazing = Judge::new("altitude at a grazing event", 0.01, "degree");
+    let mut times = Judge::new("sunset, twilights, sunrise", 30.0, "s").against("twilight.csv");
+    let mut grazing =
+        Judge::new("altitude at a grazing event", 0.01, "degree").against("twilight.csv");
     for row in reference_rows::<Twilight>("twilight.csv") {
         let night = row.night();
         for (depth, _, down, up) in row.depths() {
@@ -99,7 +100,7 @@ fn twilights_agree() {
 /// "No astronomical night", "the Sun does not set" and "does not rise" are values of their own.
 #[test]
 fn nights_without_dark_or_sunset_are_told_apart() {
-    let mut judge = Judge::new("state of the night", 0.0, "");
+    let mut judge = Judge::new("state of the night", 0.0, "").against("twilight.csv");
     for row in reference_rows::<Twilight>("twilight.csv") {
         let night = row.night();
         for (depth, state, ..) in row.depths() {
@@ -129,8 +130,8 @@ struct DarkHours {
 /// 0.03 h, and 30 s for the ends, which the table samples every 10 s.
 #[test]
 fn dark_and_moonless_hours_agree() {
-    let mut hours = Judge::new("dark and moonless hours", 0.03, "h");
-    let mut ends = Judge::new("ends of the dark", 30.0, "s");
+    let mut hours = Judge::new("dark and moonless hours", 0.03, "h").against("dark_hours.csv");
+    let mut ends = Judge::new("ends of the dark", 30.0, "s").against("dark_hours.csv");
     for row in reference_rows::<DarkHours>("dark_hours.csv") {
         let noon = utc(&row.window_start_utc);
         let night =

@@ -37,7 +37,7 @@ impl Row {
 /// 0.1 % of the width; 1 % is asked for.
 #[test]
 fn delivered_widths_agree() {
-    let mut judge = Judge::new("delivered FWHM", 1e-3, "of its value");
+    let mut judge = Judge::new("delivered FWHM", 1e-3, "of its value").against("psf_fwhm.csv");
     for row in reference_rows::<Row>("psf_fwhm.csv") {
         judge.row(row.id, row.blur().fwhm_arcsec() / row.fwhm_area_arcsec - 1.0);
     }
@@ -47,7 +47,7 @@ fn delivered_widths_agree() {
 /// 1e-6 of the width, the table's own.
 #[test]
 fn diffraction_widths_agree() {
-    let mut judge = Judge::new("diffraction FWHM", 1e-6, "of its value");
+    let mut judge = Judge::new("diffraction FWHM", 1e-6, "of its value").against("psf_fwhm.csv");
     for row in reference_rows::<Row>("psf_fwhm.csv") {
         let unit = lambda_over_d(row.wavelength_nm, row.aperture_mm).arcsec();
         let found = full_width_at_half_maximum(row.obstruction_ratio) * unit;
@@ -171,7 +171,8 @@ fn the_central_pixel_takes_its_share() {
 
 #[test]
 fn guiding_for_a_loss_costs_just_that_loss() {
-    let mut judge = Judge::new("FWHM at the guiding RMS for its loss", 2e-4, "of its value");
+    let mut judge = Judge::new("FWHM at the guiding RMS for its loss", 2e-4, "of its value")
+        .against("psf_fwhm.csv");
     for row in reference_rows::<Row>("psf_fwhm.csv") {
         for loss in [0.02, 0.1, 0.5] {
             let still = Blur { guiding_rms_arcsec: 0.0, ..row.blur() };

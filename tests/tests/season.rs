@@ -50,13 +50,14 @@ struct DarkHours {
 /// 0.03 h and 0.02 degree, named by the table's README; it samples every 10 s.
 #[test]
 fn a_targets_hours_agree() {
-    let mut up = Judge::new("hours above 30 degrees", 0.03, "h");
-    let mut dark = Judge::new("dark hours", 0.03, "h");
-    let mut moonless = Judge::new("moonless hours", 0.03, "h");
-    let mut highest = Judge::new("highest altitude", 0.02, "degree");
+    let mut up = Judge::new("hours above 30 degrees", 0.03, "h").against("dark_hours.csv");
+    let mut dark = Judge::new("dark hours", 0.03, "h").against("dark_hours.csv");
+    let mut moonless = Judge::new("moonless hours", 0.03, "h").against("dark_hours.csv");
+    let mut highest = Judge::new("highest altitude", 0.02, "degree").against("dark_hours.csv");
     // In the dark the table's samples miss up to 5 s of a climb of 15 arcsec a second: 0.021 degree.
-    let mut highest_in_dark = Judge::new("highest altitude in the dark", 0.041, "degree");
-    let mut year = Judge::new("hours by the year's quick way", 0.03, "h");
+    let mut highest_in_dark =
+        Judge::new("highest altitude in the dark", 0.041, "degree").against("dark_hours.csv");
+    let mut year = Judge::new("hours by the year's quick way", 0.03, "h").against("dark_hours.csv");
     let horizon = Horizon::flat(Angle::from_deg(30.0));
     for row in reference_rows::<DarkHours>("dark_hours.csv") {
         let noon = utc(&row.window_start_utc);
@@ -185,7 +186,8 @@ fn venus_rises_transits_and_sets_as_the_handbook_says() {
     ];
     for (id, found) in found {
         let row = rows.iter().find(|row| row.id == id).expect("the table has the row");
-        let mut judge = Judge::new("rise, transit, set", row.tolerance, "day");
+        let mut judge =
+            Judge::new("rise, transit, set", row.tolerance, "day").against("handbook.csv");
         judge.values(id, row.expected, found.expect("it happens").hours_since(day) / 24.0);
         judge.verdict(1);
     }

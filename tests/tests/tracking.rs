@@ -22,7 +22,8 @@ struct Handbook {
 
 #[test]
 fn rates_of_the_handbooks_come_out() {
-    let mut judge = Judge::new("handbook row, error over its tolerance", 1.0, "tolerances");
+    let mut judge = Judge::new("handbook row, error over its tolerance", 1.0, "tolerances")
+        .against("handbook.csv");
     let deg = Angle::from_deg;
     for row in reference_rows::<Handbook>("handbook.csv") {
         let found = match row.id.as_str() {
