@@ -329,9 +329,10 @@ fn stars_are_given_in_the_matrix_and_count_as_many_times() {
     let mut window = choose_view();
     let (choice, wanted) = choice_of(&window, 0);
     let best = &choice.rigs[choice.best_rig.unwrap()];
-    // Something that the best rig serves; five stars make it worth five times its hours.
-    let place = best.cells.iter().position(|cell| cell.served).unwrap();
+    // Something that the best rig does not serve: the more it is wanted, the less of the list is served.
+    let place = best.cells.iter().position(|cell| !cell.served).unwrap();
     let (name, hours) = (wanted[place].name.clone(), wanted[place].hours_in_year);
+    let all: f64 = wanted.iter().map(Wanted::weight).sum();
     click(&mut window, "Targets by rig");
     let slider = format!("Stars of {name}");
     window.get_by_role_and_label(Role::Slider, &slider).set_value_accesskit(5.0);
@@ -343,13 +344,13 @@ fn stars_are_given_in_the_matrix_and_count_as_many_times() {
     assert_eq!(kit(&window).stars(&name), 4, "keys give stars too");
     click(&mut window, "Reasons");
     let worth = |window: &Window| -> f64 {
-        let said = label_with(window, "counted as often as it has stars");
-        said.split("with ").nth(1).unwrap().split(' ').next().unwrap().parse().unwrap()
+        let said = label_with(window, "By hours in the dark and by stars that is");
+        said.split("that is ").nth(1).unwrap().split(' ').next().unwrap().parse().unwrap()
     };
-    let wanted = best.served.weighted + 3.0 * hours;
-    // Hours are read from the window, rounded to whole ones.
-    let room = choice.ranges.len() as f64 + 2.0;
-    wait_until(&mut window, "more worth", |window| (worth(window) - wanted).abs() < room);
+    let per_cent = |stars: f64| 100.0 * best.served.weighted / (all + (stars - 1.0) * hours);
+    assert!(per_cent(1.0) - per_cent(4.0) > 2.0, "the stars make no difference that can be read");
+    let told = |window: &Window| (worth(window) - per_cent(4.0)).abs() <= 0.5;
+    wait_until(&mut window, "another weight", told);
 }
 
 #[test]

@@ -299,7 +299,10 @@ fn rows<'a>(value: &'a Value, list: &str) -> &'a [Value] {
 #[test]
 fn choose_agrees_with_figures_and_with_itself() {
     let chosen = json(&["choose", EXAMPLE, "--json"]);
-    assert_eq!(keys(&chosen), ["coverage", "findings", "format", "ranges", "rigs"]);
+    assert_eq!(
+        keys(&chosen),
+        ["coverage", "findings", "format", "ranges", "recommendation", "rigs"]
+    );
     let figures = json(&["figures", EXAMPLE, "--json"]);
     let first = &figures["rigs"][0];
     let fits = |rig: &Value| {
@@ -330,6 +333,9 @@ fn choose_agrees_with_figures_and_with_itself() {
         (number(&shortest["focal_length_mm"]), number(&longest["focal_length_mm"])),
         (20.0, 4000.0)
     );
+    let advice = &chosen["recommendation"];
+    assert_eq!(keys(advice), ["findings", "rig", "within_limits"]);
+    assert!(rows(&chosen, "rigs").iter().any(|rig| rig["name"] == advice["rig"]), "{advice}");
     for rig in rows(&chosen, "rigs") {
         assert_eq!(keys(rig), ["dominated_by", "name", "small", "spills", "tight", "whole"]);
         for verdict in ["whole", "tight", "spills"] {

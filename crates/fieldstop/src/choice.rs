@@ -14,7 +14,9 @@ use crate::focal_coverage::{BestFocalLength, BestPair, FocalCoverage, Interest, 
 use crate::focal_range::{FocalRange, Ranges, Setting};
 use crate::kit::{Kit, Limits};
 use crate::pareto::{Better, beaten_by};
+use crate::recommendation::{Recommendation, recommendation};
 use crate::rule::{self, Rule};
+use crate::serving::serving_most;
 use crate::{Angle, Fit, Outline, ResolvedRig, Verdict};
 
 /// A wanted target, as far as the choice needs to know it.
@@ -46,7 +48,8 @@ pub enum Criterion {
     Whole,
     /// Delivered FWHM, which decides the detail on every target alike.
     Detail,
-    /// Hours to the wanted signal-to-noise ratio in a square arcsecond, summed over the list.
+    /// Hours to the wanted signal-to-noise ratio in a square arcsecond, summed over the list; a
+    /// target that spills counts once for each panel of its mosaic.
     Hours,
     /// The guiding error that would just do, over the mount's own.
     GuidingMargin,
@@ -209,10 +212,13 @@ pub struct Choice {
     pub best_pair: Option<BestPair>,
     /// One a rig of the shortlist.
     pub rigs: Vec<RigChoice>,
-    /// The rig, a place in [`Self::rigs`], that serves most by weight; none if none serves any.
+    /// The rig, a place in [`Self::rigs`], that serves most by weight, of equals the one that
+    /// [`serving_most`] takes; none if none serves any.
     pub best_rig: Option<usize>,
     /// The two rigs that together serve most, with what they serve; none where one does alone.
     pub best_rigs: Option<(usize, usize, Served)>,
+    /// The rig that the figures speak for; none without rigs or wishes.
+    pub recommendation: Option<Recommendation>,
     /// In plain sentences.
     pub findings: Vec<Finding>,
 }
@@ -266,8 +272,10 @@ pub fn choice(
         rigs,
         best_rig,
         best_rigs,
+        recommendation: None,
         findings: Vec::new(),
     };
+    choice.recommendation = recommendation(kit, &choice);
     choice.findings = findings(kit, chosen, wanted, criteria, &choice);
     choice
 }
@@ -309,7 +317,7 @@ fn rig_choice(
         })
         .collect();
     let of = |verdict| tally(&cells, |cell| cell.fit.verdict == verdict);
-    let hours = hours_for_list(kit, rig, wanted, conditions);
+    let hours = hours_for_list(kit, rig, wanted, &cells, conditions);
     let mut choice = RigChoice {
         name: resolved.rig.name.clone(),
         rig,
@@ -385,22 +393,31 @@ fn served_by(wanted: &[Wanted], counts: impl Fn(usize) -> bool) -> Served {
 }
 
 /// Hours to the wanted signal-to-noise ratio in a square arcsecond, over every target of known
-/// surface brightness; `None` where there is no such target, or one is out of reach.
+/// surface brightness and all its panels; `None` where there is no such target, or one is out of
+/// reach.
 fn hours_for_list(
     kit: &Kit,
     rig: usize,
     wanted: &[Wanted],
+    cells: &[Cell],
     conditions: &Conditions,
 ) -> Option<f64> {
     let rig = kit.resolve(rig)?;
-    let bright: Vec<&Wanted> = wanted
-        .iter()
-        .filter(|wanted| wanted.demand.surface_brightness_mag_arcsec2.is_some())
-        .collect();
-    let hours =
-        |wanted: &&Wanted| hours_of(&rig, &kit.site, &kit.limits, &wanted.demand, conditions).ok();
-    let sum: f64 = bright.iter().map(hours).sum::<Option<f64>>()?;
-    (!bright.is_empty() && sum.is_finite()).then_some(sum)
+    let mut sum = None;
+    for (wanted, cell) in wanted.iter().zip(cells) {
+        if wanted.demand.surface_brightness_mag_arcsec2.is_none() {
+            continue;
+        }
+        let each = hours_of(&rig, &kit.site, &kit.limits, &wanted.demand, conditions).ok()?;
+        let (across, down) = match (cell.fit.panels, cell.fit.verdict) {
+            (Some(panels), _) => panels,
+            // More panels than can be counted.
+            (None, Verdict::Spills) => return None,
+            (None, _) => (1, 1),
+        };
+        sum = Some(sum.unwrap_or(0.0) + each * f64::from(across) * f64::from(down));
+    }
+    sum.filter(|hours: &f64| hours.is_finite())
 }
 
 /// More served by weight, or of equals by number.
@@ -409,9 +426,9 @@ fn more(a: Served, b: Served) -> std::cmp::Ordering {
 }
 
 fn best_rig(rigs: &[RigChoice]) -> Option<usize> {
-    // Of equals the first of the shortlist, which a search from the far end finds last.
-    let best = rigs.iter().enumerate().rev().max_by(|(_, a), (_, b)| more(a.served, b.served))?;
-    (best.1.served.count > 0).then_some(best.0)
+    let best = serving_most(rigs)?.first;
+    let place = rigs.iter().position(|rig| rig.rig == best.rig)?;
+    (best.served.count > 0).then_some(place)
 }
 
 fn best_rigs(rigs: &[RigChoice], wanted: &[Wanted]) -> Option<(usize, usize, Served)> {
@@ -585,6 +602,7 @@ mod tests {
         let mut names: Vec<String> = list.iter().map(|wanted| wanted.name.clone()).collect();
         names.extend(kit.rigs.iter().map(|rig| rig.name.clone()));
         let mut sentences = choice.findings.clone();
+        sentences.extend(choice.recommendation.clone().unwrap().findings);
         for (a, b) in [(0, 1), (1, 2), (2, 0)] {
             sentences.extend(face_to_face(&choice, &Criterion::ALL, a, b));
         }
@@ -620,6 +638,7 @@ mod tests {
         };
         let mut found = 0;
         let mut sentences = choice.findings.clone();
+        sentences.extend(choice.recommendation.clone().unwrap().findings);
         sentences.extend(face_to_face(&choice, &Criterion::ALL, 0, 2));
         for (key, said) in sentences.iter().flat_map(|finding| &finding.figures) {
             let FigureValue::Number(said) = said else { continue };

@@ -6,6 +6,7 @@
 //! the sum as its key, `rigs/A/whole - rigs/B/whole`.
 
 mod list;
+mod recommended;
 mod rigs;
 
 use std::fmt::Write;
@@ -13,6 +14,7 @@ use std::fmt::Write;
 use crate::choice::{Choice, Criterion, Wanted};
 use crate::kit::Kit;
 
+pub(crate) use recommended::recommended;
 pub use rigs::face_to_face;
 
 /// A figure that a sentence rests on.
@@ -52,6 +54,7 @@ pub(crate) fn findings(
     let mut all = list::best_focal_lengths(kit, chosen, wanted, choice);
     all.extend(rigs::best_rigs(wanted, choice));
     all.extend(rigs::against_the_best(kit, choice));
+    all.extend(rigs::spilled(choice));
     all.extend(rigs::beaten(criteria, choice));
     all.extend(rigs::what_each_asks(kit, choice));
     all.extend(list::out_of_reach(kit, wanted, choice));
@@ -104,6 +107,21 @@ impl Sentence {
         self.0.text.push('.');
         self.0
     }
+}
+
+/// Adds items to a sentence with commas and an "and", each with what `with` says of it.
+fn list_of<T>(
+    mut sentence: Sentence,
+    items: &[T],
+    with: impl Fn(Sentence, &T) -> Sentence,
+) -> Sentence {
+    for (place, item) in items.iter().enumerate() {
+        if place > 0 {
+            sentence = sentence.and(if place + 1 == items.len() { " and " } else { ", " });
+        }
+        sentence = with(sentence, item);
+    }
+    sentence
 }
 
 /// `one` for 1, `many` for all else.

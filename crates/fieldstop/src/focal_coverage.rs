@@ -26,10 +26,11 @@ pub struct Served {
     pub weighted: f64,
 }
 
-/// A stretch of focal lengths that serve the same, and its middle on a logarithmic axis.
+/// A stretch of focal lengths that serve the same, and the one to take: the longest, which shows
+/// them largest and with the most detail.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct BestFocalLength {
-    /// The middle of the stretch.
+    /// The longest of the stretch in whole millimetres, where it holds one.
     pub focal_length_mm: f64,
     /// Where the stretch begins.
     pub from_mm: f64,
@@ -159,8 +160,8 @@ impl FocalCoverage {
             .collect()
     }
 
-    /// The focal length that serves most: by weight, then by number; of equals the middle of the
-    /// widest stretch. `None` if none serves anything.
+    /// The focal length that serves most: by weight, then by number; of equals the longest of
+    /// the widest stretch. `None` if none serves anything.
     pub fn best(&self) -> Option<BestFocalLength> {
         self.widest_best(|_| true)
     }
@@ -264,9 +265,8 @@ impl FocalCoverage {
 
 impl BestFocalLength {
     fn between(from_mm: f64, to_mm: f64) -> Self {
-        // Of a single point exactly that point, which a root might miss by a digit.
-        let middle = if from_mm == to_mm { from_mm } else { (from_mm * to_mm).sqrt() };
-        Self { focal_length_mm: middle, from_mm, to_mm }
+        let whole_mm = to_mm.floor();
+        Self { focal_length_mm: if whole_mm >= from_mm { whole_mm } else { to_mm }, from_mm, to_mm }
     }
 }
 

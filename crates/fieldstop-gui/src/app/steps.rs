@@ -8,7 +8,6 @@ use crate::nights::site_clock::system_zone;
 use crate::panel::first_start::{self, FirstStart, FirstStartInput};
 use crate::panel::status_line::Notice;
 use crate::starting_points;
-use crate::state::first_start::recommendation;
 use crate::state::{Document, Origin, ViewChoice};
 
 impl App {
@@ -52,8 +51,7 @@ impl App {
     pub(super) fn finish_steps(&mut self) {
         self.leave_steps();
         self.steps = None;
-        let kit = &self.document.kit;
-        let advice = self.first.candidates().and_then(|choice| recommendation(kit, choice));
+        let advice = self.first.candidates().and_then(|choice| choice.recommendation.as_ref());
         self.workspace.rig = advice.map_or(0, |advice| advice.rig);
         self.workspace.view = ViewChoice::Choose;
         self.update_figures();

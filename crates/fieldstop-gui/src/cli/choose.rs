@@ -44,6 +44,14 @@ struct Answer<'a> {
     ranges: Vec<Range<'a>>,
     coverage: Vec<Step>,
     rigs: Vec<Rig<'a>>,
+    recommendation: Option<Advice<'a>>,
+    findings: Vec<Said<'a>>,
+}
+
+#[derive(Serialize)]
+struct Advice<'a> {
+    rig: &'a str,
+    within_limits: bool,
     findings: Vec<Said<'a>>,
 }
 
@@ -140,6 +148,13 @@ fn answer(choice: &Choice) -> Answer<'_> {
         ranges: choice.ranges.iter().map(Range::of).collect(),
         coverage: if choice.setting.is_some() { coverage } else { Vec::new() },
         rigs: choice.rigs.iter().map(|rig| Rig::of(rig, choice)).collect(),
+        recommendation: choice.recommendation.as_ref().and_then(|advice| {
+            Some(Advice {
+                rig: &choice.rigs.get(advice.place)?.name,
+                within_limits: advice.within_limits,
+                findings: advice.findings.iter().map(Said::of).collect(),
+            })
+        }),
         findings: choice.findings.iter().map(Said::of).collect(),
     }
 }
@@ -171,7 +186,8 @@ impl<'a> Rig<'a> {
 
 fn for_people(kit: &Kit, choice: &Choice) -> String {
     let mut text = format!("{}\n", kit.name);
-    for finding in &choice.findings {
+    let recommended = choice.recommendation.iter().flat_map(|advice| &advice.findings);
+    for finding in recommended.chain(&choice.findings) {
         text += &format!("\n{}\n", finding.text);
     }
     if let Some(rig) = kit.rigs.first() {

@@ -3,7 +3,6 @@
 //!
 //! Both take a while and are worked out on threads of their own, as the year is.
 
-use std::cmp::Ordering;
 use std::sync::Arc;
 
 use fieldstop::choice::{Choice, Criterion, RigChoice, Wanted, choice};
@@ -14,7 +13,6 @@ use super::demand_target::demand_target;
 use super::figures::Figures;
 use super::worked::Worked;
 use super::year::YearFigures;
-use crate::demand_words::{digits, money, percent};
 use crate::nights::{MonthHours, SiteYear, TargetYear};
 use crate::one_camera;
 use crate::sky::Sky;
@@ -218,141 +216,6 @@ fn known_targets(
     Some(known)
 }
 
-/// The candidate to begin with, and why.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Recommendation {
-    /// Its place in the kit's shortlist.
-    pub rig: usize,
-    /// Whether it keeps within budget, what can be carried, and what its mount takes.
-    pub within_limits: bool,
-    /// In a sentence with its figures.
-    pub sentence: String,
-}
-
-/// The candidate that serves most among those that keep within the limits; of equals the first of
-/// the shortlist, as [`Choice::best_rig`] has it. Where none serves any, the one that takes most whole.
-/// If none keeps within them, the same among all.
-///
-/// `None` without candidates or without wishes, as there is nothing to go by then.
-pub fn recommendation(kit: &Kit, choice: &Choice) -> Option<Recommendation> {
-    if choice.ranges.is_empty() {
-        return None;
-    }
-    let within: Vec<&RigChoice> =
-        choice.rigs.iter().filter(|rig| keeps_within_limits(kit, rig)).collect();
-    let pool: Vec<&RigChoice> =
-        if within.is_empty() { choice.rigs.iter().collect() } else { within.clone() };
-    // Of equals the search from the far end finds the first last.
-    let best = pool.iter().rev().max_by(|a, b| {
-        let by_weight = a.served.weighted.total_cmp(&b.served.weighted);
-        // Where nothing is served, being whole is at least something.
-        by_weight.then(a.served.count.cmp(&b.served.count)).then(match a.served.count {
-            0 => a.whole.cmp(&b.whole),
-            _ => Ordering::Equal,
-        })
-    })?;
-    let within_limits = !within.is_empty();
-    let mut sentence = sentence(kit, choice, best, within_limits.then_some(within.len()));
-    sentence.extend(held_back(kit, choice, best));
-    sentence.extend(pool.iter().filter_map(|other| as_good(kit, best, other)));
-    Some(Recommendation { rig: best.rig, within_limits, sentence })
-}
-
-/// Whether a rig breaks none of the limits that the person gave.
-pub fn keeps_within_limits(kit: &Kit, rig: &RigChoice) -> bool {
-    broken_limits(kit, rig).is_empty()
-}
-
-/// The limits that a rig breaks, and by how much, in words that follow its name. One whose price is
-/// unknown cannot be held against a budget.
-pub fn broken_limits(kit: &Kit, rig: &RigChoice) -> Vec<String> {
-    let limits = &kit.limits;
-    let mut broken = Vec::new();
-    if let (Some(budget), Ok(price)) = (limits.budget, rig.demands.price)
-        && price > budget
-    {
-        let over = money(price - budget, &limits.currency);
-        broken.push(format!("costs {over} more than your budget"));
-    }
-    let load = &rig.demands.load;
-    if let Some(most) = limits.carry_kg.filter(|most| load.carry_kg > *most) {
-        broken.push(format!("is {} kg more than you can carry", digits(load.carry_kg - most)));
-    }
-    if load.payload_used > limits.payload_share {
-        broken.push(format!(
-            "takes {} of its mount's payload, of which imaging may use {}",
-            percent(load.payload_used),
-            percent(limits.payload_share)
-        ));
-    }
-    broken
-}
-
-/// The candidate that would serve more, were it not for a limit, and which limit.
-fn held_back(kit: &Kit, choice: &Choice, best: &RigChoice) -> Option<String> {
-    let most = choice.best_rig.and_then(|place| choice.rigs.get(place))?;
-    let broken = broken_limits(kit, most);
-    (most.served.weighted > best.served.weighted && !broken.is_empty()).then(|| {
-        format!(
-            " {} would serve more, {} of {}, but {}.",
-            most.name,
-            most.served.count,
-            choice.ranges.len(),
-            broken.join(" and ")
-        )
-    })
-}
-
-/// That another candidate serves as much, and what it costs and shows beside the best.
-fn as_good(kit: &Kit, best: &RigChoice, other: &RigChoice) -> Option<String> {
-    if other.rig == best.rig || best.served.count == 0 || other.served != best.served {
-        return None;
-    }
-    let price = match (best.demands.price, other.demands.price) {
-        (Ok(price), Ok(others)) => {
-            let difference = money((others - price).abs(), &kit.limits.currency);
-            format!(" for {difference} {}", if others < price { "less" } else { "more" })
-        }
-        _ => String::new(),
-    };
-    Some(format!(
-        " {} does as well{price}; its stars are {:.1} arcsec wide against {:.1}.",
-        other.name, other.demands.delivered_fwhm_arcsec, best.demands.delivered_fwhm_arcsec
-    ))
-}
-
-fn sentence(kit: &Kit, choice: &Choice, rig: &RigChoice, within: Option<usize>) -> String {
-    let (list, name) = (choice.ranges.len(), &rig.name);
-    let breaks = || broken_limits(kit, rig).join(" and ");
-    let who = match (within, choice.rigs.len()) {
-        (_, 1) if within.is_some() => format!("{name} is the only candidate"),
-        (Some(1), all) => {
-            format!("{name} is the only one of the {all} candidates within your limits")
-        }
-        (Some(within), all) if within == all => {
-            format!("All {all} candidates keep within your limits; {name} does best")
-        }
-        (Some(within), all) => {
-            format!(
-                "Of the {within} candidates (out of {all}) within your limits, {name} does best"
-            )
-        }
-        (None, 1) => format!("{name} is the only candidate, but it {}", breaks()),
-        (None, all) => format!(
-            "None of the {all} candidates keeps within your limits; {name} does best, but it {}",
-            breaks()
-        ),
-    };
-    let detail = kit.limits.detail;
-    format!(
-        "{who}: it takes {} of your {list} {} whole, {} of them with at least {detail} resolution \
-         elements across.",
-        rig.whole,
-        if list == 1 { "target" } else { "targets" },
-        rig.served.count,
-    )
-}
-
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
@@ -388,9 +251,11 @@ mod tests {
         choice(kit, 0, &wanted, &Criterion::ALL, &Conditions::at_zenith(&kit.site))
     }
 
-    fn recommended(kit: &Kit, arcmin: &[f64]) -> (OtaClass, Recommendation) {
-        let advice = recommendation(kit, &choice_of(kit, arcmin)).unwrap();
-        (kit.resolve(advice.rig).unwrap().ota.class, advice)
+    /// The class that is recommended, whether within the limits, and why in words.
+    fn recommended(kit: &Kit, arcmin: &[f64]) -> (OtaClass, bool, String) {
+        let advice = choice_of(kit, arcmin).recommendation.unwrap();
+        let words: Vec<String> = advice.findings.into_iter().map(|finding| finding.text).collect();
+        (kit.resolve(advice.rig).unwrap().ota.class, advice.within_limits, words.join(" "))
     }
 
     /// Common practice, no source: a camera lens for what spans degrees, a long telescope for what
@@ -404,38 +269,48 @@ mod tests {
         assert_eq!(recommended(&kit, &[2.15]).0, OtaClass::Compound);
     }
 
+    /// Whole in all of them, and told apart by nothing but detail: the longest shows most.
+    #[test]
+    fn of_rigs_that_serve_as_much_the_sharpest_is_recommended() {
+        let kit = kit_of_all_classes(&starting_points::new_kit("Mine"));
+        let (class, _, why) = recommended(&kit, &[8.0, 10.0]);
+        assert_eq!(class, OtaClass::Compound);
+        assert!(why.contains("serve as many; Compound"), "{why}");
+        assert!(why.contains("shows the most detail"), "{why}");
+    }
+
     #[test]
     fn where_nothing_is_served_the_one_that_holds_most_is_recommended() {
         let mut kit = kit_of_all_classes(&starting_points::new_kit("Mine"));
         kit.limits.detail = 1e6;
-        let (class, advice) = recommended(&kit, &[300.0, 330.0]);
+        let (class, _, why) = recommended(&kit, &[300.0, 330.0]);
         assert_eq!(class, OtaClass::CameraLens);
-        assert!(!advice.sentence.contains("does as well"), "{}", advice.sentence);
-        assert!(advice.sentence.contains("2 of your 2 targets whole, 0 of"), "{}", advice.sentence);
+        assert!(!why.contains("serves as many"), "{why}");
+        assert!(why.contains("2 of 2 targets whole, 0 of"), "{why}");
     }
 
     #[test]
     fn what_a_limit_holds_back_is_named_with_the_limit() {
         let mut kit = kit_of_all_classes(&starting_points::new_kit("Mine"));
         kit.limits.budget = Some(2500.0);
-        let (class, advice) = recommended(&kit, &[2.15]);
+        let (class, within_limits, why) = recommended(&kit, &[2.15]);
         assert_ne!(class, OtaClass::Compound);
-        assert!(advice.within_limits);
+        assert!(within_limits);
         // 1,450 + 850 + 1,300 for OTA, camera and mount, from the starting points.
-        let held = "Compound (mirror and lens) would serve more, 1 of 1, but costs 1,100 EUR more";
-        assert!(advice.sentence.contains(held), "{}", advice.sentence);
+        let held = "Compound (mirror and lens) would serve more, 1 of 1, but costs 1100 EUR more";
+        assert!(why.contains(held), "{why}");
 
         kit.limits.budget = Some(10.0);
-        let (_, advice) = recommended(&kit, &[2.15]);
-        assert!(!advice.within_limits);
-        assert!(advice.sentence.starts_with("None of the 5"), "{}", advice.sentence);
+        let (_, within_limits, why) = recommended(&kit, &[2.15]);
+        assert!(!within_limits);
+        assert!(why.starts_with("None of the 5"), "{why}");
     }
 
     #[test]
     fn nothing_is_recommended_by_an_empty_list() {
         let kit = kit_of_all_classes(&starting_points::new_kit("Mine"));
-        assert_eq!(recommendation(&kit, &choice_of(&kit, &[])), None);
+        assert_eq!(choice_of(&kit, &[]).recommendation, None);
         let empty = starting_points::new_kit("Mine");
-        assert_eq!(recommendation(&empty, &choice_of(&empty, &[60.0])), None);
+        assert_eq!(choice_of(&empty, &[60.0]).recommendation, None);
     }
 }

@@ -1,6 +1,7 @@
 //! Single controls: each draws itself, takes its keys and names itself, given plain values.
 
 mod date_field;
+mod finding;
 mod focal_ladder;
 mod grade_mark;
 mod log_axis;
@@ -11,6 +12,7 @@ mod outline_thumb;
 mod star_rating;
 
 pub use date_field::date_field;
+pub use finding::finding_ui;
 pub use focal_ladder::{
     LADDER_HEIGHT_PT, LadderBar, LadderHandle, LadderResponse, focal_ladder, focal_ladder_on,
 };

@@ -1,6 +1,6 @@
 //! Sentences about the wish list: which focal lengths serve it, and what nothing serves.
 
-use super::{Finding, Sentence, plural, say};
+use super::{Finding, Sentence, list_of, plural, say};
 use crate::choice::{Choice, Wanted};
 use crate::focal_range::FocalRange;
 use crate::kit::Kit;
@@ -49,9 +49,8 @@ pub(super) fn best_focal_lengths(
         .number("limits/detail", kit.limits.detail, 0)
         .and(" resolution elements. Anything from ")
         .number("best/from_mm", best.from_mm, 0)
-        .and(" to ")
-        .number("best/to_mm", best.to_mm, 0)
-        .and(" mm does as well");
+        .and(" mm on does as well, with less detail")
+        .because("best/to_mm", best.to_mm);
     let mut found = vec![single.end()];
     if let Some(pair) = choice.best_pair {
         let gained = pair.served.count.saturating_sub(served.count);
@@ -88,21 +87,6 @@ pub(super) fn out_of_reach(kit: &Kit, wanted: &[Wanted], choice: &Choice) -> Vec
     .collect()
 }
 
-/// Adds names to a sentence, each with what `with` says of it.
-fn listed<T>(
-    mut sentence: Sentence,
-    items: &[T],
-    with: impl Fn(Sentence, &T) -> Sentence,
-) -> Sentence {
-    for (place, item) in items.iter().enumerate() {
-        if place > 0 {
-            sentence = sentence.and(if place + 1 == items.len() { " and " } else { ", " });
-        }
-        sentence = with(sentence, item);
-    }
-    sentence
-}
-
 /// Targets that are whole in no rig.
 fn too_large(wanted: &[Wanted], choice: &Choice) -> Option<Finding> {
     if choice.rigs.is_empty() {
@@ -127,7 +111,7 @@ fn too_large(wanted: &[Wanted], choice: &Choice) -> Option<Finding> {
         return None;
     }
     let sentence = say("No rig of the shortlist takes ");
-    let sentence = listed(sentence, &spilled, |sentence, (target, rig, fill)| {
+    let sentence = list_of(sentence, &spilled, |sentence, (target, rig, fill)| {
         sentence
             .and(target)
             .and(" (fill ")
@@ -158,7 +142,7 @@ fn too_small(kit: &Kit, choice: &Choice) -> Option<Finding> {
         .and(" arcsec wide at any focal length, so none shows ")
         .number("limits/detail", kit.limits.detail, 0)
         .and(" resolution elements across ");
-    let sentence = listed(sentence, &without, |sentence, (target, most)| {
+    let sentence = list_of(sentence, &without, |sentence, (target, most)| {
         sentence
             .and(target)
             .and(" (")
@@ -185,7 +169,7 @@ fn no_range(kit: &Kit, choice: &Choice) -> Option<Finding> {
     let sentence = say("No focal length both holds and shows ")
         .number("limits/detail", kit.limits.detail, 0)
         .and(" resolution elements across ");
-    let sentence = listed(sentence, &apart, |sentence, (target, shortest, longest)| {
+    let sentence = list_of(sentence, &apart, |sentence, (target, shortest, longest)| {
         sentence
             .and(target)
             .and(" (whole to ")
@@ -209,7 +193,7 @@ fn never_up(kit: &Kit, choice: &Choice) -> Option<Finding> {
         return None;
     }
     let sentence = say("From ").word("site/name", &kit.site.name).and(" ");
-    let sentence = listed(sentence, &never, |sentence, target| {
+    let sentence = list_of(sentence, &never, |sentence, target| {
         sentence.and(target).because(format!("ranges/{target}/hours_in_year"), 0.0)
     });
     let stands = if never.len() == 1 { " never stands" } else { " never stand" };
@@ -235,7 +219,7 @@ fn no_size(choice: &Choice) -> Option<Finding> {
         return None;
     }
     let count = u32::try_from(unknown.len()).unwrap_or(u32::MAX);
-    let sentence = listed(say(""), &unknown, |sentence, target| sentence.and(target));
+    let sentence = list_of(say(""), &unknown, |sentence, target| sentence.and(target));
     Some(
         sentence
             .and(plural(count, " has", " have"))

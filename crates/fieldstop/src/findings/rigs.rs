@@ -1,16 +1,16 @@
 //! Sentences about rigs: which serves most, who is beaten by whom, what each asks for.
 
-use super::{Finding, Sentence, plural, say};
+use super::{Finding, Sentence, list_of, plural, say};
 use crate::choice::{Choice, Criterion, RigChoice, Wanted};
+use crate::demands::{Figure, Grade};
 use crate::kit::Kit;
 use crate::pareto::{Better, gaps, nearest_turn};
 use crate::psf::Blur;
+use crate::serving::{SAME_WIDTH, serving_most};
 use crate::why::Why;
+use crate::{Fit, Verdict};
 
-/// Delivered widths closer than this share are told apart by nobody. Common practice.
-const SAME_WIDTH: f64 = 0.05;
-
-fn key(rig: &RigChoice, figure: &str) -> String {
+pub(super) fn key(rig: &RigChoice, figure: &str) -> String {
     format!("rigs/{}/{figure}", rig.name)
 }
 
@@ -20,17 +20,29 @@ pub(super) fn best_rigs(wanted: &[Wanted], choice: &Choice) -> Vec<Finding> {
         return Vec::new();
     };
     let list = wanted.len() as f64;
-    let by_stars = wanted.iter().any(|wanted| wanted.stars > 1);
-    let alone = say("Of the shortlist ")
-        .word("best_rig", &best.name)
-        .and(" serves most: ")
-        .number(key(best, "served"), f64::from(best.served.count), 0)
+    let mut most = vec![best];
+    most.extend(serving_most(&choice.rigs).into_iter().flat_map(|most| most.level));
+    let count = u32::try_from(most.len()).unwrap_or(u32::MAX);
+    let alone = list_of(say("Of the shortlist "), &most, |sentence, rig| {
+        sentence
+            .word(key(rig, "name"), &rig.name)
+            .because(key(rig, "served"), f64::from(rig.served.count))
+    });
+    let alone = alone
+        .and(plural(count, " serves most: ", " serve most: "))
+        .number("best_rig/served", f64::from(best.served.count), 0)
         .and(" of ")
         .number("wish_list/targets", list, 0)
-        .and(" targets, with ")
-        .number(key(best, "weighted"), best.served.weighted, 0)
-        .and(" usable hours a year between them")
-        .and(if by_stars { ", each counted as often as it has stars" } else { "" });
+        .and(plural(count, " targets", " targets each"));
+    let weight: f64 = wanted.iter().map(Wanted::weight).sum();
+    let alone = if weight > 0.0 {
+        alone
+            .and(". By hours in the dark and by stars that is ")
+            .per_cent("best_rig/weighted / wish_list/weighted", best.served.weighted / weight)
+            .and(" of the list")
+    } else {
+        alone
+    };
     let mut found = vec![alone.end()];
     let pair = choice
         .best_rigs
@@ -73,6 +85,57 @@ pub(super) fn against_the_best(kit: &Kit, choice: &Choice) -> Vec<Finding> {
         found.push(whole_and_width(kit, longest, second));
     }
     found
+}
+
+/// What a rig cannot hold, the largest first, and the hours that its panels take.
+pub(super) fn spilled(choice: &Choice) -> Vec<Finding> {
+    choice.rigs.iter().filter_map(|rig| spilled_by(choice, rig)).collect()
+}
+
+/// Targets named in a sentence about what spills.
+const NAMED: usize = 4;
+
+fn spilled_by(choice: &Choice, rig: &RigChoice) -> Option<Finding> {
+    let cells = choice.ranges.iter().zip(&rig.cells);
+    let mut spilled: Vec<(&str, f64, &Fit)> = cells
+        .filter(|(_, cell)| cell.fit.verdict == Verdict::Spills)
+        .filter_map(|(range, cell)| Some((range.target.as_str(), cell.fit.fill?, &cell.fit)))
+        .collect();
+    spilled.sort_by(|(_, a, _), (_, b, _)| b.total_cmp(a));
+    spilled.truncate(NAMED);
+    let (&(target, _, fit), rest) = spilled.split_first()?;
+    let sentence = say(&rig.name)
+        .and(" is too long for ")
+        .number(key(rig, "spills"), f64::from(rig.spills), 0)
+        .and(plural(rig.spills, " target: ", " targets: "));
+    let sentence = sentence.and(target);
+    let sentence = match fit.panels {
+        Some((across, down)) => sentence
+            .and(" would take ")
+            .number(key(rig, &format!("targets/{target}/panels_across")), f64::from(across), 0)
+            .and(" × ")
+            .number(key(rig, &format!("targets/{target}/panels_down")), f64::from(down), 0)
+            .and(" panels"),
+        None => sentence.and(" would take more panels than can be counted"),
+    };
+    let sentence = if rest.is_empty() {
+        sentence
+    } else {
+        let names = list_of(sentence.and("; "), rest, |sentence, (target, fill, _)| {
+            let key = key(rig, &format!("targets/{target}/fill"));
+            sentence.and(target).because(key, *fill)
+        });
+        let count = u32::try_from(rest.len()).unwrap_or(u32::MAX);
+        names.and(plural(count, " spills too", " spill too"))
+    };
+    let sentence = match rig.count(Criterion::Hours) {
+        Some(hours) => sentence
+            .and(". Panels included, the list takes ")
+            .number(key(rig, Criterion::Hours.key()), hours, 0)
+            .and(" h"),
+        None => sentence,
+    };
+    Some(sentence.end())
 }
 
 /// "B takes 5 fewer targets whole than A; its extra focal length resolves no more, because …"
@@ -278,8 +341,12 @@ pub fn face_to_face(choice: &Choice, criteria: &[Criterion], a: usize, b: usize)
 /// What the largest aperture of the shortlist wants for planets.
 pub(super) fn planets(kit: &Kit, choice: &Choice) -> Option<Finding> {
     let aperture = |rig: &RigChoice| rig.demands.blur.aperture_mm;
-    let rigs = choice.rigs.iter().rev();
-    let rig = rigs.max_by(|a, b| aperture(a).total_cmp(&aperture(b)))?;
+    // Of equals the longest: nobody puts a Barlow behind a reducer.
+    let length = |rig: &RigChoice| rig.demands.focal_length_mm;
+    let rig =
+        choice.rigs.iter().rev().max_by(|a, b| {
+            aperture(a).total_cmp(&aperture(b)).then(length(a).total_cmp(&length(b)))
+        })?;
     let camera = kit.resolve(rig.rig)?.camera;
     let demands = &rig.demands;
     let sentence = say("For planets, caught in moments of calm air, ")
@@ -346,7 +413,9 @@ fn guiding(kit: &Kit, rig: &RigChoice) -> Option<Finding> {
     let own = rig.demands.guided_rms_arcsec?;
     let needed = rig.demands.guide_rms_needed_arcsec;
     let loss = kit.limits.thresholds.guiding_loss;
-    (own > needed).then(|| {
+    // The edge is soft, and where it lies is settled with the grades.
+    let graded = rig.demands.grade(Figure::GuideRmsNeeded, &kit.limits)?;
+    (graded.grade != Grade::Good).then(|| {
         say(&rig.name)
             .and(" needs guiding of ")
             .number(key(rig, "guide_rms_needed_arcsec"), needed, 2)
@@ -391,6 +460,7 @@ fn carry(kit: &Kit, rig: &RigChoice) -> Option<Finding> {
     })
 }
 
+/// The parts alone; what the checklist adds is told with the recommendation.
 fn budget(kit: &Kit, rig: &RigChoice) -> Option<Finding> {
     let (budget, price) = (kit.limits.budget?, rig.demands.price.ok()?);
     let currency = kit.limits.currency.as_str();

@@ -1,21 +1,24 @@
 //! Step 5: the classes that come into question, and a first recommendation with its reasons.
 
+use std::collections::HashSet;
+
 use egui::{RichText, Ui};
 use fieldstop::choice::{Choice, RigChoice};
 use fieldstop::findings::{FigureValue, Finding};
-use fieldstop::kit::OtaClass;
+use fieldstop::kit::{Kit, OtaClass};
+use fieldstop::limits_kept::{Broken, broken_limits};
 
 use super::{FirstStartInput, columns};
-use crate::demand_words::{digits, money, plain};
+use crate::demand_words::{digits, money, percent};
 use crate::one_camera;
 use crate::starting_points;
-use crate::state::first_start::{broken_limits, recommendation};
+use crate::widget::finding_ui;
 use crate::words;
 
 const CLASSES_PT: f32 = 420.0;
 
-pub(super) fn ui(ui: &mut Ui, input: &mut FirstStartInput<'_>) {
-    columns(ui, input, CLASSES_PT, classes, advice);
+pub(super) fn ui(ui: &mut Ui, open: &mut HashSet<String>, input: &mut FirstStartInput<'_>) {
+    columns(ui, input, CLASSES_PT, classes, |ui, input| advice(ui, open, input));
 }
 
 fn classes(ui: &mut Ui, input: &mut FirstStartInput<'_>) {
@@ -47,7 +50,7 @@ fn class_words(rig: &RigChoice, input: &FirstStartInput<'_>) -> String {
         Ok(price) => format!("{} to pay", money(price, &input.kit.limits.currency)),
         Err(why) => format!("no price, because {why}"),
     };
-    let broken = broken_limits(input.kit, rig);
+    let broken = broken_words(input.kit, rig);
     let limit =
         if broken.is_empty() { String::new() } else { format!(" It {}.", broken.join(" and ")) };
     format!(
@@ -61,7 +64,24 @@ fn class_words(rig: &RigChoice, input: &FirstStartInput<'_>) -> String {
     )
 }
 
-fn advice(ui: &mut Ui, input: &mut FirstStartInput<'_>) {
+/// The limits that a rig breaks, in words that follow its name.
+fn broken_words(kit: &Kit, rig: &RigChoice) -> Vec<String> {
+    let limits = &kit.limits;
+    let words = |broken| match broken {
+        Broken::Budget(over) => {
+            format!("costs {} more than your budget", money(over, &limits.currency))
+        }
+        Broken::Carry(over) => format!("is {} kg more than you can carry", digits(over)),
+        Broken::Payload(share) => format!(
+            "takes {} of its mount's payload, of which imaging may use {}",
+            percent(share),
+            percent(limits.payload_share)
+        ),
+    };
+    broken_limits(rig, limits).into_iter().map(words).collect()
+}
+
+fn advice(ui: &mut Ui, open: &mut HashSet<String>, input: &mut FirstStartInput<'_>) {
     ui.strong("First recommendation");
     if input.kit.rigs.is_empty() {
         ui.label("Tick at least one class on the left.");
@@ -77,19 +97,21 @@ fn advice(ui: &mut Ui, input: &mut FirstStartInput<'_>) {
         ui.weak(format!("{label}: {:.0} %", share * 100.0));
     }
     let Some(choice) = input.first.candidates() else { return };
-    let Some(advice) = recommendation(input.kit, choice) else { return };
-    let Some(rig) = choice.rigs.iter().find(|rig| rig.rig == advice.rig) else { return };
+    let Some(advice) = choice.recommendation.as_ref() else { return };
+    let Some(rig) = choice.rigs.get(advice.place) else { return };
     ui.label(RichText::new(&rig.name).strong());
-    ui.label(&advice.sentence).on_hover_text(
-        "Whole: the outline fits the frame with some room, turned as it fits best. Resolution elements: \
-         how many stars, as wide as air, guiding, optics and pixels make them, stand side by side \
-         across the target; the more, the more detail",
+    ui.weak(
+        "Whole: the outline fits the frame with some room, turned as it fits best. Resolution \
+         elements: how many stars, as wide as air, guiding, optics and pixels make them, stand side \
+         by side across the target. Open a sentence to see the figures it was made from.",
     );
+    for finding in &advice.findings {
+        finding_ui(ui, finding, open);
+    }
     ui.add_space(6.0);
-    ui.strong("Reasons")
-        .on_hover_text("Rest the pointer on a sentence for the figures it is made from");
+    ui.strong("Reasons");
     for finding in reasons(choice, &rig.name) {
-        ui.label(&finding.text).on_hover_text(figures_text(finding));
+        finding_ui(ui, finding, open);
     }
     ui.add_space(6.0);
     ui.weak(
@@ -108,13 +130,4 @@ fn reasons<'a>(choice: &'a Choice, rig: &str) -> Vec<&'a Finding> {
     // Stable, so that the rest keeps the order of what tells most.
     reasons.sort_by_key(about);
     reasons
-}
-
-/// The figures that a sentence rests on, a line each.
-fn figures_text(finding: &Finding) -> String {
-    let line = |(key, value): &(String, FigureValue)| match value {
-        FigureValue::Number(number) => format!("{key} = {}", plain(*number)),
-        FigureValue::Word(word) => format!("{key} = {word}"),
-    };
-    finding.figures.iter().map(line).collect::<Vec<_>>().join("\n")
 }

@@ -9,6 +9,8 @@ mod limits;
 mod site;
 mod wishes;
 
+use std::collections::HashSet;
+
 use egui::{Align, Layout, RichText, ScrollArea, Ui};
 use fieldstop::kit::{Kit, OtaClass};
 
@@ -88,6 +90,8 @@ pub struct FirstStart {
     /// Whether the steps are shown, or were left and wait to be taken up again.
     pub open: bool,
     finder: Finder,
+    /// Sentences that are open to their figures.
+    sentences: HashSet<String>,
     quarter: usize,
     proposed: bool,
 }
@@ -102,6 +106,7 @@ impl FirstStart {
             step: Step::Site,
             open: true,
             finder: Finder::default(),
+            sentences: HashSet::new(),
             quarter: quarter_of(month),
             proposed: false,
         }
@@ -219,7 +224,7 @@ pub fn body(ui: &mut Ui, start: &mut FirstStart, input: &mut FirstStartInput<'_>
         Step::Camera => camera::ui(ui, input),
         Step::Wishes => {}
         Step::Limits => limits::ui(ui, input),
-        Step::Candidates => candidates::ui(ui, input),
+        Step::Candidates => candidates::ui(ui, &mut start.sentences, input),
     });
 }
 

@@ -1,6 +1,7 @@
 //! The answer that every page is about: which focal length, and which two, serve most.
 
 use egui::{RichText, Ui};
+use fieldstop::serving::serving_most;
 
 use crate::state::ChoiceAnswer;
 use crate::words;
@@ -35,7 +36,11 @@ fn one(answer: &ChoiceAnswer) -> String {
         )
     });
     let pair = pair.unwrap_or_else(|| " A second one would add nothing.".to_owned());
-    format!("{single} alone serves most of the wish list: {alone} of {all} targets.{pair}")
+    let rig = answer.kit.rigs.get(answer.chosen).map_or("the chosen rig", |rig| rig.name.as_str());
+    format!(
+        "{single} alone serves most of the wish list with the camera and aperture of {rig}: {alone} of \
+         {all} targets.{pair}"
+    )
 }
 
 /// About the rigs of the shortlist.
@@ -45,7 +50,14 @@ fn rigs(answer: &ChoiceAnswer) -> String {
     let Some(best) = choice.best_rig.and_then(|place| choice.rigs.get(place)) else {
         return "No rig of the shortlist serves any target as it stands.".to_owned();
     };
-    let alone = format!("Of your rigs {} serves most, {} of {all}", best.name, best.served.count);
+    let level = serving_most(&choice.rigs).map_or(0, |most| most.level.len());
+    let as_much = match level {
+        0 => String::new(),
+        1 => ", as does one other with less detail or a higher price".to_owned(),
+        _ => format!(", as do {level} others with less detail or a higher price"),
+    };
+    let alone =
+        format!("Of your rigs {} serves most, {} of {all}{as_much}", best.name, best.served.count);
     match choice.best_rigs {
         Some((a, b, served)) => {
             format!("{alone}; of two, {} and {}, {}.", name(a), name(b), served.count)

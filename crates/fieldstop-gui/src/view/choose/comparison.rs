@@ -5,9 +5,9 @@ use fieldstop::choice::{Criterion, RigChoice};
 use fieldstop::pareto::{Better, gaps};
 
 use super::cells::{HEAD_HEIGHT, column, column_width, rig_head, text_in};
-use super::{ChooseInput, ChooseView, reasons};
+use super::{ChooseInput, ChooseView};
 use crate::state::ChoiceAnswer;
-use crate::widget::named;
+use crate::widget::{finding_ui, named};
 
 const LABEL_WIDTH: f32 = 168.0;
 const ROW_HEIGHT: f32 = 38.0;
@@ -98,7 +98,7 @@ pub(super) fn ui(
     let about_order = |text: &str| text.contains("beaten") || text.contains("no price");
     let findings = answer.choice.findings.iter().filter(|finding| about_order(&finding.text));
     for finding in findings {
-        reasons::finding_ui(ui, finding, &mut view.open);
+        finding_ui(ui, finding, &mut view.open);
     }
 }
 

@@ -6,13 +6,13 @@ use fieldstop::findings::{Finding, face_to_face};
 use fieldstop::fit::fit;
 use fieldstop::{Field, Outline};
 
-use super::{ChooseInput, ChooseView, reasons};
+use super::{ChooseInput, ChooseView};
 use crate::action::Action;
 use crate::paint::screen;
 use crate::scene::style::rig_style;
 use crate::state::ChoiceAnswer;
 use crate::view::frame::fit_words;
-use crate::widget::{Thumb, named, rig_line};
+use crate::widget::{Thumb, finding_ui, named, rig_line};
 use crate::words;
 
 /// Of a picture, and of the rig's name above it.
@@ -44,7 +44,7 @@ pub(super) fn ui(
     ui.strong("Count by count");
     let findings: Vec<Finding> = face_to_face(&answer.choice, &answer.criteria, a, b);
     for finding in &findings {
-        reasons::finding_ui(ui, finding, &mut view.open);
+        finding_ui(ui, finding, &mut view.open);
     }
 }
 

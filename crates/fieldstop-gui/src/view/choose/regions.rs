@@ -86,12 +86,12 @@ fn guiding_words(answer: &ChoiceAnswer) -> String {
     let loss = percent(answer.kit.limits.thresholds.guiding_loss);
     match answer.guiding_fails_from_mm.filter(|&mm| mm < LADDER_MM.most) {
         Some(mm) => format!(
-            "Guiding fails from {} on: the {own:.2}″ RMS of {} widens stars there by more than {loss}.",
+            "Guiding shows from {} on: the {own:.2}″ RMS of {} widens stars there by more than {loss}.",
             words::focal_length(mm.round()),
             rig.mount,
         ),
         None => format!(
-            "Guiding fails nowhere here: the {own:.2}″ RMS of {} never widens stars by {loss}.",
+            "Guiding is good enough at any length here: the {own:.2}″ RMS of {} never widens stars by {loss}.",
             rig.mount
         ),
     }
@@ -101,7 +101,7 @@ fn seeing_words(answer: &ChoiceAnswer) -> String {
     let Some(setting) = &answer.choice.setting else { return String::new() };
     match answer.nothing_gained_from_mm.filter(|&mm| mm < LADDER_MM.most) {
         Some(mm) => format!(
-            "Nothing gained from {} on: stars are within {} of {:.1}″, the least that {:.1}″ seeing, \
+            "Little more detail from {} on: stars are within {} of {:.1}″, the least that {:.1}″ seeing, \
              guiding and aperture leave.",
             words::focal_length(mm.round()),
             percent(NOTHING_GAINED),

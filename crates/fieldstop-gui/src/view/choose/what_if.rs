@@ -9,7 +9,7 @@ use super::face_to_face::cell_words;
 use super::{ChooseInput, ChooseView, reasons};
 use crate::action::Action;
 use crate::state::{ChoiceAnswer, Swap, SwapPart, SwapWith};
-use crate::widget::named;
+use crate::widget::{finding_ui, named};
 use crate::words;
 
 /// Shows the page.
@@ -117,7 +117,7 @@ fn difference(
         ui.add_space(6.0);
         ui.strong(*heading);
         for finding in findings {
-            reasons::finding_ui(ui, finding, &mut view.open);
+            finding_ui(ui, finding, &mut view.open);
         }
     }
 }
