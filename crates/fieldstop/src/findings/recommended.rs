@@ -45,7 +45,7 @@ pub(crate) fn recommended(
 ) -> Vec<Finding> {
     let best = most.first;
     let mut found = vec![headline(kit, choice, best, within_limits.then_some(pool.len()))];
-    found.extend(as_good(most));
+    found.extend(as_good(kit, most));
     found.extend(held_back(kit, choice, best));
     found.extend(near_misses(choice, best));
     found.extend(lost_in_the_frame(best));
@@ -127,19 +127,20 @@ fn broken(mut sentence: Sentence, kit: &Kit, rig: &RigChoice) -> Sentence {
 }
 
 /// The others that serve as much, and why the best was taken of them.
-fn as_good(most: &ServingMost<'_>) -> Option<Finding> {
+fn as_good(kit: &Kit, most: &ServingMost<'_>) -> Option<Finding> {
     let best = most.first;
     if most.level.is_empty() || best.served.count == 0 {
         return None;
     }
     let rigs: Vec<&RigChoice> = most.level.clone();
     let sentence = list_of(say(""), &rigs, |sentence, rig| {
-        sentence
+        let sentence = sentence
             .word(key(rig, "name"), &rig.name)
             .because(key(rig, "served"), f64::from(rig.served.count))
             .and(" (stars of ")
             .number(key(rig, "delivered_fwhm_arcsec"), rig.demands.delivered_fwhm_arcsec, 1)
-            .and(" arcsec)")
+            .and(" arcsec");
+        dearer(sentence, kit, rig, best).and(")")
     });
     let count = u32::try_from(rigs.len()).unwrap_or(u32::MAX);
     let sentence = sentence
@@ -155,6 +156,22 @@ fn as_good(most: &ServingMost<'_>) -> Option<Finding> {
         .number(key(best, "delivered_fwhm_arcsec"), best.demands.delivered_fwhm_arcsec, 1)
         .and(" arcsec wide");
     Some(sentence.end())
+}
+
+/// ", for 240 EUR less": what a rig costs beside another, where both have a price.
+fn dearer(sentence: Sentence, kit: &Kit, rig: &RigChoice, than: &RigChoice) -> Sentence {
+    let (Ok(price), Ok(other)) = (rig.demands.price, than.demands.price) else { return sentence };
+    if price == other {
+        return sentence.and(", for the same price");
+    }
+    let (more, less) = if price > other { (rig, than) } else { (than, rig) };
+    let difference = format!("{} - {}", key(more, "price"), key(less, "price"));
+    sentence
+        .and(", for ")
+        .number(difference, (price - other).abs(), 0)
+        .and(" ")
+        .and(&kit.limits.currency)
+        .and(if price > other { " more" } else { " less" })
 }
 
 /// The rig that would serve more, were it not for a limit, and which limit.
