@@ -438,15 +438,21 @@ fn demo_kit(catalogue: &Catalogue) -> Kit {
         .unwrap_or_else(|_| starting_points::new_kit("My kit"))
 }
 
+/// What the system shows for the window.
+const ICON: &[u8] = include_bytes!("../../../assets/desktop/fieldstop.png");
+
 /// Opens the window and stays until it is closed.
 ///
 /// # Errors
 /// When there is no display, or no way to draw on it.
 pub fn run(kit: Option<PathBuf>) -> eframe::Result {
+    // A window without its icon is better than none.
+    let icon = eframe::icon_data::from_png_bytes(ICON).unwrap_or_default();
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
             .with_title("Fieldstop")
             .with_app_id("fieldstop")
+            .with_icon(icon)
             .with_inner_size([1280.0, 800.0])
             .with_min_inner_size([1024.0, 680.0])
             .with_drag_and_drop(true),
