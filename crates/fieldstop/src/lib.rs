@@ -75,6 +75,7 @@ pub mod rule;
 pub mod sampling;
 pub mod season;
 pub mod sexagesimal;
+pub mod shape;
 pub mod spans;
 pub mod stars;
 pub mod sun_moon;

@@ -84,11 +84,7 @@ pub fn page(kit: &Kit, sky: &Sky, options: &SketchOptions) -> Result<Page, Sketc
 
 /// The wish of that name, else the catalogue's target.
 fn target<'a>(kit: &Kit, sky: &'a Sky, name: &str) -> Result<Cow<'a, Target>, SketchError> {
-    kit.wish_list
-        .iter()
-        .find(|wish| wish.name() == name)
-        .and_then(|wish| wish::target_of(wish, &sky.catalogue))
-        .or_else(|| sky.catalogue.named(name).map(Cow::Borrowed))
+    wish::target_named(kit, name, &sky.catalogue)
         .ok_or_else(|| SketchError::Target { found: name.to_owned() })
 }
 
@@ -102,8 +98,11 @@ fn sky_of(
     text: bool,
 ) -> Scene {
     let stars = stars::fetch(&view, &sky.stars);
-    let wishes: Vec<_> =
-        kit.wish_list.iter().filter_map(|wish| wish::target_of(wish, &sky.catalogue)).collect();
+    let wishes: Vec<_> = kit
+        .wish_list
+        .iter()
+        .filter_map(|wish| wish::target_named(kit, wish.name(), &sky.catalogue))
+        .collect();
     let wishes: Vec<_> = wishes.iter().map(AsRef::as_ref).collect();
     sky_scene(&SkyInput {
         view,

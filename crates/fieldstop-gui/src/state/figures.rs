@@ -8,7 +8,7 @@ use fieldstop::{Angle, Direction, Field, Frame, Icrs, Verdict, mosaic};
 
 use crate::framing::frame_on;
 use crate::sky::catalogue::{Catalogue, Target};
-use crate::sky::wish::target_of;
+use crate::sky::wish::target_named;
 
 /// A mosaic of more panels than this is told by its number, not panel by panel.
 pub const MOST_PANELS: u32 = 400;
@@ -70,7 +70,7 @@ impl Figures {
             .wish_list
             .iter()
             .map(|wish| {
-                let target = target_of(wish, catalogue).map(Cow::into_owned);
+                let target = target_named(kit, wish.name(), catalogue).map(Cow::into_owned);
                 let fits = self.fits(kit, target.as_ref());
                 WishFigures { target, fits }
             })
@@ -130,10 +130,5 @@ fn panels_of(kit: &Kit, target: &Target, centre: Direction<Icrs>, rig: &RigFigur
 
 /// A target by the name it has in the wish list, or else in the catalogue.
 pub fn find_target(kit: &Kit, name: &str, catalogue: &Catalogue) -> Option<Target> {
-    kit.wish_list
-        .iter()
-        .find(|wish| wish.name() == name)
-        .and_then(|wish| target_of(wish, catalogue))
-        .map(Cow::into_owned)
-        .or_else(|| catalogue.named(name).cloned())
+    target_named(kit, name, catalogue).map(Cow::into_owned)
 }
