@@ -30,11 +30,9 @@ pub fn placed(target: &Target, rotation: Option<Angle>, field: &Field) -> Frame 
             let rotation = rotation.unwrap_or_else(|| shape.best_rotation(field));
             shape.frame(target.place, field, rotation)
         }
-        None => Frame {
-            centre: target.place,
-            rotation: rotation.unwrap_or(Angle::ZERO),
-            field: *field,
-        },
+        None => {
+            Frame { centre: target.place, rotation: rotation.unwrap_or(Angle::ZERO), field: *field }
+        }
     }
 }
 

@@ -34,7 +34,7 @@ pub struct PanelPlan {
 }
 
 /// Plain grids of more panels than this are not improved on: nobody takes so many.
-const MOST_SEARCHED: u32 = 400;
+pub const MOST_SEARCHED: u32 = 400;
 
 /// Rotations tried, in half a turn.
 const ROTATIONS: u32 = 360;

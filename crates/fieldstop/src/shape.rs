@@ -119,11 +119,10 @@ impl DrawnShape {
         let corners = seen_from(middle, places)?;
         check_sides(&corners)?;
         let hull = convex_hull(&corners);
-        let plane = TangentPlane::new(middle);
-        let ends: Vec<Direction<Icrs>> =
-            hull.iter().map(|&corner| plane.direction(corner)).collect();
-        let major = pairs(&ends).map(|(a, b)| a.separation(b)).fold(Angle::ZERO, Angle::max);
-        Ok(Self { places: places.to_vec(), middle, corners, hull, major })
+        let mut shape = Self { places: places.to_vec(), middle, corners, hull, major: Angle::ZERO };
+        let ends = shape.hull_on_sky();
+        shape.major = pairs(&ends).map(|(a, b)| a.separation(b)).fold(Angle::ZERO, Angle::max);
+        Ok(shape)
     }
 
     /// Its corners on the sky, as they were given.
@@ -144,6 +143,12 @@ impl DrawnShape {
     /// The corners of its convex hull on that plane, in order round it.
     pub fn hull(&self) -> &[TangentPoint] {
         &self.hull
+    }
+
+    /// The corners of its convex hull on the sky, in order round it.
+    pub fn hull_on_sky(&self) -> Vec<Direction<Icrs>> {
+        let plane = TangentPlane::new(self.middle);
+        self.hull.iter().map(|&corner| plane.direction(corner)).collect()
     }
 
     /// The separation of its two corners that are farthest apart.
@@ -224,6 +229,19 @@ impl DrawnShape {
             rotation: plane.position_angle_at(centre, rotation),
             field: *field,
         }
+    }
+
+    /// Its corners as a frame that stands on it sees them: right and up from the frame's middle, on
+    /// the plane.
+    pub fn in_frame(&self, rotation: Angle) -> Vec<(f64, f64)> {
+        let rotation = self.rotation_at_middle(rotation);
+        let (sin, cos) = rotation.sin_cos();
+        let centre = self.rectangle(rotation).centre;
+        let seen = |corner: &TangentPoint| {
+            let (xi, eta) = (corner.xi - centre.xi, corner.eta - centre.eta);
+            (eta * sin - xi * cos, eta * cos + xi * sin)
+        };
+        self.corners.iter().map(seen).collect()
     }
 
     /// The rotation at the middle that gives a frame on it this rotation of its own.

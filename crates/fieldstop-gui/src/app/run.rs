@@ -172,8 +172,8 @@ impl App {
     }
 
     pub(super) fn save_panels(&mut self, path: &Path) {
-        let Some(chosen) = &self.figures.target else { return };
-        let panels = chosen.panels.get(self.workspace.rig).map_or(&[][..], Vec::as_slice);
+        let answer = self.figures.panel_answer(&self.document.kit, self.workspace.rig);
+        let panels = answer.map_or(&[][..], |answer| answer.plan.panels.as_slice());
         let written =
             panels_window::csv_table(panels).map_err(|error| error.to_string()).and_then(|text| {
                 replace_file::replace(path, text.as_bytes()).map_err(|e| e.to_string())
@@ -357,8 +357,7 @@ impl App {
             .filter(|(_, shown)| *shown)
             .map(|(frame, _)| reach(frame))
             .fold(Angle::ZERO, Angle::max);
-        let outline =
-            chosen.target.outline.as_ref().map_or(Angle::ZERO, |outline| outline.major / 2.0);
+        let outline = chosen.target.shape().map_or(Angle::ZERO, |shape| shape.major() / 2.0);
         let span = frames.max(outline).max(Angle::from_arcmin(4.0)) * 3.2;
         self.workspace.centre_deg =
             (chosen.target.place.ra().deg(), chosen.target.place.dec().deg());

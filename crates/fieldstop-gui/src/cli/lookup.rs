@@ -35,13 +35,12 @@ pub(super) fn target<'a>(
     catalogue: &'a Catalogue,
     name: &str,
 ) -> Result<Cow<'a, Target>, CliError> {
-    wish::target_named(kit, name, catalogue)
-        .ok_or_else(|| CliError::NoTarget {
-            name: name.to_owned(),
-            similar: catalogue
-                .search(name, OFFERED)
-                .into_iter()
-                .map(|target| target.name.clone())
-                .collect(),
-        })
+    wish::target_named(kit, name, catalogue).ok_or_else(|| CliError::NoTarget {
+        name: name.to_owned(),
+        similar: catalogue
+            .search(name, OFFERED)
+            .into_iter()
+            .map(|target| target.name.clone())
+            .collect(),
+    })
 }

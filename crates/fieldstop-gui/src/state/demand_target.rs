@@ -1,10 +1,10 @@
 //! What the demand figures need to know of a target, and where it stands when it is highest.
 
+use fieldstop::Angle;
 use fieldstop::air::airmass;
 use fieldstop::demands::DemandTarget;
 use fieldstop::kit::Site;
 use fieldstop::place::highest_ever;
-use fieldstop::Angle;
 
 use crate::sky::catalogue::Target;
 use crate::sky::kind::Kind;

@@ -8,6 +8,7 @@ pub(crate) use toolbar::{facts, title};
 use egui::{Role, Sense, Ui, WidgetInfo};
 use fieldstop::coverage::{image_circle_mm, lit_share};
 use fieldstop::kit::Kit;
+use fieldstop::shape::Shape;
 use fieldstop::stars::Star;
 use fieldstop::{Angle, Direction, Icrs, ResolvedRig};
 
@@ -15,6 +16,7 @@ use crate::action::{Action, Queue};
 use crate::demand_words;
 use crate::framing::lit_radius;
 use crate::paint::screen;
+use crate::panel_count::PanelCount;
 use crate::scene::palette::Palette;
 use crate::scene::primitive::Point;
 use crate::scene::view::SkyView;
@@ -151,7 +153,7 @@ fn drawn_frames(input: &FrameInput<'_>, lifted: Option<usize>) -> Vec<DrawnFrame
                 words::focal_ratio(figures.focal_ratio),
                 words::pixel_scale(figures.pixel_scale)
             ));
-            lines.push(fit_words(fit));
+            lines.push(fit_words(fit, input.figures.panel_count(input.kit, rig)));
             if is_cut(fit, &chosen.target, frame) {
                 lines.push("cut off as aimed".to_owned());
             }
@@ -159,13 +161,15 @@ fn drawn_frames(input: &FrameInput<'_>, lifted: Option<usize>) -> Vec<DrawnFrame
                 lines.push(lit);
             }
         }
-        let panels = chosen.panels.get(rig).filter(|_| is_chosen && input.workspace.layers.panels);
+        let panels = (is_chosen && input.workspace.layers.panels)
+            .then(|| input.figures.panel_answer(input.kit, rig))
+            .flatten();
         drawn.push(DrawnFrame {
             name: entry.name.clone(),
             frame: *frame,
             mark: input.kit.mark_of(rig),
             lines,
-            panels: panels.cloned().unwrap_or_default(),
+            panels: panels.map(|answer| answer.plan.panels.clone()).unwrap_or_default(),
             lit_radius: resolved.as_ref().and_then(lit_radius),
             lifted: is_lifted,
             chosen: is_chosen,
@@ -190,18 +194,19 @@ fn is_cut(fit: &fieldstop::Fit, target: &Target, frame: &fieldstop::Frame) -> bo
         frame.picture_point(*place).is_some_and(|(x, y)| x.abs().max(y.abs()) <= TOUCHING)
     };
     fit.fill.is_some_and(|fill| fill <= 1.0)
-        && target.outline.is_some_and(|outline| {
-            !outline.on_sky(target.place, TOLERANCE.rad()).iter().all(inside)
+        && target.shape().is_some_and(|shape| match shape {
+            Shape::Ellipse(outline) => {
+                !outline.on_sky(target.place, TOLERANCE.rad()).iter().all(inside)
+            }
+            Shape::Drawn(drawn) => !drawn.places().iter().all(inside),
         })
 }
 
 /// How a target fits, in a few words: `fill 0.78, whole`.
-pub(crate) fn fit_words(fit: &fieldstop::fit::Fit) -> String {
+pub(crate) fn fit_words(fit: &fieldstop::fit::Fit, panels: PanelCount) -> String {
     let verdict = fit.verdict.word();
-    match (fit.fill, fit.panels) {
-        (Some(fill), Some((across, down))) if across * down > 1 => {
-            format!("fill {}, {verdict}, {across} × {down} panels", words::fill(fill))
-        }
+    match (fit.fill, panels.words()) {
+        (Some(fill), Some(panels)) => format!("fill {}, {verdict}, {panels}", words::fill(fill)),
         (Some(fill), _) => format!("fill {}, {verdict}", words::fill(fill)),
         (None, _) => verdict.to_owned(),
     }
@@ -217,7 +222,11 @@ fn describe(input: &FrameInput<'_>) -> String {
         .rigs
         .iter()
         .zip(&chosen.fits)
-        .map(|(rig, fit)| format!("{}: {}", rig.name, fit_words(fit)))
+        .enumerate()
+        .map(|(place, (rig, fit))| {
+            let panels = input.figures.panel_count(input.kit, place);
+            format!("{}: {}", rig.name, fit_words(fit, panels))
+        })
         .collect();
     format!("Sky around {}. {}", chosen.target.name, fits.join("; "))
 }

@@ -16,7 +16,7 @@ pub(super) fn ui(ui: &mut Ui, input: &mut FrameInput<'_>) {
         target_line(ui, input);
         ui.horizontal_wrapped(|ui| {
             rotation_field(ui, input);
-            let spills = spills(input);
+            let spills = input.figures.spills(input.workspace.rig);
             let aimed = input.figures.target.is_some() && !input.kit.rigs.is_empty();
             input.queue.button(ui, Action::BestFraming, aimed);
             ui.checkbox(&mut input.workspace.together, "Together")
@@ -39,15 +39,6 @@ fn zoom(ui: &mut Ui, input: &mut FrameInput<'_>) {
     }
     let any = input.figures.target.is_some();
     input.queue.button(ui, Action::ZoomToFrames, any);
-}
-
-fn spills(input: &FrameInput<'_>) -> bool {
-    input
-        .figures
-        .target
-        .as_ref()
-        .and_then(|chosen| chosen.panels.get(input.workspace.rig))
-        .is_some_and(|panels| !panels.is_empty())
 }
 
 fn target_line(ui: &mut Ui, input: &mut FrameInput<'_>) {
@@ -88,8 +79,11 @@ pub(crate) fn facts(target: &Target) -> String {
 
 fn caveats(target: &Target) -> String {
     let mut lines = Vec::new();
-    if target.outline.is_none() {
+    if target.shape().is_none() {
         lines.push("The catalogue gives no size, so nothing can be said about how it fits.");
+    }
+    if target.drawn.is_some() {
+        lines.push("Fill, rotation and panels are for the outline that you drew.");
     }
     if target.size_uncertain {
         lines.push("Its size is uncertain: faint edges, or sources that disagree.");
