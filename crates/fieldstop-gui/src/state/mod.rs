@@ -6,6 +6,7 @@ pub mod choice;
 pub mod demand_target;
 pub mod demands;
 pub mod document;
+pub mod drawn_corners;
 pub mod figures;
 pub mod first_start;
 mod here;

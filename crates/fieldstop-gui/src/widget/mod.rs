@@ -1,5 +1,6 @@
 //! Single controls: each draws itself, takes its keys and names itself, given plain values.
 
+mod coordinate_field;
 mod date_field;
 mod focal_ladder;
 mod grade_mark;
@@ -10,6 +11,7 @@ mod number_field;
 mod outline_thumb;
 mod star_rating;
 
+pub use coordinate_field::coordinate_field;
 pub use date_field::date_field;
 pub use focal_ladder::{
     LADDER_HEIGHT_PT, LadderBar, LadderHandle, LadderResponse, focal_ladder, focal_ladder_on,

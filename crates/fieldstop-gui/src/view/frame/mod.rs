@@ -1,8 +1,11 @@
 //! The Frame view: the sky around the chosen target, with every candidate's frame upon it.
 
+mod outline_edit;
+mod outline_window;
 mod pointer;
 mod toolbar;
 
+use outline_edit::OutlineEdit;
 pub(crate) use toolbar::{facts, title};
 
 use egui::{Role, Sense, Ui, WidgetInfo};
@@ -20,7 +23,7 @@ use crate::panel_count::PanelCount;
 use crate::scene::palette::Palette;
 use crate::scene::primitive::Point;
 use crate::scene::view::SkyView;
-use crate::scene::{self, DrawnFrame, SkyInput};
+use crate::scene::{self, DrawnFrame, SkyInput, handles};
 use crate::sky::Sky;
 use crate::sky::catalogue::Target;
 use crate::state::{Figures, Workspace};
@@ -48,6 +51,7 @@ pub struct FrameInput<'a> {
 #[derive(Default)]
 pub struct FrameView {
     drag: pointer::Drag,
+    outline: Option<OutlineEdit>,
     stars: StarCache,
     /// The place under the pointer.
     pub pointed: Option<Direction<Icrs>>,
@@ -71,22 +75,44 @@ impl StarCache {
 }
 
 impl FrameView {
+    /// Begins to draw the outline of a target, which the kit may know under another name; ends it
+    /// if that is being done.
+    pub fn draw_outline(&mut self, kit: &mut Kit, name: &str, target: &Target) {
+        self.outline = match self.outline.take() {
+            Some(edit) if edit.target() == target.name => None,
+            _ => Some(OutlineEdit::begin(kit, name, target)),
+        };
+    }
+
+    /// Whether an outline is being drawn.
+    pub fn draws_outline(&self) -> bool {
+        self.outline.is_some()
+    }
+
     /// Shows the view over all the room there is.
     pub fn ui(&mut self, ui: &mut Ui, input: &mut FrameInput<'_>) {
-        toolbar::ui(ui, input);
+        toolbar::ui(ui, input, self.outline.is_some());
         let size = ui.available_size();
         let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
-        let description = describe(input);
+        let description = match &self.outline {
+            Some(edit) => edit.describe(input.kit),
+            None => describe(input),
+        };
         response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, &description));
         let view = view_of(input.workspace, size);
         self.pointed = response.hover_pos().map(|at| view.sky(point_of(at, rect)));
-        let view = self.drag.follow(ui, &response, view, input);
+        let target = input.figures.target.as_ref().map(|chosen| &chosen.target);
+        self.outline = self.outline.take().filter(|edit| edit.goes_on(input.kit, target));
+        let view = match &mut self.outline {
+            Some(edit) => edit.follow(ui, &response, view, input),
+            None => self.drag.follow(ui, &response, view, input),
+        };
         remember_view(input.workspace, &view);
 
         let frames = drawn_frames(input, *input.lifted);
         let wishes: Vec<&Target> =
             input.figures.wishes.iter().filter_map(|wish| wish.target.as_ref()).collect();
-        let scene = scene::sky_scene(&SkyInput {
+        let mut scene = scene::sky_scene(&SkyInput {
             view,
             palette: input.palette,
             catalogue: &input.sky.catalogue,
@@ -101,7 +127,16 @@ impl FrameView {
                 ..scene::Layers::default()
             },
         });
+        if let Some(edit) = &self.outline {
+            let corners = edit.places(input.kit);
+            let projection = view.projection();
+            handles::draw(&corners, edit.selected(), &projection, input.palette, &mut scene);
+        }
         screen::paint(&scene, &ui.painter_at(rect), rect.min);
+        if let Some(edit) = &mut self.outline {
+            let at = rect.min + egui::vec2(10.0, 10.0);
+            outline_window::window(ui, edit, &view, at, input.kit, input.queue);
+        }
         if response.has_focus() {
             let stroke = ui.visuals().selection.stroke;
             ui.painter().rect_stroke(rect.shrink(1.0), 0.0, stroke, egui::StrokeKind::Inside);
