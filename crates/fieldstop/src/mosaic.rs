@@ -153,7 +153,7 @@ fn panel_counts(outline: &Outline, field: &Field, overlap: f64) -> Option<Vec<(u
 }
 
 /// A fill without its last digits, so that equal ones compare as equal.
-pub(crate) fn rounded(fill: f64) -> f64 {
+fn rounded(fill: f64) -> f64 {
     (fill / ROUNDING).round() * ROUNDING
 }
 

@@ -18,7 +18,6 @@ use std::sync::Arc;
 use thiserror::Error;
 
 use crate::fit::{self, Fit, ROUNDING, Verdict, least_rotation};
-use crate::mosaic::rounded;
 use crate::panel_search::plain_count_over;
 use crate::region::{Region, edges};
 use crate::{Angle, Direction, Field, Frame, Icrs, Outline, TangentPlane, TangentPoint};
@@ -31,6 +30,10 @@ pub const MOST_CORNERS: usize = 200;
 
 /// A corner farther from the middle than this is a slip of the hand, and no picture's business.
 pub const FARTHEST: Angle = Angle::from_deg(60.0);
+
+/// Fills are the same where they differ by less than this share: corners drawn by hand are not
+/// finer, and a shape that is meant to be symmetric is not turned over for a hair.
+const SAME_FILL: f64 = 1e-4;
 
 /// Rounds of looking for the centre of area; each is closer by the square of the size in radians.
 const CENTRING_ROUNDS: u32 = 4;
@@ -173,8 +176,9 @@ impl DrawnShape {
         }
     }
 
-    /// The rotation at which the fill is least, at the middle, in [0, 180) degrees.
-    fn best_at_middle(&self, field: &Field) -> Angle {
+    /// The least fill, and the smallest rotation at the middle that comes as near to it as no
+    /// matter, in [0, 180) degrees.
+    fn best_at_middle(&self, field: &Field) -> (f64, Angle) {
         let along: Vec<f64> = edges(&self.hull)
             .map(|(p, q)| (q.xi - p.xi).atan2(q.eta - p.eta))
             .flat_map(|rad| [rad, rad + Angle::RIGHT.rad()])
@@ -187,16 +191,20 @@ impl DrawnShape {
             let crossing = self.crossing(Angle::from_rad(f64::midpoint(from, to)), field).rad();
             (from..=to).contains(&crossing).then_some(crossing)
         });
-        turns
+        let tried: Vec<(f64, Angle)> = turns
             .iter()
             .copied()
             .chain(crossings)
             .map(|rad| least_rotation(Angle::from_rad(rad)))
-            .map(|rotation| (rounded(self.rectangle(rotation).fill(field)), rotation))
-            .min_by(|(fill_a, a), (fill_b, b)| {
-                fill_a.total_cmp(fill_b).then(a.rad().total_cmp(&b.rad()))
-            })
-            .map_or(Angle::ZERO, |(_, rotation)| rotation)
+            .map(|rotation| (self.rectangle(rotation).fill(field), rotation))
+            .collect();
+        let least = tried.iter().map(|(fill, _)| *fill).fold(f64::INFINITY, f64::min);
+        let rotation = tried
+            .into_iter()
+            .filter(|(fill, _)| *fill <= least * (1.0 + SAME_FILL))
+            .map(|(_, rotation)| rotation)
+            .fold(Angle::HALF_TURN, Angle::min);
+        (least, rotation)
     }
 
     /// The rotation at which the rectangle fills width and height alike, if it hangs on the corners
@@ -309,7 +317,7 @@ impl Shape {
     }
 
     /// The rotation of a frame at which the fill is least, in [0, 180) degrees, the smallest among
-    /// equals.
+    /// equals; for a drawn shape, among those within a ten-thousandth of the least fill.
     ///
     /// # Example
     /// Two frames' width by one frame's height, drawn at position angle 30 degrees.
@@ -328,7 +336,8 @@ impl Shape {
         match self {
             Self::Ellipse(outline) => fit::best_rotation(outline, field),
             Self::Drawn(drawn) => {
-                let frame = drawn.frame_at_middle(field, drawn.best_at_middle(field));
+                let (_, rotation) = drawn.best_at_middle(field);
+                let frame = drawn.frame_at_middle(field, rotation);
                 least_rotation(frame.rotation)
             }
         }
@@ -338,7 +347,7 @@ impl Shape {
     pub fn least_fill(&self, field: &Field) -> f64 {
         match self {
             Self::Ellipse(outline) => fit::fill(outline, field, fit::best_rotation(outline, field)),
-            Self::Drawn(drawn) => drawn.rectangle(drawn.best_at_middle(field)).fill(field),
+            Self::Drawn(drawn) => drawn.best_at_middle(field).0,
         }
     }
 
@@ -588,7 +597,7 @@ mod tests {
             // A step of a twentieth of a degree moves a corner by at most 0.0009 of the diagonal.
             prop_assert!(found <= best * 1.005, "{best} {found}");
             let at_best = shape.fill(&field, shape.best_rotation(&field));
-            prop_assert!((at_best / best - 1.0).abs() < 1e-6, "{at_best} {best}");
+            prop_assert!(at_best / best - 1.0 < 1.1e-4 && at_best > best * (1.0 - 1e-9), "{at_best} {best}");
         }
 
         /// A frame of the fill's own size, put where it says, holds every corner and touches one
@@ -613,7 +622,7 @@ mod tests {
                 .map(|(x, y)| x.abs().max(y.abs()))
                 .fold(0.0, f64::max);
             // The frame's plane is not the shape's: see the head of the file.
-            prop_assert!((reach - 1.0).abs() < 2.0 * scale * scale + 1e-9, "{reach}");
+            prop_assert!((reach - 1.0).abs() < 2.0 * scale * scale + 1.1e-4, "{reach}");
         }
     }
 
@@ -663,6 +672,21 @@ mod tests {
         assert!((shape.least_fill(&field) - wanted).abs() < 1e-8);
         let found = shape.best_rotation(&field).rad();
         assert!((found - d).abs() < 1e-6, "{found} {d}");
+    }
+
+    #[test]
+    fn corners_upon_an_ellipse_lean_to_the_same_side_as_the_ellipse() {
+        // A long one leans by its best fill to either side alike; rounded corners would choose.
+        let field = Field { half_width: 0.0325, half_height: 0.0217 };
+        let (outline, centre) = (ellipse(0.0277, 0.009, 35.0), place(10.7, 41.3));
+        let rounded = |corner: Direction<Icrs>| {
+            let round = |angle: Angle| (angle.deg() * 1e6).round() / 1e6;
+            place(round(corner.ra()), round(corner.dec()))
+        };
+        let corners: Vec<_> = corners_on(&outline, centre, 12).into_iter().map(rounded).collect();
+        let (found, smooth) =
+            (drawn(&corners).best_rotation(&field), Shape::from(outline).best_rotation(&field));
+        assert!((found - smooth).abs().deg() < 2.0, "{} {}", found.deg(), smooth.deg());
     }
 
     #[test]

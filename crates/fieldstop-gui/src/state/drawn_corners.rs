@@ -12,22 +12,19 @@ pub type Corner = (f64, f64);
 /// Corners that a catalogue's ellipse is begun with.
 const BEGUN_WITH: u32 = 12;
 
-/// A catalogue's ellipse as corners; none for half the sky.
-///
-/// They lie as far outside it as the middles of the sides lie inside, so that its size stays.
+/// A catalogue's ellipse as corners upon it, two of them the ends of its major axis; none for half
+/// the sky.
 pub fn of_ellipse(place: Direction<Icrs>, outline: &Outline) -> Vec<Corner> {
     let (a, b) = outline.semi_axes();
     if !(a.is_finite() && b.is_finite()) {
         return Vec::new();
     }
-    let half_step = TAU / f64::from(2 * BEGUN_WITH);
-    let stretch = 2.0 / (1.0 + half_step.cos());
     let (sin_pa, cos_pa) = outline.axis_pa().sin_cos();
     let plane = TangentPlane::new(place);
     (0..BEGUN_WITH)
         .map(|k| {
-            let (sin, cos) = (2.0 * half_step * f64::from(k)).sin_cos();
-            let (along, across) = (stretch * a * cos, stretch * b * sin);
+            let (sin, cos) = (TAU * f64::from(k) / f64::from(BEGUN_WITH)).sin_cos();
+            let (along, across) = (a * cos, b * sin);
             corner(plane.direction(TangentPoint {
                 xi: along * sin_pa + across * cos_pa,
                 eta: along * cos_pa - across * sin_pa,
@@ -36,13 +33,12 @@ pub fn of_ellipse(place: Direction<Icrs>, outline: &Outline) -> Vec<Corner> {
         .collect()
 }
 
-/// A place as a corner, as fine as a hand can draw: a kit file stays readable.
+/// A place as a corner.
 pub fn corner(place: Direction<Icrs>) -> Corner {
-    let rounded = |angle: Angle| (angle.deg() * 1e5).round() / 1e5;
-    (rounded(place.ra()) % 360.0, rounded(place.dec()))
+    (tidy(place.ra()) % 360.0, tidy(place.dec()))
 }
 
-/// Typed degrees, to a hundredth of an arcsecond.
+/// Degrees to a hundredth of an arcsecond, so that a kit file stays readable.
 pub fn tidy(angle: Angle) -> f64 {
     (angle.deg() * 1e6).round() / 1e6
 }
@@ -153,9 +149,8 @@ mod tests {
         let corners = of_ellipse(middle, &outline);
         assert_eq!(corners.len(), 12);
         let first = place(corners[0]);
-        let reach = middle.separation(first).deg();
-        // 2 / (1 + cos 15 degrees) is 1.0173.
-        assert!((reach / 1.5 - 1.0173).abs() < 2e-4, "{reach}");
+        // Half a millionth of a degree is what a corner is rounded by.
+        assert!((middle.separation(first).deg() - 1.5).abs() < 1e-6);
         assert!((middle.position_angle(first).deg() - 35.0).abs() < 1e-3);
         assert!(checked(corners).is_ok());
     }

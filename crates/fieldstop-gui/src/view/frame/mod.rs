@@ -134,7 +134,7 @@ impl FrameView {
         }
         screen::paint(&scene, &ui.painter_at(rect), rect.min);
         if let Some(edit) = &mut self.outline {
-            let at = rect.min + egui::vec2(10.0, 10.0);
+            let at = rect.left_bottom() + egui::vec2(10.0, -10.0);
             outline_window::window(ui, edit, &view, at, input.kit, input.queue);
         }
         if response.has_focus() {

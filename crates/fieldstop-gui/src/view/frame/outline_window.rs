@@ -24,8 +24,9 @@ pub(super) fn window(
     egui::Window::new(title)
         .id(egui::Id::unique("outline window"))
         .open(&mut open)
+        .pivot(egui::Align2::LEFT_BOTTOM)
         .default_pos(at)
-        .default_width(330.0)
+        .default_width(372.0)
         .resizable(false)
         .show(ui.ctx(), |ui| {
             ui.small(
@@ -40,10 +41,13 @@ pub(super) fn window(
             if corners.is_empty() {
                 ui.label("No corner yet: click on the sky where the outline begins.");
             }
-            egui::ScrollArea::vertical().max_height(230.0).show(ui, |ui| {
-                table(ui, edit, &corners, kit, queue);
-            });
             buttons(ui, edit, &corners, view, kit, queue);
+            // Closed at first, so that the window hides as little of the sky as it can.
+            egui::CollapsingHeader::new("Corners in numbers").show(ui, |ui| {
+                egui::ScrollArea::vertical().max_height(250.0).show(ui, |ui| {
+                    table(ui, edit, &corners, kit, queue);
+                });
+            });
         });
     if !open {
         edit.finish();
@@ -79,9 +83,9 @@ fn row(
     }
     let place = drawn_corners::place(corner);
     let name = format!("Right ascension of corner {number}");
-    let ra = coordinate_field(ui, &name, &ra_text(place.ra(), 1), 92.0, parse_ra);
+    let ra = coordinate_field(ui, &name, &ra_text(place.ra(), 1), 106.0, parse_ra);
     let name = format!("Declination of corner {number}");
-    let dec = coordinate_field(ui, &name, &dec_text(place.dec(), 0), 84.0, parse_dec);
+    let dec = coordinate_field(ui, &name, &dec_text(place.dec(), 0), 96.0, parse_dec);
     let typed = match (ra, dec) {
         (Some(ra), _) => Some(ra.map(|ra| (drawn_corners::tidy(ra) % 360.0, corner.1))),
         (None, Some(dec)) => Some(dec.map(|dec| (corner.0, drawn_corners::tidy(dec)))),
