@@ -261,7 +261,7 @@ impl DrawnShape {
         let mut rotation = own;
         for _ in 0..ROUNDS {
             let there = plane.position_angle_at(self.rectangle(rotation).centre, rotation);
-            rotation = rotation + (own - there).wrapped_signed();
+            rotation += (own - there).wrapped_signed();
         }
         rotation
     }

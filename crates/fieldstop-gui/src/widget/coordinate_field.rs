@@ -20,8 +20,9 @@ pub fn coordinate_field(
     if !ui.memory(|memory| memory.has_focus(id)) {
         shown.clone_into(&mut draft);
     }
-    let edit = TextEdit::singleline(&mut draft).id(id).desired_width(width_pt);
-    let response = named(ui.add(edit), name);
+    let edit = TextEdit::singleline(&mut draft).id(id);
+    let size = [width_pt, ui.spacing().interact_size.y];
+    let response = named(ui.add_sized(size, edit), name);
     if response.gained_focus() {
         select_all(ui.ctx(), id, &draft);
     }

@@ -30,7 +30,8 @@ pub(super) fn ui(
     });
     ui.small(
         "Small: whole or tight, with fewer resolution elements across it than you want. A dot marks \
-         what is served. Click a drawing to see it on the sky; stars say how much you want a target.",
+         what is served; a number under “spills” is of the panels it takes. Click a drawing to see it \
+         on the sky; stars say how much you want a target.",
     );
     let rows = order::rows(view, answer, input.year);
     let columns = answer.choice.rigs.len();
@@ -204,8 +205,9 @@ fn drawing(
 /// The number of panels where there is little room.
 fn short_words(panels: PanelCount) -> Option<String> {
     match panels {
-        PanelCount::AtMost(most) => Some(format!("≤ {most} panels")),
-        count => count.words(),
+        PanelCount::Unknown | PanelCount::Exactly(1) => None,
+        PanelCount::Exactly(panels) => Some(panels.to_string()),
+        PanelCount::AtMost(most) => Some(format!("≤ {most}")),
     }
 }
 

@@ -83,9 +83,9 @@ fn row(
     }
     let place = drawn_corners::place(corner);
     let name = format!("Right ascension of corner {number}");
-    let ra = coordinate_field(ui, &name, &ra_text(place.ra(), 1), 106.0, parse_ra);
+    let ra = coordinate_field(ui, &name, &ra_text(place.ra(), 1), 116.0, parse_ra);
     let name = format!("Declination of corner {number}");
-    let dec = coordinate_field(ui, &name, &dec_text(place.dec(), 0), 96.0, parse_dec);
+    let dec = coordinate_field(ui, &name, &dec_text(place.dec(), 0), 108.0, parse_dec);
     let typed = match (ra, dec) {
         (Some(ra), _) => Some(ra.map(|ra| (drawn_corners::tidy(ra) % 360.0, corner.1))),
         (None, Some(dec)) => Some(dec.map(|dec| (corner.0, drawn_corners::tidy(dec)))),
