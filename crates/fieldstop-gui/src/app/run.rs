@@ -338,6 +338,9 @@ impl App {
 
     /// Begins or ends drawing the chosen target's outline.
     fn draw_outline(&mut self) {
+        if self.shows_steps() {
+            return;
+        }
         let Some(chosen) = &self.figures.target else {
             self.notice = Notice::failed("No target is chosen, so there is no outline to draw.");
             return;
