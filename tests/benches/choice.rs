@@ -91,7 +91,7 @@ fn whole_choice(bencher: &mut Bencher) {
         .enumerate()
         .map(|(number, outline)| Wanted {
             name: format!("target {number}"),
-            outline: Some(outline),
+            outline: Some(outline.into()),
             demand: DemandTarget {
                 declination: Angle::from_deg(40.0),
                 major: Some(outline.major),

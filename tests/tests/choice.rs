@@ -29,7 +29,7 @@ fn wanted(names: &[&str]) -> Vec<Wanted> {
         let target = CATALOGUE.named(name).unwrap();
         Wanted {
             name: (*name).to_owned(),
-            outline: target.outline,
+            outline: target.shape(),
             demand: demand_target(target),
             hours_in_year: 1000.0,
             stars: 1,

@@ -130,7 +130,7 @@ fn choice_of(window: &Window, chosen: usize) -> (Choice, Vec<Wanted>) {
             let target = target_of(wish, &catalogue).unwrap();
             Wanted {
                 name: wish.name().to_owned(),
-                outline: target.outline,
+                outline: target.shape(),
                 demand: demand_target(&target),
                 hours_in_year: hours(wish.name()),
                 stars: kit.stars(wish.name()),

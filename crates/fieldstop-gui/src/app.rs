@@ -414,12 +414,14 @@ impl eframe::App for App {
         let ctx = ui.ctx().clone();
         self.show_theme(&ctx);
         self.take_input(&ctx);
+        self.figures.panels.collect();
         self.update_figures();
         self.update_year(&ctx);
         self.update_choice(&ctx);
         self.update_steps(&ctx);
         self.show(ui);
         self.show_dialogs(&ctx);
+        self.figures.panels.work_out(&ctx);
         for action in self.queue.take() {
             self.run(action, &ctx);
             ctx.request_repaint();

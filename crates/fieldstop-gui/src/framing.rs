@@ -1,7 +1,6 @@
 //! Where a rig's frame stands on a target: as the person aimed it, or as it fits best.
 
 use fieldstop::coverage::{Coverage, image_circle_mm};
-use fieldstop::fit::best_rotation;
 use fieldstop::kit::{Aim, Kit};
 use fieldstop::{Angle, Direction, Field, Frame, ResolvedRig};
 
@@ -16,14 +15,25 @@ pub fn frame_on(kit: &Kit, rig: usize, target: &Target) -> Option<Frame> {
 
 /// A field put on a target as an aim says, or on its middle at the best rotation.
 pub fn aimed(target: &Target, aim: Option<&Aim>, field: Field) -> Frame {
-    let centre = aim.and_then(|aim| aim.centre_deg).map_or(target.place, |(ra_deg, dec_deg)| {
+    let rotation = aim.and_then(|aim| aim.rotation_deg).map(Angle::from_deg);
+    let middle = placed(target, rotation, &field);
+    let centre = aim.and_then(|aim| aim.centre_deg).map_or(middle.centre, |(ra_deg, dec_deg)| {
         Direction::from_ra_dec(Angle::from_deg(ra_deg), Angle::from_deg(dec_deg))
     });
-    let rotation = aim.and_then(|aim| aim.rotation_deg).map_or_else(
-        || target.outline.as_ref().map_or(Angle::ZERO, |outline| best_rotation(outline, &field)),
-        Angle::from_deg,
-    );
-    Frame { centre, rotation, field }
+    Frame { centre, ..middle }
+}
+
+/// A field put on the middle of a target at a rotation, or at the best one.
+pub fn placed(target: &Target, rotation: Option<Angle>, field: &Field) -> Frame {
+    match target.shape() {
+        Some(shape) => {
+            let rotation = rotation.unwrap_or_else(|| shape.best_rotation(field));
+            shape.frame(target.place, field, rotation)
+        }
+        None => {
+            Frame { centre: target.place, rotation: rotation.unwrap_or(Angle::ZERO), field: *field }
+        }
+    }
 }
 
 /// Radius of a rig's image circle in half widths of its sensor, where it leaves corners dark.

@@ -14,6 +14,7 @@ pub mod notices;
 pub mod one_camera;
 pub mod paint;
 pub mod panel;
+pub mod panel_count;
 pub mod scene;
 pub mod sketch;
 pub mod sky;

@@ -452,6 +452,42 @@ fn stars_and_drawn_outlines_are_read_from_the_kit() {
 }
 
 #[test]
+fn a_drawn_outline_counts_in_figures_frame_and_mosaic_alike() {
+    // A thin triangle over a part of M 31.
+    let path = changed_kit(
+        "drawn.ron",
+        "    wish_list: [",
+        "    outlines: [DrawnOutline(target: \"M 31\", corners_deg: [(10.2, 40.8), (11.2, 41.7), (10.6, 41.4)])],\n    wish_list: [",
+    );
+    let fill = |kit: &str| {
+        let figures = json(&["figures", kit, "--json"]);
+        let fits = rows(&figures, "fits").to_vec();
+        let fit = fits.iter().find(|f| f["rig"] == "Compound" && f["target"] == "M 31").unwrap();
+        number(&fit["fill"])
+    };
+    // From memory, M 31 is about 3 by 1 degrees; the triangle is 1.2 by 0.2.
+    assert!(fill(&path) < 0.6 * fill(EXAMPLE), "{} {}", fill(&path), fill(EXAMPLE));
+    let rig = ["--rig", "Compound", "--target", "M 31", "--json"];
+    let ask = |what: &str, kit: &str| json(&[&[what, kit][..], &rig[..]].concat());
+    let panels = rows(&ask("mosaic", &path), "panels").len();
+    let table = answer(&["figures", &path]);
+    let part = table.split("\nCompound\n").nth(1).unwrap();
+    let row = part.lines().find(|line| line.trim_start().starts_with("M 31")).unwrap();
+    assert_eq!(row.split_whitespace().last(), Some(panels.to_string().as_str()), "{row}");
+    // The frame stands on what was drawn.
+    let centre = |kit: &str| number(&ask("frame", kit)["centre"]["dec_deg"]);
+    assert!((centre(&path) - 41.25).abs() < 0.15 && (centre(EXAMPLE) - 41.27).abs() < 0.01);
+    assert!((centre(&path) - centre(EXAMPLE)).abs() > 1e-4);
+    let crossed = changed_kit(
+        "crossed.ron",
+        "    wish_list: [",
+        "    outlines: [DrawnOutline(target: \"M 31\", corners_deg: [(10.0, 40.0), (11.0, 41.0), (11.0, 40.0), (10.0, 41.0)])],\n    wish_list: [",
+    );
+    let complaint = refusal(&["figures", &crossed]);
+    assert!(complaint.contains("the side after corner 1"), "{complaint}");
+}
+
+#[test]
 fn find_gives_the_best_first_with_the_agreed_keys() {
     let found = json(&["find", "m31", "--json"]);
     assert_eq!(found["format"], 1);

@@ -9,7 +9,6 @@
 use crate::demands::{Conditions, DemandTarget, Demands, demands, hours_of};
 use crate::detail::resolution_elements;
 use crate::findings::{Finding, findings};
-use crate::fit::fit;
 use crate::focal_coverage::{BestFocalLength, BestPair, FocalCoverage, Interest, Served};
 use crate::focal_range::{FocalRange, Ranges, Setting};
 use crate::kit::{Kit, Limits};
@@ -17,15 +16,16 @@ use crate::pareto::{Better, beaten_by};
 use crate::recommendation::{Recommendation, recommendation};
 use crate::rule::{self, Rule};
 use crate::serving::serving_most;
-use crate::{Angle, Fit, Outline, ResolvedRig, Verdict};
+use crate::shape::{Shape, fit_shape};
+use crate::{Angle, Fit, ResolvedRig, Verdict};
 
 /// A wanted target, as far as the choice needs to know it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Wanted {
     /// As the wish list has it.
     pub name: String,
-    /// Its size and shape; none where the catalogue gives no size.
-    pub outline: Option<Outline>,
+    /// Its size and shape; none where nothing is drawn and the catalogue gives no size.
+    pub outline: Option<Shape>,
     /// For exposure and detail.
     pub demand: DemandTarget,
     /// Dark hours above its limit in the whole year from this site.
@@ -244,7 +244,7 @@ pub fn choice(
         .iter()
         .map(|wanted| TargetRange {
             target: wanted.name.clone(),
-            major: wanted.outline.map(|outline| outline.major),
+            major: wanted.outline.as_ref().map(Shape::major),
             range: ladder
                 .as_ref()
                 .zip(wanted.outline.as_ref())
@@ -312,7 +312,7 @@ fn rig_choice(
     let cells: Vec<Cell> = wanted
         .iter()
         .map(|wanted| {
-            let fit = fit(wanted.outline.as_ref(), &field, limits.whole_fill, limits.overlap);
+            let fit = fit_shape(wanted.outline.as_ref(), &field, limits.whole_fill, limits.overlap);
             Cell::of(fit, wanted, demands.delivered_fwhm_arcsec, limits)
         })
         .collect();
@@ -341,8 +341,10 @@ fn rig_choice(
 
 impl Cell {
     fn of(fit: Fit, wanted: &Wanted, delivered_fwhm_arcsec: f64, limits: &Limits) -> Self {
-        let detail =
-            wanted.outline.map(|outline| resolution_elements(outline.major, delivered_fwhm_arcsec));
+        let detail = wanted
+            .outline
+            .as_ref()
+            .map(|shape| resolution_elements(shape.major(), delivered_fwhm_arcsec));
         let enough = detail.is_some_and(|detail| detail >= limits.detail);
         let held = matches!(fit.verdict, Verdict::Whole | Verdict::Tight);
         Self {
@@ -454,6 +456,7 @@ fn best_rigs(rigs: &[RigChoice], wanted: &[Wanted]) -> Option<(usize, usize, Ser
 #[allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 mod tests {
     use super::*;
+    use crate::Outline;
     use crate::findings::{FigureValue, face_to_face};
     use crate::kit::sample;
 
@@ -474,11 +477,11 @@ mod tests {
         let major = Angle::from_arcmin(major_arcmin);
         Wanted {
             name: name.to_owned(),
-            outline: Some(Outline {
+            outline: Some(Shape::Ellipse(Outline {
                 major,
                 minor: Some(Angle::from_arcmin(minor_arcmin)),
                 position_angle: None,
-            }),
+            })),
             demand: DemandTarget {
                 declination: Angle::from_deg(40.0),
                 major: Some(major),

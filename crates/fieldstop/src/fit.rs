@@ -107,7 +107,7 @@ fn snapped(crossing: f64, a2: f64, b2: f64) -> f64 {
 }
 
 /// The same rotation of a rectangle in [0, 180) degrees, where a hair's breadth below is 0.
-fn least_rotation(rotation: Angle) -> Angle {
+pub(crate) fn least_rotation(rotation: Angle) -> Angle {
     let rotation = rotation.wrapped_axis();
     let below = Angle::HALF_TURN - rotation;
     if rotation.rad() < SAME_ROTATION || below.rad() < SAME_ROTATION {

@@ -13,6 +13,7 @@ use crate::demands::Conditions;
 use crate::fit::{best_rotation, fill};
 use crate::light::{LineFilter, Passband};
 use crate::psf::{Blur, seeing_fwhm_arcsec};
+use crate::shape::Shape;
 use crate::{Field, Outline, ResolvedRig, Sensor, pixel_scale};
 
 /// The fastest focal ratio that the focal lengths are tried with. Common practice: what is faster
@@ -274,12 +275,13 @@ impl Ranges {
         }
     }
 
-    /// The same to all digits, for a few widths more a target.
-    pub fn exactly(&self, outline: &Outline, whole_fill: f64, detail: f64) -> FocalRange {
-        let wanted = wanted_fwhm_arcsec(outline, detail);
+    /// The same to all digits, for a few widths more a target; of any shape.
+    pub fn exactly(&self, shape: &Shape, whole_fill: f64, detail: f64) -> FocalRange {
+        let wanted = shape.major().arcsec() / detail;
         FocalRange {
             shortest_mm: self.around(wanted.ln()).map(|steps| self.refined_mm(steps, wanted.ln())),
-            longest_mm: self.setting.longest_whole_mm(outline, whole_fill),
+            // The fill is in proportion to the focal length, whatever the shape.
+            longest_mm: whole_fill / shape.least_fill(&self.setting.field_at(1.0)),
         }
     }
 
@@ -408,7 +410,7 @@ mod tests {
             let quick = ranges.of(&outline, 0.9, 40.0);
             let exact = focal_range(&setting, Some(&outline), 0.9, 40.0).unwrap();
             prop_assert_eq!(quick.longest_mm, exact.longest_mm);
-            let refined = ranges.exactly(&outline, 0.9, 40.0).shortest_mm;
+            let refined = ranges.exactly(&outline.into(), 0.9, 40.0).shortest_mm;
             prop_assert_eq!(refined.is_some(), exact.shortest_mm.is_some());
             if let (Some(refined), Some(exact)) = (refined, exact.shortest_mm) {
                 let width = |focal_length_mm| setting.delivered_fwhm_arcsec(focal_length_mm);

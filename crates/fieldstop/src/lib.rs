@@ -78,6 +78,7 @@ pub mod sampling;
 pub mod season;
 pub mod serving;
 pub mod sexagesimal;
+pub mod shape;
 pub mod spans;
 pub mod stars;
 pub mod sun_moon;

@@ -17,6 +17,7 @@ use crate::cover_proof::uncovered;
 use crate::fit::{ROUNDING, fill};
 use crate::mosaic::{self, MosaicError, panels_along};
 use crate::region::{Region, Turned};
+use crate::shape::Shape;
 use crate::{Angle, Direction, Field, Frame, Icrs, Outline, TangentPlane};
 
 /// Panels that cover a target.
@@ -33,7 +34,7 @@ pub struct PanelPlan {
 }
 
 /// Plain grids of more panels than this are not improved on: nobody takes so many.
-const MOST_SEARCHED: u32 = 400;
+pub const MOST_SEARCHED: u32 = 400;
 
 /// Rotations tried, in half a turn.
 const ROTATIONS: u32 = 360;
@@ -131,6 +132,43 @@ pub fn fewest_panels_over(
     let panels = Rows { rotation, transposed: false, rows }.frames(middle, field, overlap, 1.0);
     let proved = uncovered(region, middle, &panels) == 0.0;
     Ok(PanelPlan { panels, plain, proved })
+}
+
+/// The fewest panels that cover a shape; as [`fewest_panels`], for any.
+///
+/// # Units
+/// - `place`: the target's; a drawn shape has a place of its own
+/// - `overlap`: of a panel's side, 0 to 0.9
+///
+/// # Errors
+/// [`MosaicError`] as for [`fewest_panels`] and [`fewest_panels_over`].
+pub fn fewest_panels_for(
+    place: Direction<Icrs>,
+    shape: Option<&Shape>,
+    field: &Field,
+    overlap: f64,
+) -> Result<PanelPlan, MosaicError> {
+    let drawn = match shape {
+        Some(Shape::Drawn(drawn)) => drawn,
+        Some(Shape::Ellipse(outline)) => {
+            return fewest_panels(place, Some(outline), field, overlap);
+        }
+        None => return fewest_panels(place, None, field, overlap),
+    };
+    let (shape, region) = (Shape::Drawn(drawn.clone()), Region::Polygon(drawn.corners().to_vec()));
+    let middle = drawn.middle();
+    if shape.least_fill(field) <= 1.0 + ROUNDING {
+        let panels = vec![shape.frame(place, field, shape.best_rotation(field))];
+        let proved = uncovered(&region, middle, &panels) == 0.0;
+        return Ok(PanelPlan { panels, plain: 1, proved });
+    }
+    fewest_panels_over(middle, &region, field, overlap)
+}
+
+/// Columns and rows of the plain grid over a region's rectangle, at the rotation that takes fewest.
+pub(crate) fn plain_count_over(region: &Region, field: &Field, overlap: f64) -> (u32, u32) {
+    let (columns, rows, ..) = plain_over(region, field, overlap);
+    (columns, rows)
 }
 
 /// The plain grid over a region's rectangle, at the rotation that takes fewest: columns, rows,

@@ -4,7 +4,7 @@
 use std::path::PathBuf;
 
 use egui::{Key, KeyboardShortcut, Modifiers};
-use fieldstop::kit::{Kit, OtaClass, Wish};
+use fieldstop::kit::{DrawnOutline, Kit, OtaClass, Wish};
 
 use crate::state::{ThemeChoice, ViewChoice};
 
@@ -79,6 +79,12 @@ pub enum Action {
     KeepTried(Box<Kit>),
     /// Turn the chosen frame to where the target fits best, and centre it.
     BestFraming,
+    /// Draw the chosen target's outline on the sky, or end that.
+    DrawOutline,
+    /// Give a target the outline that was drawn.
+    PutOutline(DrawnOutline),
+    /// Take the drawn outline of the chosen target away.
+    RemoveOutline,
     /// Look closer.
     ZoomIn,
     /// Look wider.
@@ -105,6 +111,9 @@ impl Action {
                 | Self::MoveRig(..)
                 | Self::KeepTried(_)
                 | Self::BestFraming
+                | Self::DrawOutline
+                | Self::PutOutline(_)
+                | Self::RemoveOutline
         )
     }
 
@@ -146,6 +155,9 @@ impl Action {
             Self::RemoveRig(_) => "Remove from shortlist",
             Self::KeepTried(_) => "Keep",
             Self::BestFraming => "Best rotation",
+            Self::DrawOutline => "Draw the outline",
+            Self::PutOutline(_) => "Keep the outline",
+            Self::RemoveOutline => "Remove the drawn outline",
             Self::ZoomIn => "Zoom in",
             Self::ZoomOut => "Zoom out",
             Self::ZoomToFrames => "All frames",
@@ -164,6 +176,10 @@ impl Action {
             Self::BestFraming => {
                 "Puts the chosen frame on the middle of the target, turned so that the target fills it least"
             }
+            Self::DrawOutline => {
+                "Gives the target the shape that you draw on the sky; fill, rotation and panels then go by it"
+            }
+            Self::RemoveOutline => "Goes back to the catalogue's ellipse",
             Self::ZoomToFrames => "Shows the target and every frame at once",
             Self::KeepTried(_) => "Makes the change in your kit; undo takes it back in one step",
             Self::Undo => "Takes the last change of the kit back",
@@ -194,6 +210,7 @@ impl Action {
             Self::Redo => (SHIFT_COMMAND, Key::Z),
             Self::FindTarget => (Modifiers::COMMAND, Key::F),
             Self::BestFraming => (Modifiers::COMMAND, Key::B),
+            Self::DrawOutline => (Modifiers::COMMAND, Key::D),
             Self::ZoomIn => (Modifiers::ALT, Key::ArrowUp),
             Self::ZoomOut => (Modifiers::ALT, Key::ArrowDown),
             Self::ZoomToFrames => (Modifiers::ALT, Key::Home),
@@ -218,6 +235,7 @@ impl Action {
             Self::Undo,
             Self::FindTarget,
             Self::BestFraming,
+            Self::DrawOutline,
             Self::ZoomIn,
             Self::ZoomOut,
             Self::ZoomToFrames,
@@ -277,7 +295,8 @@ impl Queue {
     }
 }
 
-fn with_tip(response: egui::Response, action: &Action) -> egui::Response {
+/// A control that asks for an action, with its tip and keys.
+pub fn with_tip(response: egui::Response, action: &Action) -> egui::Response {
     let keys = action.shortcut().map(|keys| response.ctx.format_shortcut(&keys));
     let tip = match (action.tip(), keys) {
         ("", None) => return response,

@@ -8,10 +8,11 @@ use super::App;
 use crate::action::Action;
 use crate::panel::file_window::{FileAnswer, FileWanted, FileWindow};
 use crate::panel::own_target::{OwnTarget, OwnTargetAnswer};
-use crate::panel::panels_window::{self, PanelsAnswer};
+use crate::panel::panels_window::{self, PanelsAnswer, PanelsInput};
 use crate::panel::sketch_window::{self, SketchAnswer};
 use crate::panel::unsaved::{self, UnsavedAnswer};
 use crate::panel::{about, site};
+use crate::state::mosaic_hours;
 
 /// Which windows are open.
 #[derive(Default)]
@@ -85,16 +86,19 @@ impl App {
         };
         let rig = self.workspace.rig;
         let Some(entry) = self.document.kit.rigs.get(rig) else { return };
-        let panels = chosen.panels.get(rig).map_or(&[][..], Vec::as_slice);
-        let open = &mut self.dialogs.panels;
-        match panels_window::window(
-            ctx,
-            open,
-            &entry.name,
-            &chosen.target.name,
-            panels,
-            self.document.kit.limits.overlap,
-        ) {
+        let kit = &self.document.kit;
+        let found = self.figures.panel_answer(kit, rig);
+        let panels = found.map_or(&[][..], |found| found.plan.panels.as_slice());
+        let year = self.workspace.target.as_deref().and_then(|name| self.year.target(name));
+        let input = PanelsInput {
+            rig: &entry.name,
+            target: &chosen.target.name,
+            count: self.figures.panel_count(kit, rig),
+            answer: found,
+            overlap: kit.limits.overlap,
+            hours: &|panels| mosaic_hours::words(kit, rig, &chosen.target, panels, year),
+        };
+        match panels_window::window(ctx, &mut self.dialogs.panels, &input) {
             PanelsAnswer::None => {}
             PanelsAnswer::Copy => {
                 if let Ok(text) = panels_window::csv_table(panels) {

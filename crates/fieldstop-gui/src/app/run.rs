@@ -14,8 +14,9 @@ use crate::panel::panels_window;
 use crate::panel::status_line::Notice;
 use crate::scene::view::SkyView;
 use crate::sketch::{self, SketchOptions};
+use crate::sky::wish::drawn_for;
 use crate::starting_points;
-use crate::state::{Document, Origin};
+use crate::state::{Document, Origin, ViewChoice};
 use crate::view::frame::view_of;
 use crate::worker::Job;
 
@@ -69,6 +70,9 @@ impl App {
             Action::MoveRig(from, to) => self.move_rig(from, to),
             Action::KeepTried(kit) => self.keep_tried(*kit),
             Action::BestFraming => self.best_framing(),
+            Action::DrawOutline => self.draw_outline(),
+            Action::PutOutline(outline) => self.document.kit.set_outline(outline),
+            Action::RemoveOutline => self.remove_outline(),
             Action::ZoomIn => self.zoom(1.5),
             Action::ZoomOut => self.zoom(1.0 / 1.5),
             Action::ZoomToFrames => self.fit_view = Some(FitView::AllFrames),
@@ -172,8 +176,8 @@ impl App {
     }
 
     pub(super) fn save_panels(&mut self, path: &Path) {
-        let Some(chosen) = &self.figures.target else { return };
-        let panels = chosen.panels.get(self.workspace.rig).map_or(&[][..], Vec::as_slice);
+        let answer = self.figures.panel_answer(&self.document.kit, self.workspace.rig);
+        let panels = answer.map_or(&[][..], |answer| answer.plan.panels.as_slice());
         let written =
             panels_window::csv_table(panels).map_err(|error| error.to_string()).and_then(|text| {
                 replace_file::replace(path, text.as_bytes()).map_err(|e| e.to_string())
@@ -258,6 +262,9 @@ impl App {
             Some(old) => {
                 let (old_name, name) = (old.name().to_owned(), wish.name().to_owned());
                 *old = wish;
+                for outline in kit.outlines.iter_mut().filter(|o| o.target == old_name) {
+                    name.clone_into(&mut outline.target);
+                }
                 for aim in kit.aims.iter_mut().filter(|aim| aim.target == old_name) {
                     name.clone_into(&mut aim.target);
                 }
@@ -329,6 +336,34 @@ impl App {
             .retain(|aim| aim.target != target || (!together && Some(&aim.rig) != rig.as_ref()));
     }
 
+    /// Begins or ends drawing the chosen target's outline.
+    fn draw_outline(&mut self) {
+        if self.shows_steps() {
+            return;
+        }
+        let Some(chosen) = &self.figures.target else {
+            self.notice = Notice::failed("No target is chosen, so there is no outline to draw.");
+            return;
+        };
+        let name = self.workspace.target.as_deref().unwrap_or(&chosen.target.name);
+        self.frame_view.draw_outline(&mut self.document.kit, name, &chosen.target);
+        if self.workspace.view != ViewChoice::Frame {
+            self.show_view(ViewChoice::Frame);
+        }
+    }
+
+    fn remove_outline(&mut self) {
+        let Some(chosen) = &self.figures.target else { return };
+        let name = self.workspace.target.as_deref().unwrap_or(&chosen.target.name);
+        let kit = &mut self.document.kit;
+        if let Some(drawn) = drawn_for(kit, name, &chosen.target) {
+            let key = drawn.target.clone();
+            kit.remove_outline(&key);
+            self.notice =
+                Notice::done(format!("The drawn outline of {key} is gone; undo brings it back"));
+        }
+    }
+
     fn zoom(&mut self, factor: f64) {
         let size = egui::vec2(2.0, 2.0);
         let view = view_of(&self.workspace, size).zoomed(factor, [1.0, 1.0]);
@@ -338,6 +373,8 @@ impl App {
     /// Turns the view to the chosen target, wide enough for the frames that are asked for.
     pub(super) fn fit_view(&mut self, fit: FitView) {
         let Some(chosen) = &self.figures.target else { return };
+        let drawn = chosen.target.drawn.as_ref();
+        let middle = drawn.map_or(chosen.target.place, |drawn| drawn.middle());
         let rigs = self.document.kit.rigs.iter().enumerate();
         let shown = rigs.map(|(rig, entry)| match fit {
             FitView::ChosenFrame => rig == self.workspace.rig,
@@ -345,10 +382,7 @@ impl App {
         });
         let reach = |frame: &Frame| {
             let corners = frame.corners();
-            corners
-                .iter()
-                .map(|corner| corner.separation(chosen.target.place))
-                .fold(Angle::ZERO, Angle::max)
+            corners.iter().map(|corner| corner.separation(middle)).fold(Angle::ZERO, Angle::max)
         };
         let frames = chosen
             .frames
@@ -357,11 +391,9 @@ impl App {
             .filter(|(_, shown)| *shown)
             .map(|(frame, _)| reach(frame))
             .fold(Angle::ZERO, Angle::max);
-        let outline =
-            chosen.target.outline.as_ref().map_or(Angle::ZERO, |outline| outline.major / 2.0);
+        let outline = chosen.target.shape().map_or(Angle::ZERO, |shape| shape.major() / 2.0);
         let span = frames.max(outline).max(Angle::from_arcmin(4.0)) * 3.2;
-        self.workspace.centre_deg =
-            (chosen.target.place.ra().deg(), chosen.target.place.dec().deg());
+        self.workspace.centre_deg = (middle.ra().deg(), middle.dec().deg());
         self.workspace.span_deg = span.min(SkyView::SPAN_MAX).max(SkyView::SPAN_MIN).deg();
     }
 }

@@ -118,7 +118,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
         let target = lookup::target(&kit, &catalogue, wish.name())?;
         wanted.push(Wanted {
             name: wish.name().to_owned(),
-            outline: target.outline,
+            outline: target.shape(),
             demand: demand_target(&target),
             hours_in_year: hours(&year.season, target.place),
             stars: kit.stars(wish.name()),

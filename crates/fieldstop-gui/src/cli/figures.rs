@@ -3,15 +3,18 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use fieldstop::fit::{Fit, Verdict, fit};
+use fieldstop::Field;
+use fieldstop::fit::{Fit, Verdict};
 use fieldstop::kit::{Kit, Wish};
 use fieldstop::rig::ResolvedRig;
+use fieldstop::shape::fit_shape;
 use serde::Serialize;
 
 use super::error::CliError;
 use super::table::{self, Side};
 use super::{JSON_FORMAT, json, lookup};
-use crate::sky::catalogue::Catalogue;
+use crate::panel_count::{self, PanelCount};
+use crate::sky::catalogue::{Catalogue, Target};
 
 /// The figures of every rig, and how each target of the wish list fits it
 #[derive(Args, Debug)]
@@ -51,18 +54,23 @@ struct TargetFit<'a> {
     fill: Option<f64>,
     best_rotation_deg: Option<f64>,
     verdict: &'static str,
+    /// Of the plain grid.
     panels_across: Option<u32>,
     panels_down: Option<u32>,
+    /// The fewest, for people.
+    #[serde(skip)]
+    panels: PanelCount,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     let catalogue = Catalogue::embedded()?;
     let kit = lookup::kit(&arguments.kit, &catalogue)?;
-    let figures = figures(&kit, &catalogue)?;
+    // Programs get the plain grid, which needs no search; the fewest are `mosaic`'s to give.
+    let figures = figures(&kit, &catalogue, !arguments.json)?;
     if arguments.json { json(&figures) } else { Ok(for_people(&kit, &figures)) }
 }
 
-fn figures<'a>(kit: &'a Kit, catalogue: &Catalogue) -> Result<Figures<'a>, CliError> {
+fn figures<'a>(kit: &'a Kit, catalogue: &Catalogue, search: bool) -> Result<Figures<'a>, CliError> {
     let rigs: Vec<ResolvedRig<'a>> =
         (0..kit.rigs.len()).filter_map(|rig| kit.resolve(rig)).collect();
     let mut fits = Vec::new();
@@ -70,8 +78,13 @@ fn figures<'a>(kit: &'a Kit, catalogue: &Catalogue) -> Result<Figures<'a>, CliEr
         for wish in &kit.wish_list {
             let target = lookup::target(kit, catalogue, wish.name())?;
             let limits = &kit.limits;
-            let fit = fit(target.outline.as_ref(), &rig.field(), limits.whole_fill, limits.overlap);
-            fits.push(TargetFit::of(&rig.rig.name, wish, fit));
+            let (shape, field) = (target.shape(), rig.field());
+            let fit = fit_shape(shape.as_ref(), &field, limits.whole_fill, limits.overlap);
+            let mut row = TargetFit::of(&rig.rig.name, wish, fit);
+            if search {
+                row.panels = fewest_panels(&target, &field, limits.overlap, &fit);
+            }
+            fits.push(row);
         }
     }
     Ok(Figures { format: JSON_FORMAT, rigs: rigs.iter().map(RigFigures::of).collect(), fits })
@@ -106,7 +119,18 @@ impl<'a> TargetFit<'a> {
             verdict: fit.verdict.word(),
             panels_across: fit.panels.map(|(across, _)| across),
             panels_down: fit.panels.map(|(_, down)| down),
+            panels: PanelCount::Unknown,
         }
+    }
+}
+
+/// As `mosaic` gives it; the plain grid's number where that is too many to be searched.
+fn fewest_panels(target: &Target, field: &Field, overlap: f64, fit: &Fit) -> PanelCount {
+    match PanelCount::of_fit(fit, target.shape().as_ref()) {
+        most @ PanelCount::AtMost(_) => {
+            panel_count::fewest(target, field, overlap).as_ref().map_or(most, PanelCount::from)
+        }
+        count => count,
     }
 }
 
@@ -158,13 +182,16 @@ fn fit_table(fits: &[&TargetFit<'_>]) -> String {
     ];
     let or_dash = |text: Option<String>| text.unwrap_or_else(|| "-".to_owned());
     let row = |fit: &&TargetFit<'_>| {
-        let panels = fit.panels_across.zip(fit.panels_down);
         vec![
             format!("  {}", fit.target),
             fit.verdict.to_owned(),
             or_dash(fit.fill.map(|fill| format!("{fill:.2}"))),
             or_dash(fit.best_rotation_deg.map(|rotation| format!("{rotation:.0}°"))),
-            or_dash(panels.map(|(across, down)| format!("{across} x {down}"))),
+            or_dash(match fit.panels {
+                PanelCount::Unknown => None,
+                PanelCount::Exactly(panels) => Some(panels.to_string()),
+                PanelCount::AtMost(panels) => Some(format!("at most {panels}")),
+            }),
         ]
     };
     table::lines(&headings, &fits.iter().map(row).collect::<Vec<_>>())

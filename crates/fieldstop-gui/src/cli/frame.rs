@@ -3,7 +3,6 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use fieldstop::fit::best_rotation;
 use fieldstop::range::POSITION_ANGLE;
 use fieldstop::sexagesimal::{dec_text, ra_text};
 use fieldstop::{Angle, Frame};
@@ -12,6 +11,7 @@ use serde::Serialize;
 use super::error::CliError;
 use super::table::{self, Side};
 use super::{JSON_FORMAT, RaDec, json, lookup, number_in};
+use crate::framing::placed;
 use crate::sky::catalogue::Catalogue;
 
 /// The corners of a rig's frame, centred on a target
@@ -53,17 +53,19 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     let kit = lookup::kit(&arguments.kit, &catalogue)?;
     let field = lookup::rig(&kit, &arguments.rig)?.field();
     let target = lookup::target(&kit, &catalogue, &arguments.target)?;
-    let best = || target.outline.map_or(Angle::ZERO, |outline| best_rotation(&outline, &field));
-    let rotation_deg = arguments.rotation.unwrap_or_else(|| best().deg());
-    let frame = Frame { centre: target.place, rotation: Angle::from_deg(rotation_deg), field };
+    let frame = placed(&target, arguments.rotation.map(Angle::from_deg), &field);
+    let rotation_deg = arguments.rotation.unwrap_or_else(|| frame.rotation.deg());
     if arguments.json {
         json(&Corners {
             format: JSON_FORMAT,
             rig: &arguments.rig,
             target: &arguments.target,
             rotation_deg,
-            // As the catalogue or the kit has it, not by way of a unit vector.
-            centre: RaDec { ra_deg: target.ra_deg, dec_deg: target.dec_deg },
+            centre: match target.drawn {
+                Some(_) => RaDec::of(frame.centre),
+                // As the catalogue or the kit has it, not by way of a unit vector.
+                None => RaDec { ra_deg: target.ra_deg, dec_deg: target.dec_deg },
+            },
             corners: frame.corners().map(RaDec::of),
         })
     } else {

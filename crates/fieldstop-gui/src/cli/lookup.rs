@@ -35,15 +35,12 @@ pub(super) fn target<'a>(
     catalogue: &'a Catalogue,
     name: &str,
 ) -> Result<Cow<'a, Target>, CliError> {
-    let wish = kit.wish_list.iter().find(|wish| wish.name() == name);
-    wish.and_then(|wish| wish::target_of(wish, catalogue))
-        .or_else(|| catalogue.named(name).map(Cow::Borrowed))
-        .ok_or_else(|| CliError::NoTarget {
-            name: name.to_owned(),
-            similar: catalogue
-                .search(name, OFFERED)
-                .into_iter()
-                .map(|target| target.name.clone())
-                .collect(),
-        })
+    wish::target_named(kit, name, catalogue).ok_or_else(|| CliError::NoTarget {
+        name: name.to_owned(),
+        similar: catalogue
+            .search(name, OFFERED)
+            .into_iter()
+            .map(|target| target.name.clone())
+            .collect(),
+    })
 }

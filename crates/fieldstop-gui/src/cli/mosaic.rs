@@ -3,19 +3,18 @@
 use std::path::PathBuf;
 
 use clap::Args;
+use fieldstop::Frame;
 use fieldstop::covered::covered;
-use fieldstop::kit::Kit;
-use fieldstop::panel_search::{PanelPlan, fewest_panels, fewest_panels_over};
+use fieldstop::panel_search::PanelPlan;
 use fieldstop::range::Range;
-use fieldstop::region::Region;
 use fieldstop::sexagesimal::{dec_text, ra_text};
-use fieldstop::{Field, Frame};
 use serde::Serialize;
 
 use super::error::CliError;
 use super::table::{self, Side};
 use super::{JSON_FORMAT, RaDec, json, lookup, number_in};
-use crate::sky::catalogue::{Catalogue, Target};
+use crate::panel_count;
+use crate::sky::catalogue::Catalogue;
 
 /// Overlap between panels as the command line has it; the kit has the same as a fraction.
 const OVERLAP_PERCENT: Range =
@@ -66,10 +65,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     let field = lookup::rig(&kit, &arguments.rig)?.field();
     let target = lookup::target(&kit, &catalogue, &arguments.target)?;
     let overlap = arguments.overlap.map_or(kit.limits.overlap, |percent| percent / 100.0);
-    let region = region(&kit, &arguments.target, &target);
-    let plan = plan(&kit, arguments, &target, region.as_ref(), &field, overlap)?;
+    let plan = panel_count::fewest(&target, &field, overlap)?;
+    let region = target.shape().and_then(|shape| shape.region(target.place));
     // Counted point by point, so that it shares nothing with the search or its proof.
-    let covered = region.map(|region| covered(&region, target.place, &plan.panels));
+    let covered = region.map(|(middle, region)| covered(&region, middle, &plan.panels));
     if arguments.json {
         let panel = |frame: &Frame| Panel {
             centre: RaDec::of(frame.centre),
@@ -79,30 +78,6 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
         json(&Mosaic { format: JSON_FORMAT, covered, panels })
     } else {
         Ok(heading(arguments, &plan, covered, overlap) + &panel_table(&plan.panels))
-    }
-}
-
-/// The shape that the person drew, or the catalogue's.
-fn region(kit: &Kit, name: &str, target: &Target) -> Option<Region> {
-    let drawn = kit.drawn_outline(name);
-    drawn
-        .and_then(|drawn| Region::of_polygon(target.place, &drawn.corners()))
-        .or_else(|| target.outline.as_ref().and_then(Region::of_outline))
-}
-
-fn plan(
-    kit: &Kit,
-    arguments: &Arguments,
-    target: &Target,
-    region: Option<&Region>,
-    field: &Field,
-    overlap: f64,
-) -> Result<PanelPlan, CliError> {
-    match region {
-        Some(region) if kit.drawn_outline(&arguments.target).is_some() => {
-            Ok(fewest_panels_over(target.place, region, field, overlap)?)
-        }
-        _ => Ok(fewest_panels(target.place, target.outline.as_ref(), field, overlap)?),
     }
 }
 

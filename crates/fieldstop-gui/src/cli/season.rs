@@ -1,10 +1,12 @@
 //! `fieldstop season`: what the catalogue offers a rig in one month.
 
+use std::borrow::Cow;
 use std::path::PathBuf;
 
 use clap::Args;
-use fieldstop::fit::{Fit, fit};
+use fieldstop::fit::Fit;
 use fieldstop::range::{NOT_NEGATIVE, Range};
+use fieldstop::shape::fit_shape;
 use serde::Serialize;
 
 use super::error::CliError;
@@ -15,6 +17,7 @@ use crate::nights::date::month_name;
 use crate::nights::in_season::rank;
 use crate::nights::{MonthHours, SeasonQuestion, SiteClock, SiteYear, in_season};
 use crate::sky::catalogue::{Catalogue, Target};
+use crate::sky::wish::as_drawn;
 use crate::words;
 
 /// Rows that people read.
@@ -109,7 +112,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
         .iter()
         .filter_map(|object| Some((catalogue.targets().get(object.index)?, object.hours)))
         .map(|(target, hours)| {
-            let fit = fit(target.outline.as_ref(), &field, limits.whole_fill, limits.overlap);
+            let shape = as_drawn(&kit, &target.name, Cow::Borrowed(target)).shape();
+            let fit = fit_shape(shape.as_ref(), &field, limits.whole_fill, limits.overlap);
             Row::of(target, &hours, &fit, limits.whole_fill)
         })
         .collect();

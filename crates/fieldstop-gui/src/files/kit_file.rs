@@ -273,7 +273,7 @@ fn path_of(kit: &Kit, fault: &KitFault) -> Option<String> {
             let places = kit.outlines.iter().enumerate().filter(|(_, o)| o.target == *target);
             places.map(|(index, _)| format!("outlines[{index}].target")).nth(1)
         }
-        KitFault::NoShape { target, .. } => {
+        KitFault::NoShape { target, .. } | KitFault::UnsoundShape { target, .. } => {
             let index = kit.outlines.iter().position(|outline| outline.target == *target)?;
             Some(format!("outlines[{index}].corners_deg"))
         }

@@ -1,9 +1,12 @@
 //! The table of mosaic panels that the chosen rig needs for the chosen target.
 
-use egui::RichText;
+use egui::{RichText, Ui};
 use fieldstop::Frame;
+use fieldstop::panel_search::MOST_SEARCHED;
 use fieldstop::sexagesimal::{dec_text, ra_text};
 
+use crate::panel_count::PanelCount;
+use crate::state::PanelAnswer;
 use crate::words;
 
 /// What was asked for in the window.
@@ -17,62 +20,97 @@ pub enum PanelsAnswer {
     SaveCsv,
 }
 
+/// What the window is given to show.
+pub struct PanelsInput<'a> {
+    /// The chosen rig.
+    pub rig: &'a str,
+    /// The chosen target.
+    pub target: &'a str,
+    /// How many panels, as far as it is known.
+    pub count: PanelCount,
+    /// The panels, once they are known.
+    pub answer: Option<&'a PanelAnswer>,
+    /// Between panels, of a panel's side.
+    pub overlap: f64,
+    /// What they take in hours.
+    pub hours: &'a dyn Fn(usize) -> String,
+}
+
 /// Shows the panels of a rig on a target.
-pub fn window(
-    ctx: &egui::Context,
-    open: &mut bool,
-    rig: &str,
-    target: &str,
-    panels: &[Frame],
-    overlap: f64,
-) -> PanelsAnswer {
+pub fn window(ctx: &egui::Context, open: &mut bool, input: &PanelsInput<'_>) -> PanelsAnswer {
     let mut answer = PanelsAnswer::None;
     egui::Window::new("Mosaic panels")
         .open(open)
-        .default_pos([560.0, 330.0])
-        .default_size([430.0, 330.0])
+        .default_pos([560.0, 290.0])
+        .default_size([440.0, 380.0])
         .show(ctx, |ui| {
-            if panels.is_empty() {
-                ui.label(format!(
-                "{target} needs no mosaic with {rig}: one picture holds it, or its size is unknown."
-            ));
-                return;
+            let (rig, target) = (input.rig, input.target);
+            match (input.answer, input.count) {
+                (Some(found), _) => panels_ui(ui, found, input, &mut answer),
+                (None, PanelCount::AtMost(most)) if most <= u64::from(MOST_SEARCHED) => {
+                    ui.label(format!(
+                        "At most {most} panels of {rig} cover {target}. The fewest are being \
+                         looked for."
+                    ));
+                }
+                (None, PanelCount::AtMost(panels) | PanelCount::Exactly(panels @ 2..)) => {
+                    ui.label(format!(
+                        "About {panels} panels of {rig} cover {target}: more than \
+                         {MOST_SEARCHED} are not listed one by one."
+                    ));
+                }
+                (None, _) => {
+                    ui.label(format!(
+                        "{target} needs no mosaic with {rig}: one picture holds it, or its size \
+                         is unknown."
+                    ));
+                }
             }
-            ui.label(format!("{} panels of {rig} cover {target}.", panels.len()));
-            ui.weak(format!(
-                "They overlap by {:.0} % and stand at the rotation that needs fewest, whatever the \
-             frame's own. The overlap is set under Site and limits.",
-                overlap * 100.0
-            ));
-            ui.horizontal(|ui| {
-                if ui.button("Copy").on_hover_text("The table as CSV, to paste elsewhere").clicked()
-                {
-                    answer = PanelsAnswer::Copy;
-                }
-                if ui.button("Save as CSV…").clicked() {
-                    answer = PanelsAnswer::SaveCsv;
-                }
-            });
-            egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-                egui::Grid::new("panels").num_columns(4).striped(true).spacing([18.0, 4.0]).show(
-                    ui,
-                    |ui| {
-                        for heading in ["Panel", "Right ascension", "Declination", "Rotation"] {
-                            ui.label(RichText::new(heading).weak());
-                        }
-                        ui.end_row();
-                        for (index, panel) in panels.iter().enumerate() {
-                            ui.label((index + 1).to_string());
-                            ui.label(ra_text(panel.centre.ra(), 1));
-                            ui.label(dec_text(panel.centre.dec(), 0));
-                            ui.label(words::rotation(panel.rotation));
-                            ui.end_row();
-                        }
-                    },
-                );
-            });
         });
     answer
+}
+
+fn panels_ui(ui: &mut Ui, found: &PanelAnswer, input: &PanelsInput<'_>, answer: &mut PanelsAnswer) {
+    let plan = &found.plan;
+    let panels = plan.panels.len();
+    ui.label(format!("{panels} panels of {} cover {}.", input.rig, input.target));
+    let grid = match plan.plain.saturating_sub(panels) {
+        0 => "as many as a plain grid takes".to_owned(),
+        fewer => format!("{fewer} fewer than a plain grid takes"),
+    };
+    let proof = if plan.proved { ", and geometry proves that no gap is left" } else { "" };
+    ui.weak(format!(
+        "These are the fewest found, {grid}. They cover {:.2} % of the outline{proof}. They overlap \
+         by at least {:.0} %, set under Site and limits, whatever the frame's own rotation.",
+        100.0 * found.covered,
+        input.overlap * 100.0,
+    ));
+    ui.label((input.hours)(panels));
+    ui.horizontal(|ui| {
+        if ui.button("Copy").on_hover_text("The table as CSV, to paste elsewhere").clicked() {
+            *answer = PanelsAnswer::Copy;
+        }
+        if ui.button("Save as CSV…").clicked() {
+            *answer = PanelsAnswer::SaveCsv;
+        }
+    });
+    egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| table(ui, &plan.panels));
+}
+
+fn table(ui: &mut Ui, panels: &[Frame]) {
+    egui::Grid::new("panels").num_columns(4).striped(true).spacing([18.0, 4.0]).show(ui, |ui| {
+        for heading in ["Panel", "Right ascension", "Declination", "Rotation"] {
+            ui.label(RichText::new(heading).weak());
+        }
+        ui.end_row();
+        for (index, panel) in panels.iter().enumerate() {
+            ui.label((index + 1).to_string());
+            ui.label(ra_text(panel.centre.ra(), 1));
+            ui.label(dec_text(panel.centre.dec(), 0));
+            ui.label(words::rotation(panel.rotation));
+            ui.end_row();
+        }
+    });
 }
 
 /// The table as CSV: degrees at full precision beside what people read.

@@ -152,7 +152,8 @@ fn numbers(ui: &mut Ui, rig: usize, figures: &RigFigures, input: &ShortlistInput
     });
     if let Some(fit) = input.figures.target.as_ref().and_then(|chosen| chosen.fits.get(rig)) {
         let name = input.figures.target.as_ref().map_or("", |chosen| chosen.target.name.as_str());
-        ui.label(RichText::new(format!("{name}: {}", fit_words(fit))).weak()).on_hover_text(
+        let words = fit_words(fit, input.figures.panel_count(input.kit, rig));
+        ui.label(RichText::new(format!("{name}: {words}")).weak()).on_hover_text(
             "Fill: the target's outline against the frame at its best rotation, centred; 1 touches the edge",
         );
     }

@@ -16,7 +16,7 @@ pub fn ui(
     queue: &mut Queue,
 ) {
     ui.horizontal(|ui| {
-        kit_menu(ui, workspace, document.origin != Origin::Demo, queue);
+        kit_menu(ui, workspace, document, queue);
         look_menu(ui, workspace, queue);
         ui.separator();
         ui.strong(&document.kit.name);
@@ -46,7 +46,8 @@ fn views(ui: &mut Ui, shown: Option<ViewChoice>, queue: &mut Queue) {
     }
 }
 
-fn kit_menu(ui: &mut Ui, workspace: &Workspace, own: bool, queue: &mut Queue) {
+fn kit_menu(ui: &mut Ui, workspace: &Workspace, document: &Document, queue: &mut Queue) {
+    let own = document.origin != Origin::Demo;
     ui.menu_button("Kit", |ui| {
         queue.menu_item(ui, Action::StartSteps, true);
         queue.menu_item(ui, Action::NewKit, true);
@@ -71,6 +72,8 @@ fn kit_menu(ui: &mut Ui, workspace: &Workspace, own: bool, queue: &mut Queue) {
         ui.separator();
         queue.menu_item(ui, Action::AskSketch, true);
         queue.menu_item(ui, Action::ShowPanels, true);
+        queue.menu_item(ui, Action::DrawOutline, true);
+        queue.menu_item(ui, Action::RemoveOutline, !document.kit.outlines.is_empty());
         ui.separator();
         queue.menu_item(ui, Action::Quit, true);
     });

@@ -6,6 +6,7 @@ use fieldstop::Angle;
 use crate::action::{Action, Queue};
 use crate::paint::screen;
 use crate::scene::palette::Palette;
+use crate::sky::catalogue::Target;
 use crate::state::{Figures, Workspace, YearFigures};
 use crate::view::frame::fit_words;
 use crate::widget::{month_marks, named, outline_thumb};
@@ -37,7 +38,7 @@ pub fn ui(
                         ui,
                         Vec2::new(46.0, 32.0),
                         figures.rigs.get(workspace.rig).map(|rig| &rig.field),
-                        row.target.as_ref().and_then(|target| target.outline.as_ref()),
+                        row.target.as_ref().and_then(Target::shape).as_ref(),
                         fit.map_or(Angle::ZERO, |fit| fit.best_rotation),
                         colour,
                     );
@@ -74,7 +75,9 @@ pub fn ui(
                         });
                         let words = match (&row.target, fit) {
                             (None, _) => "not in the catalogue".to_owned(),
-                            (Some(_), Some(fit)) => fit_words(fit),
+                            (Some(_), Some(fit)) => {
+                                fit_words(fit, figures.wish_panel_count(kit, place, workspace.rig))
+                            }
                             (Some(_), None) => "no rig yet".to_owned(),
                         };
                         ui.horizontal(|ui| {

@@ -6,6 +6,7 @@
 pub mod frames;
 pub mod furniture;
 mod grid;
+pub mod handles;
 pub mod labels;
 pub mod palette;
 pub mod primitive;

@@ -1,6 +1,7 @@
 //! The targets: outlines at their true size and place, quiet, the chosen one clear.
 
-use fieldstop::{Angle, Outline};
+use fieldstop::Angle;
+use fieldstop::shape::Shape as OutlineShape;
 
 use super::labels::{Candidate, Importance, Label, LabelBoard, LabelLine, convex_meets_box};
 use super::palette::Palette;
@@ -98,12 +99,13 @@ fn draw_one(
         Role::Wished => palette.wish,
         Role::Chosen => palette.chosen,
     };
-    let across_pt = target.outline.map(|outline| input.view.points_across(outline.major));
-    let shape = match (target.outline, across_pt) {
-        (Some(outline), Some(across_pt)) if across_pt >= LEAST_OUTLINE_PT => {
-            draw_outline(target, &outline, role, ink, palette, projection, scene)
+    let shape = target.shape();
+    let across_pt = shape.as_ref().map(|shape| input.view.points_across(shape.major()));
+    let shape = match (shape, across_pt) {
+        (Some(shape), Some(across_pt)) if across_pt >= LEAST_OUTLINE_PT => {
+            draw_outline(target, &shape, role, ink, palette, projection, scene)
         }
-        (outline, _) => draw_mark(target, outline.is_none(), ink, projection, scene),
+        (shape, _) => draw_mark(target, shape.is_none(), ink, projection, scene),
     };
     let Some(shape) = shape else {
         return;
@@ -139,7 +141,7 @@ impl Shape {
 
 fn draw_outline(
     target: &Target,
-    outline: &Outline,
+    shape: &OutlineShape,
     role: Role,
     ink: Ink,
     palette: &Palette,
@@ -147,14 +149,22 @@ fn draw_outline(
     scene: &mut Scene,
 ) -> Option<Shape> {
     let tolerance = TOLERANCE_PT / projection.pt_per_tangent();
-    let places = outline.on_sky(target.place, tolerance);
-    let points: Option<Vec<Point>> = places.iter().map(|place| projection.point(*place)).collect();
+    // A drawn polygon's hull, since what is filled and kept clear of words is convex.
+    let (places, around) = match shape {
+        OutlineShape::Ellipse(outline) => {
+            let places = outline.on_sky(target.place, tolerance);
+            (places.clone(), places)
+        }
+        OutlineShape::Drawn(drawn) => (drawn.places().to_vec(), drawn.hull_on_sky()),
+    };
+    let is_convex = places.len() == around.len();
+    let points: Option<Vec<Point>> = around.iter().map(|place| projection.point(*place)).collect();
     let (width, fill) = match role {
         Role::Listed => (0.8, 0.025),
         Role::Wished => (1.1, 0.05),
         Role::Chosen => (1.5, 0.07),
     };
-    if let Some(points) = &points {
+    if let Some(points) = points.as_ref().filter(|_| is_convex) {
         let inside = frames::clipped(points, &projection.bounds().expanded(4.0));
         if inside.len() > 2 {
             scene.polygon(
@@ -163,7 +173,7 @@ fn draw_outline(
             );
         }
     }
-    let dash = if target.size_uncertain { UNCERTAIN } else { &[] };
+    let dash = if target.size_uncertain && target.drawn.is_none() { UNCERTAIN } else { &[] };
     for run in projection.runs(&places, true) {
         let stroke = Stroke { dash_offset_pt: run.begins_pt, ..Stroke::dashed(ink, width, dash) };
         if run.closed {
@@ -235,7 +245,7 @@ fn words(target: &Target, role: Role) -> Vec<(String, Weight)> {
         }
         Role::Wished | Role::Listed => words.push((target.name.clone(), Weight::Regular)),
     }
-    if target.outline.is_none() && role != Role::Listed {
+    if target.shape().is_none() && role != Role::Listed {
         words.push(("size unknown".to_owned(), Weight::Regular));
     }
     words

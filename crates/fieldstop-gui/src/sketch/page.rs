@@ -3,7 +3,8 @@
 use std::borrow::Cow;
 
 use fieldstop::kit::Kit;
-use fieldstop::{Angle, Frame, TangentPlane, TangentPoint};
+use fieldstop::shape::Shape;
+use fieldstop::{Angle, Direction, Frame, Icrs, TangentPlane, TangentPoint};
 
 use super::header::{self, Footer};
 use super::legend::Legend;
@@ -75,7 +76,7 @@ pub fn page(kit: &Kit, sky: &Sky, options: &SketchOptions) -> Result<Page, Sketc
     let frames: Vec<DrawnFrame> = rigs.into_iter().map(|rig| rig.drawn).collect();
     let by_height = place.width() / place.height();
     let span = options.span.unwrap_or_else(|| span(&target, &frames, by_height));
-    let view = SkyView::new(target.place, span, place.width(), place.height());
+    let view = SkyView::new(middle(&target), span, place.width(), place.height());
     let inset = sky_of(kit, sky, &target, &frames, view, &palette, text);
     scene.items.push(Primitive::Inset { origin: [place.left, place.top], scene: inset });
     let title = format!("{}: {}", kit.name, target.name);
@@ -84,11 +85,7 @@ pub fn page(kit: &Kit, sky: &Sky, options: &SketchOptions) -> Result<Page, Sketc
 
 /// The wish of that name, else the catalogue's target.
 fn target<'a>(kit: &Kit, sky: &'a Sky, name: &str) -> Result<Cow<'a, Target>, SketchError> {
-    kit.wish_list
-        .iter()
-        .find(|wish| wish.name() == name)
-        .and_then(|wish| wish::target_of(wish, &sky.catalogue))
-        .or_else(|| sky.catalogue.named(name).map(Cow::Borrowed))
+    wish::target_named(kit, name, &sky.catalogue)
         .ok_or_else(|| SketchError::Target { found: name.to_owned() })
 }
 
@@ -102,8 +99,11 @@ fn sky_of(
     text: bool,
 ) -> Scene {
     let stars = stars::fetch(&view, &sky.stars);
-    let wishes: Vec<_> =
-        kit.wish_list.iter().filter_map(|wish| wish::target_of(wish, &sky.catalogue)).collect();
+    let wishes: Vec<_> = kit
+        .wish_list
+        .iter()
+        .filter_map(|wish| wish::target_named(kit, wish.name(), &sky.catalogue))
+        .collect();
     let wishes: Vec<_> = wishes.iter().map(AsRef::as_ref).collect();
     sky_scene(&SkyInput {
         view,
@@ -118,13 +118,22 @@ fn sky_of(
     })
 }
 
+/// The middle of the page: the target's, or that of the outline drawn for it.
+fn middle(target: &Target) -> Direction<Icrs> {
+    target.drawn.as_ref().map_or(target.place, |drawn| drawn.middle())
+}
+
 /// Wide enough for the target and every frame, with a little room round them.
 fn span(target: &Target, frames: &[DrawnFrame], width_by_height: f64) -> Angle {
     /// Where there is neither a frame nor a size.
     const ALONE: Angle = Angle::from_deg(2.0);
-    let plane = TangentPlane::new(target.place);
+    let plane = TangentPlane::new(middle(target));
     let frames = frames.iter().flat_map(|drawn| std::iter::once(&drawn.frame).chain(&drawn.panels));
-    let outline = target.outline.iter().flat_map(|outline| outline.on_sky(target.place, 1e-4));
+    let outline = match target.shape() {
+        Some(Shape::Ellipse(outline)) => outline.on_sky(target.place, 1e-4),
+        Some(Shape::Drawn(drawn)) => drawn.places().to_vec(),
+        None => Vec::new(),
+    };
     let half = frames
         .flat_map(Frame::corners)
         .chain(outline)

@@ -1,18 +1,16 @@
 //! What a sketch says of each rig: its frame on the target, and its figures in words.
 
-use fieldstop::fit::fit;
 use fieldstop::kit::Kit;
-use fieldstop::mosaic;
-use fieldstop::{Fit, Verdict};
+use fieldstop::panel_search::PanelPlan;
+use fieldstop::shape::fit_shape;
+use fieldstop::{Field, Fit, Frame};
 
 use super::{SketchError, SketchOptions};
 use crate::framing::{aimed, lit_radius};
+use crate::panel_count::{self, PanelCount};
 use crate::scene::DrawnFrame;
 use crate::sky::catalogue::Target;
 use crate::words;
-
-/// More panels than this are not drawn one by one.
-const MOST_DRAWN_PANELS: u32 = 400;
 
 /// A rig as the sketch shows it.
 pub(super) struct SketchedRig {
@@ -61,33 +59,28 @@ fn rig(
 ) -> Option<SketchedRig> {
     let resolved = kit.resolve(place)?;
     let field = resolved.field();
-    let outline = target.outline.as_ref();
-    let fit = fit(outline, &field, kit.limits.whole_fill, kit.limits.overlap);
+    let shape = target.shape();
+    let limits = &kit.limits;
+    let fit = fit_shape(shape.as_ref(), &field, limits.whole_fill, limits.overlap);
     let name = &resolved.rig.name;
     let aim = names.into_iter().find_map(|target| kit.aim(name, target));
-    let panels = match (aim, fit.panels) {
-        (None, Some((across, down)))
-            if with_panels
-                && fit.verdict == Verdict::Spills
-                && across.saturating_mul(down) <= MOST_DRAWN_PANELS =>
-        {
-            let overlap = kit.limits.overlap;
-            mosaic::panels(target.place, outline, &field, overlap).unwrap_or_default()
-        }
-        _ => Vec::new(),
-    };
+    let plan = panel_plan(target, &fit, &field, limits.overlap);
+    let count =
+        plan.as_ref().map_or_else(|| PanelCount::of_fit(&fit, shape.as_ref()), PanelCount::from);
+    let panels = plan.filter(|_| with_panels && aim.is_none()).map(|plan| plan.panels);
     let mut frame = aimed(target, aim, field);
-    // One of the mosaic's frames, so that it lies parallel to its neighbours.
-    if let Some(plan) = outline.filter(|_| !panels.is_empty()) {
-        let plan = mosaic::plan(plan, &field, kit.limits.overlap);
-        frame.rotation = plan.map_or(frame.rotation, |plan| plan.rotation);
-    }
+    // Parallel to the panel under it, so that the two do not cross.
+    let under = panels.iter().flatten().min_by(|a, b| {
+        let far = |panel: &Frame| panel.centre.separation(frame.centre).rad();
+        far(a).total_cmp(&far(b))
+    });
+    frame.rotation = under.map_or(frame.rotation, |panel| panel.rotation);
     let drawn = DrawnFrame {
         name: name.clone(),
         frame,
         mark: kit.mark_of(place),
         lines: Vec::new(),
-        panels,
+        panels: panels.unwrap_or_default(),
         lit_radius: lit_radius(&resolved),
         lifted: false,
         chosen: false,
@@ -99,16 +92,20 @@ fn rig(
         field: words::field(field.width(), field.height()),
         pixel_scale: words::pixel_scale(resolved.pixel_scale()),
         fill: fit.fill.map_or_else(|| "–".to_owned(), words::three_digits),
-        verdict: verdict_text(&fit),
+        verdict: verdict_text(&fit, count),
         has_size: fit.fill.is_some(),
     })
 }
 
-fn verdict_text(fit: &Fit) -> String {
-    match fit.panels {
-        Some((across, down)) if fit.verdict == Verdict::Spills => {
-            format!("{}: {across} × {down} panels", fit.verdict.word())
-        }
-        _ => fit.verdict.word().to_owned(),
+/// The fewest panels of a target that spills; none where they are too many to be looked for.
+fn panel_plan(target: &Target, fit: &Fit, field: &Field, overlap: f64) -> Option<PanelPlan> {
+    match PanelCount::of_fit(fit, target.shape().as_ref()) {
+        PanelCount::AtMost(_) => panel_count::fewest(target, field, overlap).ok(),
+        _ => None,
     }
+}
+
+fn verdict_text(fit: &Fit, panels: PanelCount) -> String {
+    let verdict = fit.verdict.word();
+    panels.words().map_or_else(|| verdict.to_owned(), |panels| format!("{verdict}: {panels}"))
 }

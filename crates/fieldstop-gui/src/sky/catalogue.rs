@@ -1,5 +1,8 @@
 //! The deep-sky objects: all of them, by name, and by place.
 
+use std::sync::Arc;
+
+use fieldstop::shape::{DrawnShape, Shape};
 use fieldstop::{Angle, Direction, Icrs, Outline};
 
 use super::designation::key;
@@ -26,6 +29,8 @@ pub struct Target {
     pub dec_deg: f64,
     /// Its ellipse; `None` is "size unknown".
     pub outline: Option<Outline>,
+    /// The shape that the person drew in place of it.
+    pub drawn: Option<Arc<DrawnShape>>,
     /// Full major axis.
     pub major_arcmin: Option<f64>,
     /// Full minor axis.
@@ -48,6 +53,15 @@ pub struct Target {
     pub other_names: Vec<String>,
     /// What a person should know before trusting the figures; often empty.
     pub note: String,
+}
+
+impl Target {
+    /// What frames are put on: the shape that the person drew, else the ellipse; `None` is "size
+    /// unknown".
+    pub fn shape(&self) -> Option<Shape> {
+        let drawn = self.drawn.as_ref().map(|drawn| Shape::Drawn(drawn.clone()));
+        drawn.or_else(|| self.outline.map(Shape::Ellipse))
+    }
 }
 
 /// What went wrong with the sky's data.
@@ -176,6 +190,7 @@ impl From<Row> for Target {
                 Angle::from_deg(row.dec_deg),
             ),
             outline: outline(row.major_arcmin, row.minor_arcmin, row.pa_deg),
+            drawn: None,
             name: row.name,
             kind: row.kind,
             ra_deg: row.ra_deg,

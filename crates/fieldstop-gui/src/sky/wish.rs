@@ -1,8 +1,9 @@
 //! From a wish in the kit to the target it means.
 
 use std::borrow::Cow;
+use std::sync::Arc;
 
-use fieldstop::kit::{Kit, Wish};
+use fieldstop::kit::{DrawnOutline, Kit, Wish};
 use fieldstop::{Angle, Direction};
 
 use super::catalogue::{Catalogue, Target, outline};
@@ -29,6 +30,7 @@ pub fn target_of<'a>(wish: &Wish, catalogue: &'a Catalogue) -> Option<Cow<'a, Ta
             ra_deg: *ra_deg,
             dec_deg: *dec_deg,
             outline: outline(*major_arcmin, *minor_arcmin, *pa_deg),
+            drawn: None,
             major_arcmin: *major_arcmin,
             minor_arcmin: *minor_arcmin,
             pa_deg: *pa_deg,
@@ -42,6 +44,35 @@ pub fn target_of<'a>(wish: &Wish, catalogue: &'a Catalogue) -> Option<Cow<'a, Ta
             note: String::new(),
         })),
     }
+}
+
+/// The target of a name: the wish's of just that name, else the catalogue's; with the shape that
+/// the person drew for it.
+pub fn target_named<'a>(
+    kit: &Kit,
+    name: &str,
+    catalogue: &'a Catalogue,
+) -> Option<Cow<'a, Target>> {
+    let wish = kit.wish_list.iter().find(|wish| wish.name() == name);
+    let target = wish
+        .and_then(|wish| target_of(wish, catalogue))
+        .or_else(|| catalogue.named(name).map(Cow::Borrowed))?;
+    Some(as_drawn(kit, name, target))
+}
+
+/// A target that goes by a name, with the shape that the person drew for it, if there is one.
+pub fn as_drawn<'a>(kit: &Kit, name: &str, target: Cow<'a, Target>) -> Cow<'a, Target> {
+    let Some(shape) = drawn_for(kit, name, &target).and_then(|drawn| drawn.shape().ok()) else {
+        return target;
+    };
+    let mut target = target.into_owned();
+    target.drawn = Some(Arc::new(shape));
+    Cow::Owned(target)
+}
+
+/// What the person drew for a target, under the name it was asked for by or its own.
+pub fn drawn_for<'kit>(kit: &'kit Kit, name: &str, target: &Target) -> Option<&'kit DrawnOutline> {
+    kit.drawn_outline(name).or_else(|| kit.drawn_outline(&target.name))
 }
 
 /// Whether a target is on the wish list, under this or another of its names.

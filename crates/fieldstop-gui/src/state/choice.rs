@@ -183,7 +183,7 @@ fn wanted(input: &ChoiceInput<'_>) -> Option<Vec<Wanted>> {
         .map(|(wish, target)| {
             Some(Wanted {
                 name: wish.name().to_owned(),
-                outline: target.outline,
+                outline: target.shape(),
                 demand: demand_target(target),
                 hours_in_year: input.year.target(wish.name())?.total.dark,
                 stars: input.kit.stars(wish.name()),

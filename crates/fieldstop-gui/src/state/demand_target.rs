@@ -1,10 +1,10 @@
 //! What the demand figures need to know of a target, and where it stands when it is highest.
 
+use fieldstop::Angle;
 use fieldstop::air::airmass;
 use fieldstop::demands::DemandTarget;
 use fieldstop::kit::Site;
 use fieldstop::place::highest_ever;
-use fieldstop::{Angle, Outline};
 
 use crate::sky::catalogue::Target;
 use crate::sky::kind::Kind;
@@ -17,7 +17,7 @@ const LINE_SHARE: f64 = 0.3;
 pub fn demand_target(target: &Target) -> DemandTarget {
     DemandTarget {
         declination: Angle::from_deg(target.dec_deg),
-        major: target.outline.as_ref().map(|outline: &Outline| outline.major),
+        major: target.shape().map(|shape| shape.major()),
         surface_brightness_mag_arcsec2: target.surface_brightness_mag_arcsec2,
         line_share: shines_in_lines(target.kind).then_some(LINE_SHARE),
     }

@@ -2,16 +2,16 @@
 
 use std::borrow::Cow;
 
-use fieldstop::fit::{Fit, fit};
+use fieldstop::fit::Fit;
 use fieldstop::kit::Kit;
-use fieldstop::{Angle, Direction, Field, Frame, Icrs, Verdict, mosaic};
+use fieldstop::shape::fit_shape;
+use fieldstop::{Angle, Field, Frame, Verdict};
 
+use super::panel_plans::{PanelAnswer, PanelPlans};
 use crate::framing::frame_on;
+use crate::panel_count::PanelCount;
 use crate::sky::catalogue::{Catalogue, Target};
-use crate::sky::wish::target_of;
-
-/// A mosaic of more panels than this is told by its number, not panel by panel.
-pub const MOST_PANELS: u32 = 400;
+use crate::sky::wish::target_named;
 
 /// What one rig delivers, whatever it points at.
 #[derive(Clone, Debug)]
@@ -42,8 +42,6 @@ pub struct TargetFigures {
     pub fits: Vec<Fit>,
     /// One a rig.
     pub frames: Vec<Frame>,
-    /// Panels of the mosaic, one list a rig; empty where one picture does.
-    pub panels: Vec<Vec<Frame>>,
 }
 
 /// What was derived, and from what.
@@ -57,6 +55,8 @@ pub struct Figures {
     pub wishes: Vec<WishFigures>,
     /// For the chosen target.
     pub target: Option<TargetFigures>,
+    /// The fewest panels, for any rig and target.
+    pub panels: PanelPlans,
 }
 
 impl Figures {
@@ -70,7 +70,7 @@ impl Figures {
             .wish_list
             .iter()
             .map(|wish| {
-                let target = target_of(wish, catalogue).map(Cow::into_owned);
+                let target = target_named(kit, wish.name(), catalogue).map(Cow::into_owned);
                 let fits = self.fits(kit, target.as_ref());
                 WishFigures { target, fits }
             })
@@ -82,32 +82,66 @@ impl Figures {
         self.chosen = chosen.map(str::to_owned);
     }
 
+    /// How many panels a rig takes for the chosen target.
+    pub fn panel_count(&self, kit: &Kit, rig: usize) -> PanelCount {
+        let Some((chosen, rig, fit)) = self.chosen_in(rig) else { return PanelCount::Unknown };
+        self.panels.count(&chosen.target, &rig.field, kit.limits.overlap, fit)
+    }
+
+    /// The panels that a rig takes for the chosen target where it spills, once they are known.
+    pub fn panel_answer(&self, kit: &Kit, rig: usize) -> Option<&PanelAnswer> {
+        let (chosen, rig, fit) = self.chosen_in(rig)?;
+        let mosaic = fit.verdict == Verdict::Spills
+            && matches!(
+                PanelCount::of_fit(fit, chosen.target.shape().as_ref()),
+                PanelCount::AtMost(_)
+            );
+        let answer =
+            mosaic.then(|| self.panels.answer(&chosen.target, &rig.field, kit.limits.overlap));
+        answer.flatten().map(AsRef::as_ref)
+    }
+
+    /// Whether the chosen target spills over a rig's frame.
+    pub fn spills(&self, rig: usize) -> bool {
+        self.chosen_in(rig).is_some_and(|(_, _, fit)| fit.verdict == Verdict::Spills)
+    }
+
+    /// How many panels a rig takes for a wish.
+    pub fn wish_panel_count(&self, kit: &Kit, wish: usize, rig: usize) -> PanelCount {
+        let found = self
+            .wishes
+            .get(wish)
+            .and_then(|row| Some((row.target.as_ref()?, self.rigs.get(rig)?, row.fits.get(rig)?)));
+        found.map_or(PanelCount::Unknown, |(target, rig, fit)| {
+            self.panels.count(target, &rig.field, kit.limits.overlap, fit)
+        })
+    }
+
+    /// The target that a wish of this name means.
+    pub fn wish_target(&self, kit: &Kit, name: &str) -> Option<&Target> {
+        let place = kit.wish_list.iter().position(|wish| wish.name() == name)?;
+        self.wishes.get(place)?.target.as_ref()
+    }
+
+    fn chosen_in(&self, rig: usize) -> Option<(&TargetFigures, &RigFigures, &Fit)> {
+        let chosen = self.target.as_ref()?;
+        Some((chosen, self.rigs.get(rig)?, chosen.fits.get(rig)?))
+    }
+
     fn fits(&self, kit: &Kit, target: Option<&Target>) -> Vec<Fit> {
-        let outline = target.and_then(|target| target.outline.as_ref());
+        let shape = target.and_then(Target::shape);
         self.rigs
             .iter()
-            .map(|rig| fit(outline, &rig.field, kit.limits.whole_fill, kit.limits.overlap))
+            .map(|rig| {
+                fit_shape(shape.as_ref(), &rig.field, kit.limits.whole_fill, kit.limits.overlap)
+            })
             .collect()
     }
 
     fn target_figures(&self, kit: &Kit, target: Target) -> TargetFigures {
         let fits = self.fits(kit, Some(&target));
         let frames = (0..self.rigs.len()).filter_map(|rig| frame_on(kit, rig, &target)).collect();
-        let panels = self
-            .rigs
-            .iter()
-            .zip(&fits)
-            .map(|(rig, fit)| match fit.panels {
-                Some((across, down))
-                    if fit.verdict == Verdict::Spills
-                        && across.saturating_mul(down) <= MOST_PANELS =>
-                {
-                    panels_of(kit, &target, target.place, rig)
-                }
-                _ => Vec::new(),
-            })
-            .collect();
-        TargetFigures { target, fits, frames, panels }
+        TargetFigures { target, fits, frames }
     }
 }
 
@@ -121,19 +155,7 @@ fn rig_figures(kit: &Kit, rig: usize) -> Option<RigFigures> {
     })
 }
 
-fn panels_of(kit: &Kit, target: &Target, centre: Direction<Icrs>, rig: &RigFigures) -> Vec<Frame> {
-    match mosaic::panels(centre, target.outline.as_ref(), &rig.field, kit.limits.overlap) {
-        Ok(panels) if panels.len() > 1 => panels,
-        _ => Vec::new(),
-    }
-}
-
 /// A target by the name it has in the wish list, or else in the catalogue.
 pub fn find_target(kit: &Kit, name: &str, catalogue: &Catalogue) -> Option<Target> {
-    kit.wish_list
-        .iter()
-        .find(|wish| wish.name() == name)
-        .and_then(|wish| target_of(wish, catalogue))
-        .map(Cow::into_owned)
-        .or_else(|| catalogue.named(name).cloned())
+    target_named(kit, name, catalogue).map(Cow::into_owned)
 }

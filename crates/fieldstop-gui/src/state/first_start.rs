@@ -91,7 +91,7 @@ fn wanted(kit: &Kit, figures: &Figures, year: &YearFigures) -> Option<Vec<Wanted
         .map(|(name, target)| {
             Some(Wanted {
                 name: name.to_owned(),
-                outline: target.outline,
+                outline: target.shape(),
                 demand: demand_target(target),
                 hours_in_year: year.target(name)?.total.dark,
                 stars: kit.stars(name),
@@ -236,7 +236,7 @@ mod tests {
             let major = Angle::from_arcmin(size);
             Wanted {
                 name: format!("Round {size}"),
-                outline: Some(Outline { major, minor: None, position_angle: None }),
+                outline: Some(Outline { major, minor: None, position_angle: None }.into()),
                 demand: DemandTarget {
                     declination: Angle::from_deg(40.0),
                     major: Some(major),

@@ -1,5 +1,6 @@
 //! Single controls: each draws itself, takes its keys and names itself, given plain values.
 
+mod coordinate_field;
 mod date_field;
 mod finding;
 mod focal_ladder;
@@ -11,6 +12,7 @@ mod number_field;
 mod outline_thumb;
 mod star_rating;
 
+pub use coordinate_field::coordinate_field;
 pub use date_field::date_field;
 pub use finding::finding_ui;
 pub use focal_ladder::{

@@ -1,6 +1,7 @@
 //! A tiny drawing, to scale: a target's outline in a rig's frame at its best rotation.
 
-use egui::{Color32, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2};
+use egui::{Color32, Pos2, Rect, Sense, Stroke, Ui, Vec2};
+use fieldstop::shape::Shape;
 use fieldstop::{Angle, Field, Outline};
 
 /// Draws the outline within the frame, both to one scale; a question mark if the size is unknown.
@@ -8,7 +9,7 @@ pub fn outline_thumb(
     ui: &mut Ui,
     size: Vec2,
     field: Option<&Field>,
-    outline: Option<&Outline>,
+    outline: Option<&Shape>,
     rotation: Angle,
     frame_colour: Color32,
 ) {
@@ -37,7 +38,7 @@ pub struct Thumb<'a> {
     /// What the sensor spans.
     pub field: &'a Field,
     /// The target.
-    pub outline: &'a Outline,
+    pub outline: &'a Shape,
     /// Of the frame.
     pub rotation: Angle,
     /// The rig's colour.
@@ -48,8 +49,8 @@ impl Thumb<'_> {
     /// The largest scale, points per unit of the tangent plane, at which frame and outline both
     /// have room.
     pub fn scale_in(&self, size: Vec2) -> f64 {
-        let ellipse = ellipse_in_frame(self.outline, self.rotation);
-        let reach = |k: usize| ellipse.iter().map(|p| p[k].abs()).fold(0.0, f64::max);
+        let outline = outline_in_frame(self.outline, self.rotation);
+        let reach = |k: usize| outline.iter().map(|p| p[k].abs()).fold(0.0, f64::max);
         let half_width = self.field.half_width.max(reach(0));
         let half_height = self.field.half_height.max(reach(1));
         let room = size - Vec2::splat(4.0);
@@ -66,19 +67,28 @@ impl Thumb<'_> {
             at(-self.field.half_width, -self.field.half_height),
             at(self.field.half_width, self.field.half_height),
         );
-        let ellipse = ellipse_in_frame(self.outline, self.rotation);
-        let points: Vec<Pos2> = ellipse.iter().map(|p| at(p[0], p[1])).collect();
+        let outline = outline_in_frame(self.outline, self.rotation);
+        let points: Vec<Pos2> = outline.iter().map(|p| at(p[0], p[1])).collect();
         if points.iter().all(|p| (*p - place.center()).length() < 0.8) {
             painter.circle_filled(place.center(), 0.8, ink);
         } else {
-            painter.add(Shape::closed_line(points, Stroke::new(1.0, ink)));
+            painter.add(egui::Shape::closed_line(points, Stroke::new(1.0, ink)));
         }
         let stroke = Stroke::new(1.2, self.frame_colour);
         painter.rect_stroke(frame, 0.0, stroke, egui::StrokeKind::Middle);
     }
 }
 
-/// The ellipse in the frame's own axes: x right, y down, tangent-plane radians.
+/// The outline in the frame's own axes: x right, y down, tangent-plane radians.
+fn outline_in_frame(shape: &Shape, rotation: Angle) -> Vec<[f64; 2]> {
+    match shape {
+        Shape::Ellipse(outline) => ellipse_in_frame(outline, rotation),
+        Shape::Drawn(drawn) => {
+            drawn.in_frame(rotation).into_iter().map(|(right, up)| [right, -up]).collect()
+        }
+    }
+}
+
 fn ellipse_in_frame(outline: &Outline, rotation: Angle) -> Vec<[f64; 2]> {
     const CORNERS: usize = 40;
     let (a, b) = outline.semi_axes();

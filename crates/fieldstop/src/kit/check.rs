@@ -8,6 +8,7 @@ use thiserror::Error;
 
 use super::{FORMAT, Kit, Wish};
 use crate::range::{CLEAR_FRACTION, LATITUDE, SKYLINE_ALTITUDE, WHOLE_CIRCLE};
+use crate::shape::{LEAST_CORNERS, MOST_CORNERS, ShapeFault};
 
 /// A named list of a kit.
 #[derive(Clone, Copy, Debug, Eq, Hash, PartialEq)]
@@ -161,6 +162,14 @@ pub enum KitFault {
         /// As found.
         corners: usize,
     },
+    /// Corners on the sky that make no shape.
+    #[error("the outline of {target:?}: {fault}")]
+    UnsoundShape {
+        /// The target.
+        target: String,
+        /// What is wrong with it.
+        fault: ShapeFault,
+    },
     /// A frame that was put off the sky.
     #[error(
         "aim {place} has its centre at ({ra_deg}, {dec_deg}); expected a right ascension from 0 to 360 degrees and a declination from -90 to 90"
@@ -176,7 +185,7 @@ pub enum KitFault {
 }
 
 /// Corners of a drawn outline: fewer are no shape, and more are not drawn by hand.
-const CORNERS: RangeInclusive<usize> = 3..=200;
+const CORNERS: RangeInclusive<usize> = LEAST_CORNERS..=MOST_CORNERS;
 
 impl Kit {
     /// Checks what spans several fields; a kit that passes can be computed with.
@@ -315,6 +324,7 @@ impl Kit {
             if !on_sky || !CORNERS.contains(&corners.len()) {
                 return Err(KitFault::NoShape { target: target(), corners: corners.len() });
             }
+            outline.shape().map_err(|fault| KitFault::UnsoundShape { target: target(), fault })?;
         }
         Ok(())
     }
@@ -394,6 +404,12 @@ mod tests {
             let none = fault(|kit| kit.outlines = vec![drawn(wrong)]);
             assert_eq!(none, KitFault::NoShape { target: "M 31".to_owned(), corners });
         }
+        let crossed = vec![(10.0, 40.0), (11.0, 41.0), (11.0, 40.0), (10.0, 41.0)];
+        let message = fault(|kit| kit.outlines = vec![drawn(crossed)]).to_string();
+        assert!(
+            message.starts_with("the outline of \"M 31\": the side after corner 1"),
+            "{message}"
+        );
     }
 
     #[test]

@@ -63,7 +63,7 @@ pub struct Kit {
     /// How much the person wants a target; one star for those that are not listed.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub weights: Vec<Weight>,
-    /// Targets whose shape the person drew on the sky, for the panels of a mosaic.
+    /// Targets whose shape the person drew on the sky, in place of the catalogue's ellipse.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub outlines: Vec<DrawnOutline>,
 }

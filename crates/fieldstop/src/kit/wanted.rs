@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Kit;
 use crate::range::stars;
+use crate::shape::{DrawnShape, ShapeFault};
 use crate::{Angle, Direction, Icrs};
 
 /// How much the person wants a target.
@@ -36,6 +37,14 @@ impl DrawnOutline {
         };
         self.corners_deg.iter().map(place).collect()
     }
+
+    /// The shape that the corners make.
+    ///
+    /// # Errors
+    /// [`ShapeFault`] for corners that make none; those of a [checked](Kit::check) kit do.
+    pub fn shape(&self) -> Result<DrawnShape, ShapeFault> {
+        DrawnShape::new(&self.corners())
+    }
 }
 
 impl Kit {
@@ -58,11 +67,41 @@ impl Kit {
     pub fn drawn_outline(&self, target: &str) -> Option<&DrawnOutline> {
         self.outlines.iter().find(|outline| outline.target == target)
     }
+
+    /// Gives a target the shape that the person drew, in place of an earlier one.
+    pub fn set_outline(&mut self, outline: DrawnOutline) {
+        match self.outlines.iter_mut().find(|known| known.target == outline.target) {
+            Some(known) => *known = outline,
+            None => self.outlines.push(outline),
+        }
+    }
+
+    /// Takes the drawn shape of a target away, which leaves the catalogue's.
+    pub fn remove_outline(&mut self, target: &str) {
+        self.outlines.retain(|outline| outline.target != target);
+    }
 }
 
 #[cfg(test)]
 mod tests {
+    use super::DrawnOutline;
     use crate::kit::sample;
+
+    #[test]
+    fn an_outline_takes_the_place_of_the_one_before() {
+        let mut kit = sample::kit();
+        let outline = |target: &str, dec_deg: f64| DrawnOutline {
+            target: target.to_owned(),
+            corners_deg: vec![(10.0, 40.0), (11.0, 40.0), (10.5, dec_deg)],
+        };
+        kit.set_outline(outline("M 31", 41.0));
+        kit.set_outline(outline("M 33", 41.0));
+        kit.set_outline(outline("M 31", 42.0));
+        assert_eq!(kit.outlines, [outline("M 31", 42.0), outline("M 33", 41.0)]);
+        kit.remove_outline("M 31");
+        kit.remove_outline("M 33");
+        assert_eq!(kit, sample::kit());
+    }
 
     #[test]
     fn one_star_is_the_usual_and_leaves_no_trace() {

@@ -1,10 +1,14 @@
 //! Text and heads that several pages' tables share.
 
 use egui::{Color32, Pos2, Rect, Role, Sense, TextStyle, Ui, Vec2, WidgetInfo};
+use fieldstop::Fit;
+use fieldstop::choice::Wanted;
+use fieldstop::kit::Kit;
 
 use super::ChooseInput;
 use crate::action::Action;
 use crate::paint::screen;
+use crate::panel_count::PanelCount;
 use crate::scene::style::rig_style;
 use crate::state::ChoiceAnswer;
 use crate::widget::rig_line;
@@ -13,6 +17,21 @@ use crate::widget::rig_line;
 const LEAST_COLUMN: f32 = 84.0;
 const MOST_COLUMN: f32 = 140.0;
 pub(super) const HEAD_HEIGHT: f32 = 64.0;
+
+/// How many panels a rig of a kit takes for a target of the wish list.
+pub(super) fn panels_of(
+    input: &ChooseInput<'_>,
+    kit: &Kit,
+    wanted: &Wanted,
+    rig: usize,
+    fit: &Fit,
+) -> PanelCount {
+    let target = input.figures.wish_target(input.kit, &wanted.name);
+    let field = kit.resolve(rig).map(|rig| rig.field());
+    target.zip(field).map_or(PanelCount::Unknown, |(target, field)| {
+        input.figures.panels.count(target, &field, kit.limits.overlap, fit)
+    })
+}
 
 /// Small text in the middle of a place's height, with "…" where it would be too long.
 pub(super) fn text_in(ui: &Ui, place: Rect, text: &str, ink: Color32) {

@@ -1,11 +1,13 @@
 //! Two rigs on the same target: at one scale, at one printed size, and all that differs.
 
 use egui::{ComboBox, Pos2, Rect, Role, Sense, Stroke, TextStyle, Ui, Vec2, WidgetInfo};
-use fieldstop::choice::RigChoice;
+use fieldstop::Field;
+use fieldstop::choice::{RigChoice, Wanted};
 use fieldstop::findings::{Finding, face_to_face};
-use fieldstop::fit::fit;
-use fieldstop::{Field, Outline};
+use fieldstop::kit::Kit;
+use fieldstop::shape::{Shape, fit_shape};
 
+use super::cells::panels_of;
 use super::{ChooseInput, ChooseView};
 use crate::action::Action;
 use crate::paint::screen;
@@ -94,7 +96,7 @@ fn choose_two(
 /// Both frames at one scale above, both printed equally wide below.
 fn pictures(ui: &mut Ui, rigs: [&RigChoice; 2], answer: &ChoiceAnswer, input: &ChooseInput<'_>) {
     let Some(target) = input.figures.target.as_ref().map(|chosen| &chosen.target) else { return };
-    let Some(outline) = target.outline.as_ref() else {
+    let Some(outline) = target.shape() else {
         ui.label(format!("The catalogue gives no size for {}.", target.name));
         return;
     };
@@ -102,7 +104,7 @@ fn pictures(ui: &mut Ui, rigs: [&RigChoice; 2], answer: &ChoiceAnswer, input: &C
     let [Some(one), Some(other)] = fields else { return };
     let fields = [one, other];
     let room = Vec2::new((ui.available_width() - 12.0) / 2.0, HEIGHT - CAPTION);
-    let thumbs = [0, 1].map(|k| picture(rigs[k], &fields[k], outline, answer, input));
+    let thumbs = [0, 1].map(|k| picture(rigs[k], &fields[k], &outline, answer, input));
     let one_scale = thumbs.iter().map(|thumb| thumb.scale_in(room)).fold(f64::INFINITY, f64::min);
     ui.weak("At the same scale: how much sky each takes");
     row(ui, room, rigs, thumbs, [one_scale; 2], answer, &target.name);
@@ -123,15 +125,15 @@ fn width_of_print(thumb: &Thumb<'_>, room: Vec2) -> f64 {
 fn picture<'a>(
     rig: &RigChoice,
     field: &'a Field,
-    outline: &'a Outline,
+    outline: &'a Shape,
     answer: &ChoiceAnswer,
     input: &ChooseInput<'_>,
 ) -> Thumb<'a> {
     let limits = &answer.kit.limits;
-    let fit = fit(Some(outline), field, limits.whole_fill, limits.overlap);
+    let rotation = fit_shape(Some(outline), field, limits.whole_fill, limits.overlap).best_rotation;
     let mark = answer.kit.mark_of(rig.rig);
     let frame_colour = screen::colour(input.palette.rig(mark));
-    Thumb { field, outline, rotation: fit.best_rotation, frame_colour }
+    Thumb { field, outline, rotation, frame_colour }
 }
 
 fn row(
@@ -153,7 +155,7 @@ fn row(
             "{target} in {}: frame {} points wide, target {} points long",
             rig.name,
             (2.0 * thumb.field.half_width * scale).round(),
-            (2.0 * thumb.outline.semi_axes().0 * scale).round()
+            (2.0 * (thumb.outline.major() / 2.0).rad().tan() * scale).round()
         );
         response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &told));
         ui.painter().rect_filled(place, 3.0, ui.visuals().extreme_bg_color);
@@ -215,9 +217,16 @@ fn facts(answer: &ChoiceAnswer, rig: &RigChoice) -> Vec<(&'static str, String)> 
 }
 
 /// How a target sits in a rig, in words.
-pub(super) fn cell_words(rig: &RigChoice, place: usize) -> String {
+pub(super) fn cell_words(
+    input: &ChooseInput<'_>,
+    kit: &Kit,
+    wanted: &Wanted,
+    rig: &RigChoice,
+    place: usize,
+) -> String {
     rig.cells.get(place).map_or_else(String::new, |cell| {
         let small = if cell.small { ", small" } else { "" };
-        format!("{}{small}", fit_words(&cell.fit))
+        let panels = panels_of(input, kit, wanted, rig.rig, &cell.fit);
+        format!("{}{small}", fit_words(&cell.fit, panels))
     })
 }

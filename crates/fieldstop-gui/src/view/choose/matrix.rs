@@ -2,11 +2,13 @@
 
 use egui::{Pos2, Rect, Role, ScrollArea, Sense, Stroke, TextStyle, Ui, Vec2, WidgetInfo};
 use fieldstop::choice::{Cell, RigChoice};
+use fieldstop::shape::Shape;
 
-use super::cells::{HEAD_HEIGHT, column, column_width, rig_head, text_in};
+use super::cells::{HEAD_HEIGHT, column, column_width, panels_of, rig_head, text_in};
 use super::{ChooseInput, ChooseView, order, show_frame};
 use crate::action::Action;
 use crate::paint::screen;
+use crate::panel_count::PanelCount;
 use crate::state::ChoiceAnswer;
 use crate::widget::{Thumb, star_rating};
 use crate::words;
@@ -28,7 +30,8 @@ pub(super) fn ui(
     });
     ui.small(
         "Small: whole or tight, with fewer resolution elements across it than you want. A dot marks \
-         what is served. Click a drawing to see it on the sky; stars say how much you want a target.",
+         what is served; a number under “spills” is of the panels it takes. Click a drawing to see it \
+         on the sky; stars say how much you want a target.",
     );
     let rows = order::rows(view, answer, input.year);
     let columns = answer.choice.rigs.len();
@@ -85,7 +88,8 @@ fn row(
 fn label(ui: &mut Ui, row: Rect, place: usize, answer: &ChoiceAnswer, input: &mut ChooseInput<'_>) {
     let Some(wanted) = answer.wanted.get(place) else { return };
     let name = wanted.name.as_str();
-    let size = wanted.outline.map_or("size ?".to_owned(), |outline| words::span(outline.major));
+    let size =
+        wanted.outline.as_ref().map_or("size ?".to_owned(), |shape| words::span(shape.major()));
     let button = Rect::from_min_size(row.min, Vec2::new(LABEL_WIDTH - 4.0, 20.0));
     let response = ui.interact(button, ui.make_persistent_id(("target", name)), Sense::click());
     let chosen = input.workspace.target.as_deref() == Some(name);
@@ -119,7 +123,7 @@ fn label(ui: &mut Ui, row: Rect, place: usize, answer: &ChoiceAnswer, input: &mu
 }
 
 /// A cell in words.
-fn cell_words(target: &str, rig: &RigChoice, cell: &Cell) -> String {
+fn cell_words(target: &str, rig: &RigChoice, cell: &Cell, panels: PanelCount) -> String {
     let mut words = format!("{target} in {}: {}", rig.name, cell.fit.verdict.word());
     if cell.small {
         words += ", small";
@@ -129,6 +133,9 @@ fn cell_words(target: &str, rig: &RigChoice, cell: &Cell) -> String {
     }
     if let Some(fill) = cell.fit.fill {
         words += &format!("; fill {}", words::three_digits(fill));
+    }
+    if let Some(panels) = panels.words() {
+        words += &format!(", {panels}");
     }
     if let Some(detail) = cell.detail {
         words += &format!(", {detail:.0} resolution elements across");
@@ -149,7 +156,8 @@ fn cell_ui(
     };
     let id = ui.make_persistent_id(("cell", &wanted.name, &rig.name));
     let response = ui.interact(place, id, Sense::click());
-    let told = cell_words(&wanted.name, rig, cell);
+    let panels = panels_of(input, &answer.kit, wanted, rig.rig, &cell.fit);
+    let told = cell_words(&wanted.name, rig, cell, panels);
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &told));
     if response.clicked() {
         show_frame(input.queue, &wanted.name, rig.rig);
@@ -165,7 +173,7 @@ fn cell_ui(
             ui.painter().rect_stroke(place, 3.0, stroke, egui::StrokeKind::Inside);
         }
         drawing(ui, place, rig, wanted.outline.as_ref(), cell, answer, input);
-        verdict(ui, place, cell);
+        verdict(ui, place, cell, panels);
     }
     response.on_hover_text(format!("{told}. Click to see it on the sky."));
 }
@@ -174,7 +182,7 @@ fn drawing(
     ui: &Ui,
     place: Rect,
     rig: &RigChoice,
-    outline: Option<&fieldstop::Outline>,
+    outline: Option<&Shape>,
     cell: &Cell,
     answer: &ChoiceAnswer,
     input: &ChooseInput<'_>,
@@ -194,8 +202,17 @@ fn drawing(
     thumb.paint(ui, room, thumb.scale_in(room.size()));
 }
 
+/// The number of panels where there is little room.
+fn short_words(panels: PanelCount) -> Option<String> {
+    match panels {
+        PanelCount::Unknown | PanelCount::Exactly(1) => None,
+        PanelCount::Exactly(panels) => Some(panels.to_string()),
+        PanelCount::AtMost(most) => Some(format!("≤ {most}")),
+    }
+}
+
 /// The verdict's word, and below it the mark for what is too small, or what is served.
-fn verdict(ui: &Ui, place: Rect, cell: &Cell) {
+fn verdict(ui: &Ui, place: Rect, cell: &Cell, panels: PanelCount) {
     let (strong, quiet) = (ui.visuals().strong_text_color(), ui.visuals().weak_text_color());
     let left = place.left() + THUMB.x + 8.0;
     let line = |top: f32| {
@@ -213,7 +230,7 @@ fn verdict(ui: &Ui, place: Rect, cell: &Cell) {
         ui.painter().circle_filled(dot, 3.0, strong);
     } else if cell.small {
         ui.painter().text(below.left_center(), egui::Align2::LEFT_CENTER, "small", font, quiet);
-    } else if let Some((across, down)) = cell.fit.panels.filter(|(a, d)| a * d > 1) {
-        text_in(ui, below, &format!("{across} × {down}"), quiet);
+    } else if let Some(panels) = short_words(panels) {
+        text_in(ui, below, &panels, quiet);
     }
 }

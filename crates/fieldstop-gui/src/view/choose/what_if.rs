@@ -50,7 +50,7 @@ pub(super) fn ui(
     });
     let choice = input.choice;
     match choice.tried() {
-        Some(tried) => difference(ui, view, rig, answer, tried),
+        Some(tried) => difference(ui, view, rig, answer, tried, input),
         None => {
             ui.weak("Working out the change …");
         }
@@ -101,6 +101,7 @@ fn difference(
     rig: usize,
     answer: &ChoiceAnswer,
     tried: &ChoiceAnswer,
+    input: &ChooseInput<'_>,
 ) {
     let of =
         |answer: &ChoiceAnswer| answer.choice.rigs.iter().find(|choice| choice.rig == rig).cloned();
@@ -108,7 +109,7 @@ fn difference(
     ui.add_space(4.0);
     counts(ui, &now, &then, answer, tried);
     ui.add_space(4.0);
-    targets(ui, &now, &then, answer);
+    targets(ui, [&now, &then], [answer, tried], input);
     let lists = [
         ("What could then be said", told_only_by(tried, answer, &now.name)),
         ("What could no longer be said", told_only_by(answer, tried, &now.name)),
@@ -180,7 +181,12 @@ fn counts(
 }
 
 /// The targets whose verdict would be another.
-fn targets(ui: &mut Ui, now: &RigChoice, then: &RigChoice, answer: &ChoiceAnswer) {
+fn targets(
+    ui: &mut Ui,
+    [now, then]: [&RigChoice; 2],
+    [answer, tried]: [&ChoiceAnswer; 2],
+    input: &ChooseInput<'_>,
+) {
     let verdict = |rig: &RigChoice, place: usize| {
         rig.cells.get(place).map(|cell| (cell.fit.verdict, cell.small))
     };
@@ -197,8 +203,8 @@ fn targets(ui: &mut Ui, now: &RigChoice, then: &RigChoice, answer: &ChoiceAnswer
         ui.label(format!(
             "{}: {}, then {}",
             wanted.name,
-            cell_words(now, place),
-            cell_words(then, place)
+            cell_words(input, &answer.kit, wanted, now, place),
+            cell_words(input, &tried.kit, wanted, then, place)
         ));
     }
 }

@@ -1,13 +1,17 @@
 //! The Frame view: the sky around the chosen target, with every candidate's frame upon it.
 
+mod outline_edit;
+mod outline_window;
 mod pointer;
 mod toolbar;
 
+use outline_edit::OutlineEdit;
 pub(crate) use toolbar::{facts, title};
 
 use egui::{Role, Sense, Ui, WidgetInfo};
 use fieldstop::coverage::{image_circle_mm, lit_share};
 use fieldstop::kit::Kit;
+use fieldstop::shape::Shape;
 use fieldstop::stars::Star;
 use fieldstop::{Angle, Direction, Icrs, ResolvedRig};
 
@@ -15,10 +19,11 @@ use crate::action::{Action, Queue};
 use crate::demand_words;
 use crate::framing::lit_radius;
 use crate::paint::screen;
+use crate::panel_count::PanelCount;
 use crate::scene::palette::Palette;
 use crate::scene::primitive::Point;
 use crate::scene::view::SkyView;
-use crate::scene::{self, DrawnFrame, SkyInput};
+use crate::scene::{self, DrawnFrame, SkyInput, handles};
 use crate::sky::Sky;
 use crate::sky::catalogue::Target;
 use crate::state::{Figures, Workspace};
@@ -46,6 +51,7 @@ pub struct FrameInput<'a> {
 #[derive(Default)]
 pub struct FrameView {
     drag: pointer::Drag,
+    outline: Option<OutlineEdit>,
     stars: StarCache,
     /// The place under the pointer.
     pub pointed: Option<Direction<Icrs>>,
@@ -69,22 +75,44 @@ impl StarCache {
 }
 
 impl FrameView {
+    /// Begins to draw the outline of a target, which the kit may know under another name; ends it
+    /// if that is being done.
+    pub fn draw_outline(&mut self, kit: &mut Kit, name: &str, target: &Target) {
+        self.outline = match self.outline.take() {
+            Some(edit) if edit.target() == target.name => None,
+            _ => Some(OutlineEdit::begin(kit, name, target)),
+        };
+    }
+
+    /// Whether an outline is being drawn.
+    pub fn draws_outline(&self) -> bool {
+        self.outline.is_some()
+    }
+
     /// Shows the view over all the room there is.
     pub fn ui(&mut self, ui: &mut Ui, input: &mut FrameInput<'_>) {
-        toolbar::ui(ui, input);
+        toolbar::ui(ui, input, self.outline.is_some());
         let size = ui.available_size();
         let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
-        let description = describe(input);
+        let description = match &self.outline {
+            Some(edit) => edit.describe(input.kit),
+            None => describe(input),
+        };
         response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, &description));
         let view = view_of(input.workspace, size);
         self.pointed = response.hover_pos().map(|at| view.sky(point_of(at, rect)));
-        let view = self.drag.follow(ui, &response, view, input);
+        let target = input.figures.target.as_ref().map(|chosen| &chosen.target);
+        self.outline = self.outline.take().filter(|edit| edit.goes_on(input.kit, target));
+        let view = match &mut self.outline {
+            Some(edit) => edit.follow(ui, &response, view, input),
+            None => self.drag.follow(ui, &response, view, input),
+        };
         remember_view(input.workspace, &view);
 
         let frames = drawn_frames(input, *input.lifted);
         let wishes: Vec<&Target> =
             input.figures.wishes.iter().filter_map(|wish| wish.target.as_ref()).collect();
-        let scene = scene::sky_scene(&SkyInput {
+        let mut scene = scene::sky_scene(&SkyInput {
             view,
             palette: input.palette,
             catalogue: &input.sky.catalogue,
@@ -99,7 +127,16 @@ impl FrameView {
                 ..scene::Layers::default()
             },
         });
+        if let Some(edit) = &self.outline {
+            let corners = edit.places(input.kit);
+            let projection = view.projection();
+            handles::draw(&corners, edit.selected(), &projection, input.palette, &mut scene);
+        }
         screen::paint(&scene, &ui.painter_at(rect), rect.min);
+        if let Some(edit) = &mut self.outline {
+            let at = rect.left_bottom() + egui::vec2(10.0, -10.0);
+            outline_window::window(ui, edit, &view, at, input.kit, input.queue);
+        }
         if response.has_focus() {
             let stroke = ui.visuals().selection.stroke;
             ui.painter().rect_stroke(rect.shrink(1.0), 0.0, stroke, egui::StrokeKind::Inside);
@@ -151,7 +188,7 @@ fn drawn_frames(input: &FrameInput<'_>, lifted: Option<usize>) -> Vec<DrawnFrame
                 words::focal_ratio(figures.focal_ratio),
                 words::pixel_scale(figures.pixel_scale)
             ));
-            lines.push(fit_words(fit));
+            lines.push(fit_words(fit, input.figures.panel_count(input.kit, rig)));
             if is_cut(fit, &chosen.target, frame) {
                 lines.push("cut off as aimed".to_owned());
             }
@@ -159,13 +196,15 @@ fn drawn_frames(input: &FrameInput<'_>, lifted: Option<usize>) -> Vec<DrawnFrame
                 lines.push(lit);
             }
         }
-        let panels = chosen.panels.get(rig).filter(|_| is_chosen && input.workspace.layers.panels);
+        let panels = (is_chosen && input.workspace.layers.panels)
+            .then(|| input.figures.panel_answer(input.kit, rig))
+            .flatten();
         drawn.push(DrawnFrame {
             name: entry.name.clone(),
             frame: *frame,
             mark: input.kit.mark_of(rig),
             lines,
-            panels: panels.cloned().unwrap_or_default(),
+            panels: panels.map(|answer| answer.plan.panels.clone()).unwrap_or_default(),
             lit_radius: resolved.as_ref().and_then(lit_radius),
             lifted: is_lifted,
             chosen: is_chosen,
@@ -190,18 +229,19 @@ fn is_cut(fit: &fieldstop::Fit, target: &Target, frame: &fieldstop::Frame) -> bo
         frame.picture_point(*place).is_some_and(|(x, y)| x.abs().max(y.abs()) <= TOUCHING)
     };
     fit.fill.is_some_and(|fill| fill <= 1.0)
-        && target.outline.is_some_and(|outline| {
-            !outline.on_sky(target.place, TOLERANCE.rad()).iter().all(inside)
+        && target.shape().is_some_and(|shape| match shape {
+            Shape::Ellipse(outline) => {
+                !outline.on_sky(target.place, TOLERANCE.rad()).iter().all(inside)
+            }
+            Shape::Drawn(drawn) => !drawn.places().iter().all(inside),
         })
 }
 
 /// How a target fits, in a few words: `fill 0.78, whole`.
-pub(crate) fn fit_words(fit: &fieldstop::fit::Fit) -> String {
+pub(crate) fn fit_words(fit: &fieldstop::fit::Fit, panels: PanelCount) -> String {
     let verdict = fit.verdict.word();
-    match (fit.fill, fit.panels) {
-        (Some(fill), Some((across, down))) if across * down > 1 => {
-            format!("fill {}, {verdict}, {across} × {down} panels", words::fill(fill))
-        }
+    match (fit.fill, panels.words()) {
+        (Some(fill), Some(panels)) => format!("fill {}, {verdict}, {panels}", words::fill(fill)),
         (Some(fill), _) => format!("fill {}, {verdict}", words::fill(fill)),
         (None, _) => verdict.to_owned(),
     }
@@ -217,7 +257,11 @@ fn describe(input: &FrameInput<'_>) -> String {
         .rigs
         .iter()
         .zip(&chosen.fits)
-        .map(|(rig, fit)| format!("{}: {}", rig.name, fit_words(fit)))
+        .enumerate()
+        .map(|(place, (rig, fit))| {
+            let panels = input.figures.panel_count(input.kit, place);
+            format!("{}: {}", rig.name, fit_words(fit, panels))
+        })
         .collect();
     format!("Sky around {}. {}", chosen.target.name, fits.join("; "))
 }

@@ -11,7 +11,7 @@ use crate::scene::primitive::Point;
 use crate::scene::view::SkyView;
 
 /// How near the pointer must come to an edge or a ring to mean it.
-const REACH_PT: f64 = 7.0;
+pub(super) const REACH_PT: f64 = 7.0;
 
 /// What is being dragged.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -149,7 +149,7 @@ fn distance_to_edge(frame: &Frame, view: &SkyView, at: Point) -> Option<f64> {
     (0..4).map(|k| distance_to_side(corners[k], corners[(k + 1) % 4], at)).min_by(f64::total_cmp)
 }
 
-fn distance_to_side(from: Point, to: Point, at: Point) -> f64 {
+pub(super) fn distance_to_side(from: Point, to: Point, at: Point) -> f64 {
     let side = [to[0] - from[0], to[1] - from[1]];
     let reach = [at[0] - from[0], at[1] - from[1]];
     let length = side[0] * side[0] + side[1] * side[1];
@@ -189,7 +189,7 @@ fn object_at(at: Point, view: &SkyView, input: &FrameInput<'_>) -> Option<String
         .map(|target| target.name.clone())
 }
 
-fn zoom_by_wheel(ui: &Ui, response: &Response, view: SkyView) -> SkyView {
+pub(super) fn zoom_by_wheel(ui: &Ui, response: &Response, view: SkyView) -> SkyView {
     let Some(at) = response.hover_pos() else { return view };
     let (scroll, pinch) = ui.input(|input| (input.smooth_scroll_delta().y, input.zoom_delta()));
     let factor = f64::from((scroll / 240.0).exp() * pinch);
@@ -200,17 +200,29 @@ fn zoom_by_wheel(ui: &Ui, response: &Response, view: SkyView) -> SkyView {
     }
 }
 
-/// Arrow keys turn the chosen frame, with Shift move it, with the command key pan the sky.
-fn keys(ui: &Ui, response: &Response, view: SkyView, input: &mut FrameInput<'_>) -> SkyView {
-    // The sky takes the keys whenever nothing else does.
+/// Whether keys are for the sky: it takes them whenever nothing else does.
+pub(super) fn takes_keys(ui: &Ui, response: &Response) -> bool {
     let (nobody, window_over) =
         ui.memory(|memory| (memory.focused().is_none(), memory.top_modal_layer().is_some()));
     if window_over || !(nobody || response.has_focus()) {
-        return view;
+        return false;
     }
     let filter =
         EventFilter { horizontal_arrows: true, vertical_arrows: true, ..Default::default() };
     ui.memory_mut(|memory| memory.set_focus_lock_filter(response.id, filter));
+    true
+}
+
+/// Presses of arrow keys that are not for the view.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Arrows {
+    pub(super) right: f64,
+    pub(super) up: f64,
+    pub(super) shift: bool,
+}
+
+/// Zooms with + and −, pans with the command key and arrows; gives the arrows pressed without it.
+pub(super) fn view_keys(ui: &Ui, view: SkyView) -> (SkyView, Option<Arrows>) {
     let (right, up, modifiers, zoom) = ui.input(|i| {
         let count = |key| i.num_presses(key) as f64;
         let zoom = count(Key::Plus) + count(Key::Equals) - count(Key::Minus);
@@ -224,16 +236,26 @@ fn keys(ui: &Ui, response: &Response, view: SkyView, input: &mut FrameInput<'_>)
     let middle = [view.width_pt / 2.0, view.height_pt / 2.0];
     let view = if zoom == 0.0 { view } else { view.zoomed(1.25f64.powf(zoom), middle) };
     if (right == 0.0 && up == 0.0) || modifiers.alt {
-        return view;
+        return (view, None);
     }
     if modifiers.command {
         let step = view.width_pt / 10.0;
         let from = [middle[0] + step * right, middle[1] - step * up];
-        return view.panned(from, middle);
+        return (view.panned(from, middle), None);
     }
+    (view, Some(Arrows { right, up, shift: modifiers.shift }))
+}
+
+/// Arrow keys turn the chosen frame, with Shift move it, with the command key pan the sky.
+fn keys(ui: &Ui, response: &Response, view: SkyView, input: &mut FrameInput<'_>) -> SkyView {
+    if !takes_keys(ui, response) {
+        return view;
+    }
+    let (view, arrows) = view_keys(ui, view);
+    let Some(Arrows { right, up, shift }) = arrows else { return view };
     let rig = input.workspace.rig;
     if let Some(frame) = frame_of(input, rig) {
-        if modifiers.shift {
+        if shift {
             // A step on the page, however the frame is turned.
             let step = 0.05 * view.points_across(frame.field.height().min(frame.field.width()));
             if let Some([x, y]) = view.point(frame.centre) {

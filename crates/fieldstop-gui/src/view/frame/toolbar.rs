@@ -5,18 +5,20 @@ use fieldstop::Angle;
 use fieldstop::range::POSITION_ANGLE;
 
 use super::{FrameInput, pointer};
-use crate::action::Action;
+use crate::action::{Action, Queue, with_tip};
 use crate::sky::catalogue::Target;
 use crate::widget::NumberField;
 use crate::words;
 
 /// Shows both lines.
-pub(super) fn ui(ui: &mut Ui, input: &mut FrameInput<'_>) {
+///
+/// `drawing` is whether the outline is being drawn.
+pub(super) fn ui(ui: &mut Ui, input: &mut FrameInput<'_>, drawing: bool) {
     egui::Frame::new().inner_margin(egui::Margin::symmetric(8, 5)).show(ui, |ui| {
-        target_line(ui, input);
+        target_line(ui, input, drawing);
         ui.horizontal_wrapped(|ui| {
             rotation_field(ui, input);
-            let spills = spills(input);
+            let spills = input.figures.spills(input.workspace.rig);
             let aimed = input.figures.target.is_some() && !input.kit.rigs.is_empty();
             input.queue.button(ui, Action::BestFraming, aimed);
             ui.checkbox(&mut input.workspace.together, "Together")
@@ -41,16 +43,7 @@ fn zoom(ui: &mut Ui, input: &mut FrameInput<'_>) {
     input.queue.button(ui, Action::ZoomToFrames, any);
 }
 
-fn spills(input: &FrameInput<'_>) -> bool {
-    input
-        .figures
-        .target
-        .as_ref()
-        .and_then(|chosen| chosen.panels.get(input.workspace.rig))
-        .is_some_and(|panels| !panels.is_empty())
-}
-
-fn target_line(ui: &mut Ui, input: &mut FrameInput<'_>) {
+fn target_line(ui: &mut Ui, input: &mut FrameInput<'_>, drawing: bool) {
     let Some(chosen) = &input.figures.target else {
         ui.label("No target chosen. Pick one from the wish list, or find one there.");
         return;
@@ -58,9 +51,23 @@ fn target_line(ui: &mut Ui, input: &mut FrameInput<'_>) {
     let target = &chosen.target;
     ui.horizontal(|ui| {
         ui.strong(title(target));
-        ui.add(egui::Label::new(RichText::new(facts(target)).weak()).truncate())
-            .on_hover_text(caveats(target));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            outline_button(ui, input.queue, drawing);
+            ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                ui.add(egui::Label::new(RichText::new(facts(target)).weak()).truncate())
+                    .on_hover_text(caveats(target));
+            });
+        });
     });
+}
+
+/// Stays pressed while the outline is being drawn.
+fn outline_button(ui: &mut Ui, queue: &mut Queue, drawing: bool) {
+    let action = Action::DrawOutline;
+    let button = egui::Button::new(action.label()).selected(drawing);
+    if with_tip(ui.add(button), &action).clicked() {
+        queue.push(action);
+    }
 }
 
 /// A target's name, with what people call it.
@@ -75,6 +82,9 @@ pub(crate) fn title(target: &Target) -> String {
 pub(crate) fn facts(target: &Target) -> String {
     let mut facts = vec![target.kind.label().to_owned()];
     facts.push(words::target_size(target.major_arcmin, target.minor_arcmin, target.size_uncertain));
+    if let Some(drawn) = &target.drawn {
+        facts.push(format!("drawn {} across", words::span(drawn.major())));
+    }
     if let Some(magnitude) = target.magnitude {
         let about = if target.magnitude_assumed { "about " } else { "" };
         facts.push(format!("{about}mag {magnitude:.1}"));
@@ -88,8 +98,11 @@ pub(crate) fn facts(target: &Target) -> String {
 
 fn caveats(target: &Target) -> String {
     let mut lines = Vec::new();
-    if target.outline.is_none() {
+    if target.shape().is_none() {
         lines.push("The catalogue gives no size, so nothing can be said about how it fits.");
+    }
+    if target.drawn.is_some() {
+        lines.push("Fill, rotation and panels are for the outline that you drew.");
     }
     if target.size_uncertain {
         lines.push("Its size is uncertain: faint edges, or sources that disagree.");

@@ -1,20 +1,23 @@
 //! What the whole catalogue offers in one month, ranked by hours and by fit with the chosen rig.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use egui::{ComboBox, RichText, Ui};
 use fieldstop::Field;
-use fieldstop::fit::{Fit, fit};
-use fieldstop::kit::Wish;
+use fieldstop::fit::Fit;
+use fieldstop::kit::{DrawnOutline, Wish};
 use fieldstop::range::{NOT_NEGATIVE, Range};
+use fieldstop::shape::fit_shape;
 
 use super::{YearInput, YearView, work_in_progress};
 use crate::action::Action;
 use crate::nights::date::month_name;
 use crate::nights::in_season::{InSeason, rank};
 use crate::nights::{MONTHS, MonthHours};
+use crate::panel_count::PanelCount;
 use crate::sky::catalogue::Target;
-use crate::sky::wish::is_wished;
+use crate::sky::wish::{as_drawn, is_wished};
 use crate::view::frame::{fit_words, title};
 use crate::widget::NumberField;
 use crate::widget::named;
@@ -34,6 +37,7 @@ pub(super) struct Ranking {
     found: Option<Arc<Vec<InSeason>>>,
     field: Option<Field>,
     limits: (f64, f64),
+    outlines: Vec<DrawnOutline>,
     rows: Vec<(usize, MonthHours, Fit)>,
 }
 
@@ -46,7 +50,8 @@ impl Ranking {
         let limits = (input.kit.limits.whole_fill, input.kit.limits.overlap);
         let same = self.found.as_ref().is_some_and(|known| Arc::ptr_eq(known, found))
             && self.field == Some(field)
-            && self.limits == limits;
+            && self.limits == limits
+            && self.outlines == input.kit.outlines;
         if same {
             return;
         }
@@ -54,13 +59,15 @@ impl Ranking {
             .iter()
             .filter_map(|object| {
                 let target = input.sky.catalogue.targets().get(object.index)?;
-                let fit = fit(target.outline.as_ref(), &field, limits.0, limits.1);
+                let target = as_drawn(input.kit, &target.name, Cow::Borrowed(target));
+                let fit = fit_shape(target.shape().as_ref(), &field, limits.0, limits.1);
                 Some((object.index, object.hours, fit))
             })
             .collect();
         let rank = |row: &(usize, MonthHours, Fit)| rank(&row.1, &row.2, limits.0);
         self.rows.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
         (self.found, self.field, self.limits) = (Some(found.clone()), Some(field), limits);
+        self.outlines.clone_from(&input.kit.outlines);
     }
 }
 
@@ -173,6 +180,11 @@ fn row(
         Some(magnitude) => format!("{magnitude:.1}"),
         None => "unknown".to_owned(),
     });
-    ui.label(fit_words(fit));
+    let target = as_drawn(input.kit, &target.name, Cow::Borrowed(target));
+    let field = input.figures.rigs.get(input.workspace.rig).map(|rig| &rig.field);
+    let panels = field.map_or(PanelCount::Unknown, |field| {
+        input.figures.panels.count(&target, field, input.kit.limits.overlap, fit)
+    });
+    ui.label(fit_words(fit, panels));
     ui.end_row();
 }
