@@ -6,7 +6,9 @@ use std::path::PathBuf;
 use thiserror::Error;
 
 use crate::files::KitFileError;
+use crate::files::kit_file::SaveError;
 use crate::files::replace_file::WriteError;
+use crate::files::wish_row::WishFileError;
 use crate::sketch::SketchError;
 use crate::sky::catalogue::SkyError;
 use crate::tables::TableError;
@@ -57,6 +59,21 @@ pub(super) enum CliError {
     /// The table is about something that was not named.
     #[error("{why}; expected {argument}")]
     TableNeeds { why: String, argument: &'static str },
+    /// The kit could not be saved.
+    #[error(transparent)]
+    Save(#[from] SaveError),
+    /// The list of targets was refused.
+    #[error("{}: {source}", path.display())]
+    Wishes { path: PathBuf, source: WishFileError },
+    /// The kit would take the list's place.
+    #[error("{} is the list itself; expected another name for the kit", path.display())]
+    OverList { path: PathBuf },
+    /// Neither a table nor a VOTable by its name.
+    #[error("{}: expected a name that ends in .csv, or in .xml or .vot for a VOTable", path.display())]
+    ListFormat { path: PathBuf },
+    /// The list could not be written as a VOTable.
+    #[error("the list cannot be written as a VOTable: {0}")]
+    VoTable(String),
     /// The table could not be written as CSV.
     #[error("the table cannot be written as CSV: {0}")]
     Csv(#[source] csv::Error),

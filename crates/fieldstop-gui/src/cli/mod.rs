@@ -17,6 +17,7 @@ mod season;
 mod sketch;
 mod sought;
 mod table;
+mod wishes;
 mod year;
 
 use std::error::Error;
@@ -55,6 +56,7 @@ enum Command {
     Season(season::Arguments),
     Choose(choose::Arguments),
     Export(export::Arguments),
+    Wishes(wishes::Arguments),
 }
 
 /// Does what the command line asks for; `open_window` is called if that is the window.
@@ -108,6 +110,7 @@ fn answer(command: Command) -> Result<(), CliError> {
         Command::Season(arguments) => season::run(&arguments)?,
         Command::Choose(arguments) => choose::run(&arguments)?,
         Command::Export(arguments) => export::run(&arguments)?,
+        Command::Wishes(arguments) => wishes::run(&arguments)?,
     };
     let mut output = io::stdout().lock();
     output.write_all(text.as_bytes()).and_then(|()| output.flush()).map_err(CliError::Output)

@@ -12,7 +12,7 @@ use crate::words;
 
 pub(super) fn columns() -> Vec<Column> {
     vec![
-        column("body", "", "Sun's family member"),
+        column("body", "", "Sun, Moon or planet"),
         column("evening", "date", "on which the night begins"),
         column("rig", "", "name of the rig"),
         column("diameter_px", "px", "its width in the rig"),

@@ -141,7 +141,7 @@ const PLACE: [Column; 4] = [
 ];
 
 /// A place on the sky under [`PLACE`].
-fn place_cells(ra_deg: f64, dec_deg: f64) -> [Cell; 4] {
+pub(crate) fn place_cells(ra_deg: f64, dec_deg: f64) -> [Cell; 4] {
     [
         ra_deg.into(),
         dec_deg.into(),
