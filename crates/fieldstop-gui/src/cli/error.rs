@@ -8,6 +8,7 @@ use thiserror::Error;
 use crate::files::KitFileError;
 use crate::files::kit_file::SaveError;
 use crate::files::replace_file::WriteError;
+use crate::files::wish_export::WishWriteError;
 use crate::files::wish_row::WishFileError;
 use crate::sketch::SketchError;
 use crate::sky::catalogue::SkyError;
@@ -68,12 +69,9 @@ pub(super) enum CliError {
     /// The kit would take the list's place.
     #[error("{} is the list itself; expected another name for the kit", path.display())]
     OverList { path: PathBuf },
-    /// Neither a table nor a VOTable by its name.
-    #[error("{}: expected a name that ends in .csv, or in .xml or .vot for a VOTable", path.display())]
-    ListFormat { path: PathBuf },
-    /// The list could not be written as a VOTable.
-    #[error("the list cannot be written as a VOTable: {0}")]
-    VoTable(String),
+    /// The list could not be written.
+    #[error(transparent)]
+    WriteWishes(#[from] WishWriteError),
     /// The table could not be written as CSV.
     #[error("the table cannot be written as CSV: {0}")]
     Csv(#[source] csv::Error),

@@ -11,7 +11,7 @@ use super::table::{self, Side};
 use super::{JSON_FORMAT, is_same_file, json, lookup};
 use crate::files::wish_import::{self, Left, Sorted, Taken};
 use crate::files::wish_row::At;
-use crate::files::{kit_file, replace_file, wish_csv, wish_votable};
+use crate::files::{kit_file, replace_file, wish_export};
 use crate::sky::catalogue::Catalogue;
 
 /// Read targets from a CSV file or VOTable into a kit's wish list, or write the list to one
@@ -146,15 +146,8 @@ fn export(kit_path: &Path, list: &Path) -> Result<String, CliError> {
     if is_same_file(kit_path, list) {
         return Err(CliError::OverKit { path: list.to_owned() });
     }
-    let extension = list.extension().map(|extension| extension.to_string_lossy().to_lowercase());
     let catalogue = Catalogue::embedded()?;
     let kit = lookup::kit(kit_path, &catalogue)?;
-    let text = match extension.as_deref() {
-        Some("csv") => wish_csv::write(&kit, &catalogue).map_err(CliError::Csv)?,
-        Some("xml" | "vot" | "votable") => wish_votable::write(&kit, &catalogue)
-            .map_err(|error| CliError::VoTable(error.to_string()))?,
-        _ => return Err(CliError::ListFormat { path: list.to_owned() }),
-    };
-    replace_file::replace(list, text.as_bytes())?;
+    wish_export::write(list, &kit, &catalogue)?;
     Ok(format!("{}: {} targets\n", list.display(), kit.wish_list.len()))
 }

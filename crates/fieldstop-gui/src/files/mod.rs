@@ -10,6 +10,7 @@ pub mod replace_file;
 mod ron_words;
 mod wish_cells;
 pub mod wish_csv;
+pub mod wish_export;
 mod wish_heading;
 pub mod wish_import;
 pub mod wish_row;

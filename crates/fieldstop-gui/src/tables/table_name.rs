@@ -102,6 +102,11 @@ impl TableName {
         )
     }
 
+    /// Whether its figures are for one rig's camera and aperture.
+    pub const fn heeds_rig(self) -> bool {
+        self.needs_rig() || matches!(self, Self::Ranges | Self::Coverage | Self::Findings)
+    }
+
     /// Whether its figures are for a target where one is chosen, and in general where none is.
     pub const fn heeds_target(self) -> bool {
         self.needs_target() || matches!(self, Self::Demands | Self::Grades)
