@@ -1,6 +1,7 @@
 //! The window as a whole: take input, show, do what was asked for, note the history.
 
 mod dialogs;
+mod lists;
 mod run;
 mod steps;
 
@@ -143,7 +144,12 @@ impl App {
         self.queue.listen(ctx);
         let dropped = ctx.input(|input| input.raw.dropped_files.clone());
         if let Some(file) = dropped.first() {
-            self.queue.push(Action::Open(file.path().to_owned()));
+            let path = file.path().to_owned();
+            self.queue.push(if lists::is_list(&path) {
+                Action::ReadWishes(path)
+            } else {
+                Action::Open(path)
+            });
         }
         if ctx.input(|input| input.viewport().close_requested()) && !self.may_close {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
@@ -352,6 +358,12 @@ impl App {
         ui.horizontal(|ui| {
             ui.strong("Wish list");
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                let menu = ui.menu_button("…", |ui| {
+                    self.queue.menu_item(ui, Action::AskReadWishes, true);
+                    let some = !self.document.kit.wish_list.is_empty();
+                    self.queue.menu_item(ui, Action::AskSaveWishes, some);
+                });
+                widget::named(menu.response, "More for the wish list");
                 self.queue.button(ui, Action::AskOwnTarget, true);
             });
         });

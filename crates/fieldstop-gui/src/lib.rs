@@ -20,6 +20,7 @@ pub mod sketch;
 pub mod sky;
 pub mod starting_points;
 pub mod state;
+pub mod tables;
 pub mod theme;
 pub mod view;
 pub mod widget;

@@ -110,15 +110,47 @@ fn with_fraction(seconds: i32, fraction: i32, decimals: u8) -> String {
 /// assert!(parse_ra("24 00 01").is_err());
 /// ```
 pub fn parse_ra(text: &str) -> Result<Angle, CoordinateError> {
+    parse_ra_in(text, None)
+}
+
+/// What the first number of a right ascension counts.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub enum RaUnit {
+    /// Hours of time, 15 degrees each.
+    Hours,
+    /// Degrees of arc.
+    Degrees,
+}
+
+/// Right ascension as typed, under a heading that may say what its first number counts.
+///
+/// A unit written beside the number decides; then the heading's; without either it is read as
+/// [`parse_ra`] reads it.
+///
+/// # Units
+/// - returns: 0 to 360 degrees
+///
+/// # Errors
+/// [`CoordinateError`], saying what would do.
+///
+/// # Example
+/// ```
+/// # use fieldstop::sexagesimal::{RaUnit, parse_ra_in};
+/// let deg = |text, unit| parse_ra_in(text, unit).unwrap().deg();
+/// assert!((deg("6.5", Some(RaUnit::Hours)) - 97.5).abs() < 1e-9);
+/// assert!((deg("97 30 00", Some(RaUnit::Degrees)) - 97.5).abs() < 1e-9);
+/// assert!((deg("97.5°", Some(RaUnit::Hours)) - 97.5).abs() < 1e-9);
+/// ```
+pub fn parse_ra_in(text: &str, heading: Option<RaUnit>) -> Result<Angle, CoordinateError> {
     let unreadable =
         || CoordinateError::Unreadable { found: text.to_owned(), expected: RA_EXPECTED };
     let out_of_range =
         || CoordinateError::OutOfRange { found: text.to_owned(), expected: RA_RANGE };
     let parts = Parts::read(text).ok_or_else(unreadable)?;
     let number = parts.value().ok_or_else(out_of_range)?;
-    let ra = match parts.first_unit {
-        Some(Unit::Hours) => Angle::from_hours(number),
-        Some(Unit::Degrees) => Angle::from_deg(number),
+    let ra = match parts.first_unit.or(heading) {
+        Some(RaUnit::Hours) => Angle::from_hours(number),
+        Some(RaUnit::Degrees) => Angle::from_deg(number),
         None if parts.count == 1 => Angle::from_deg(number),
         None => Angle::from_hours(number),
     };
@@ -149,7 +181,7 @@ pub fn parse_dec(text: &str) -> Result<Angle, CoordinateError> {
     let out_of_range =
         || CoordinateError::OutOfRange { found: text.to_owned(), expected: DEC_RANGE };
     let parts = Parts::read(text).ok_or_else(unreadable)?;
-    if parts.first_unit == Some(Unit::Hours) {
+    if parts.first_unit == Some(RaUnit::Hours) {
         return Err(unreadable());
     }
     let number = parts.value().filter(|&number| number <= 90.0).ok_or_else(out_of_range)?;
@@ -157,18 +189,13 @@ pub fn parse_dec(text: &str) -> Result<Angle, CoordinateError> {
 }
 
 /// What the first number of a coordinate counts.
-#[derive(Clone, Copy, Debug, Eq, PartialEq)]
-enum Unit {
-    Hours,
-    Degrees,
-}
 
 /// A coordinate taken apart: a sign and one to three numbers.
 struct Parts {
     negative: bool,
     numbers: [f64; 3],
     count: usize,
-    first_unit: Option<Unit>,
+    first_unit: Option<RaUnit>,
 }
 
 impl Parts {
@@ -189,8 +216,8 @@ impl Parts {
             let (mark, after) = split_mark(after.trim_start());
             if parts.count == 1 {
                 parts.first_unit = match mark {
-                    Some('h' | 'H') => Some(Unit::Hours),
-                    Some('d' | 'D' | '°' | 'º') => Some(Unit::Degrees),
+                    Some('h' | 'H') => Some(RaUnit::Hours),
+                    Some('d' | 'D' | '°' | 'º') => Some(RaUnit::Degrees),
                     _ => None,
                 };
             }

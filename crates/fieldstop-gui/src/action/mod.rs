@@ -35,6 +35,8 @@ pub enum Action {
     SaveAs(PathBuf),
     /// Show the window for exporting a sketch.
     AskSketch,
+    /// Show the window for exporting a table.
+    AskTable,
     /// Show the table of mosaic panels.
     ShowPanels,
     /// Show or hide site and limits.
@@ -61,6 +63,12 @@ pub enum Action {
     AskOwnTarget,
     /// Ask what is to change of one, by its place in the wish list.
     EditOwnTarget(usize),
+    /// Ask which file of targets to read.
+    AskReadWishes,
+    /// Read a file of targets, and show what it would add.
+    ReadWishes(PathBuf),
+    /// Ask where to write the wish list.
+    AskSaveWishes,
     /// Take a target off the wish list, by its place.
     RemoveWish(usize),
     /// Move a target within the wish list.
@@ -132,6 +140,7 @@ impl Action {
             Self::AskSaveAs => "Save kit as…",
             Self::SaveAs(_) => "Save",
             Self::AskSketch => "Export sketch…",
+            Self::AskTable => "Export a table…",
             Self::ShowPanels => "Panels…",
             Self::ShowSite => "Site and limits…",
             Self::ShowAbout => "Sources and cautions…",
@@ -147,6 +156,9 @@ impl Action {
             Self::AddWish(_) => "Add to wish list",
             Self::AskOwnTarget => "A target of my own…",
             Self::EditOwnTarget(_) => "Change…",
+            Self::AskReadWishes => "Wish list from a file…",
+            Self::ReadWishes(_) => "Read targets",
+            Self::AskSaveWishes => "Wish list to a file…",
             Self::RemoveWish(_) => "Remove from wish list",
             Self::MoveWish(..) | Self::MoveRig(..) => "Move",
             Self::ChooseRig(_) => "Choose",
@@ -185,6 +197,11 @@ impl Action {
             Self::Undo => "Takes the last change of the kit back",
             Self::Redo => "Makes the change again that was taken back",
             Self::AskSketch => "Saves this framing as a picture, with its figures",
+            Self::AskTable => "Every table of the program as CSV, with units in the headings",
+            Self::AskReadWishes => {
+                "Targets from a CSV file or a VOTable; you see them before they are added"
+            }
+            Self::AskSaveWishes => "The wish list with places and sizes, as CSV or as a VOTable",
             Self::ShowPanels => {
                 "The panels the chosen rig needs for this target, with their centres"
             }
@@ -205,6 +222,8 @@ impl Action {
             Self::Save => (Modifiers::COMMAND, Key::S),
             Self::AskSaveAs => (SHIFT_COMMAND, Key::S),
             Self::AskSketch => (Modifiers::COMMAND, Key::E),
+            Self::AskTable => (Modifiers::COMMAND, Key::T),
+            Self::AskReadWishes => (Modifiers::COMMAND, Key::I),
             Self::ShowPanels => (Modifiers::COMMAND, Key::M),
             Self::Undo => (Modifiers::COMMAND, Key::Z),
             Self::Redo => (SHIFT_COMMAND, Key::Z),
@@ -231,6 +250,8 @@ impl Action {
             Self::AskOpen,
             Self::Save,
             Self::AskSketch,
+            Self::AskTable,
+            Self::AskReadWishes,
             Self::ShowPanels,
             Self::Undo,
             Self::FindTarget,

@@ -10,7 +10,9 @@ use crate::panel::file_window::{FileAnswer, FileWanted, FileWindow};
 use crate::panel::own_target::{OwnTarget, OwnTargetAnswer};
 use crate::panel::panels_window::{self, PanelsAnswer, PanelsInput};
 use crate::panel::sketch_window::{self, SketchAnswer};
+use crate::panel::tables_window::TablesWindow;
 use crate::panel::unsaved::{self, UnsavedAnswer};
+use crate::panel::wish_file_window::WishFileWindow;
 use crate::panel::{about, site};
 use crate::state::mosaic_hours;
 
@@ -23,6 +25,8 @@ pub(super) struct Dialogs {
     pub(super) sketch: bool,
     pub(super) file: Option<FileWindow>,
     pub(super) own_target: Option<OwnTarget>,
+    pub(super) tables: Option<TablesWindow>,
+    pub(super) wishes: Option<WishFileWindow>,
     /// What could not be done, until the person has read it.
     pub(super) failure: Option<String>,
     /// What would lose unsaved changes, and waits for an answer.
@@ -38,15 +42,18 @@ impl App {
             self.dialogs.site = false;
             self.dialogs.about = false;
             self.dialogs.panels = false;
+            self.dialogs.tables = None;
         }
         if self.dialogs.site {
             site::window(ctx, &mut self.dialogs.site, &mut self.document.kit);
         }
         about::window(ctx, &mut self.dialogs.about);
         self.show_panels(ctx);
+        self.show_tables(ctx);
         self.show_sketch(ctx);
         self.show_file(ctx);
         self.show_own_target(ctx);
+        self.show_wish_file(ctx);
         self.show_unsaved(ctx);
         self.show_failure(ctx);
     }
@@ -131,16 +138,21 @@ impl App {
     }
 
     fn show_file(&mut self, ctx: &egui::Context) {
-        let Some(window) = &mut self.dialogs.file else { return };
+        // Taken out, so that a failure can ask again with a window of its own.
+        let Some(mut window) = self.dialogs.file.take() else { return };
         match window.show(ctx) {
-            FileAnswer::Asking => return,
+            FileAnswer::Asking => self.dialogs.file = Some(window),
             FileAnswer::Cancelled => self.dialogs.after_save = None,
             FileAnswer::Chosen(FileWanted::OpenKit, path) => self.queue.push(Action::Open(path)),
             FileAnswer::Chosen(FileWanted::SaveKit, path) => self.queue.push(Action::SaveAs(path)),
             FileAnswer::Chosen(FileWanted::Sketch, path) => self.export_sketch(path, ctx),
             FileAnswer::Chosen(FileWanted::Panels, path) => self.save_panels(&path),
+            FileAnswer::Chosen(FileWanted::Table, path) => self.save_table(&path),
+            FileAnswer::Chosen(FileWanted::OpenWishes, path) => {
+                self.queue.push(Action::ReadWishes(path));
+            }
+            FileAnswer::Chosen(FileWanted::SaveWishes, path) => self.save_wishes(&path),
         }
-        self.dialogs.file = None;
     }
 
     fn show_unsaved(&mut self, ctx: &egui::Context) {

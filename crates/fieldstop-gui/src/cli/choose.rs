@@ -3,12 +3,9 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use fieldstop::choice::{Choice, Criterion, RigChoice, TargetRange, Wanted, choice};
-use fieldstop::demands::Conditions;
+use fieldstop::choice::{Choice, RigChoice, TargetRange};
 use fieldstop::findings::{FigureValue, Finding};
 use fieldstop::kit::Kit;
-use fieldstop::range::LADDER_MM;
-use fieldstop::{Direction, Icrs, Season};
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 
@@ -17,7 +14,8 @@ use super::table::{self, Side};
 use super::{JSON_FORMAT, json, lookup};
 use crate::nights::SiteYear;
 use crate::sky::catalogue::Catalogue;
-use crate::state::demand_target::demand_target;
+use crate::tables::USUAL_YEAR;
+use crate::tables::choose::{CoverageRow, RangeRow, choice_of, coverage_rows, dominated_by};
 
 /// Which focal lengths and which rigs serve the wish list, and why
 ///
@@ -31,18 +29,11 @@ pub(super) struct Arguments {
     json: bool,
 }
 
-/// The year that usable hours are counted in. Dark hours above a limit hardly differ from year to
-/// year, and the same command says the same on any day.
-const YEAR: i16 = 2026;
-
-/// Steps of the coverage over the ladder: one every 2 %.
-const STEPS: u32 = 268;
-
 #[derive(Serialize)]
 struct Answer<'a> {
     format: u32,
-    ranges: Vec<Range<'a>>,
-    coverage: Vec<Step>,
+    ranges: Vec<RangeRow<'a>>,
+    coverage: Vec<CoverageRow>,
     rigs: Vec<Rig<'a>>,
     recommendation: Option<Advice<'a>>,
     findings: Vec<Said<'a>>,
@@ -53,21 +44,6 @@ struct Advice<'a> {
     rig: &'a str,
     within_limits: bool,
     findings: Vec<Said<'a>>,
-}
-
-#[derive(Serialize)]
-struct Range<'a> {
-    target: &'a str,
-    shortest_mm: Option<f64>,
-    longest_mm: Option<f64>,
-    hours_in_year: f64,
-}
-
-#[derive(Serialize)]
-struct Step {
-    focal_length_mm: f64,
-    served: u32,
-    weighted: f64,
 }
 
 #[derive(Serialize)]
@@ -111,42 +87,20 @@ fn as_map<S: Serializer>(
 pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     let catalogue = Catalogue::embedded()?;
     let kit = lookup::kit(&arguments.kit, &catalogue)?;
-    let year = SiteYear::work_out(&kit.site, YEAR, &mut |_| true)
-        .ok_or(CliError::NoYear { year: YEAR })?;
-    let mut wanted = Vec::with_capacity(kit.wish_list.len());
+    let year = SiteYear::work_out(&kit.site, USUAL_YEAR, &mut |_| true)
+        .ok_or(CliError::NoYear { year: USUAL_YEAR })?;
     for wish in &kit.wish_list {
-        let target = lookup::target(&kit, &catalogue, wish.name())?;
-        wanted.push(Wanted {
-            name: wish.name().to_owned(),
-            outline: target.shape(),
-            demand: demand_target(&target),
-            hours_in_year: hours(&year.season, target.place),
-            stars: kit.stars(wish.name()),
-        });
+        lookup::target(&kit, &catalogue, wish.name())?;
     }
-    let conditions = Conditions::at_zenith(&kit.site);
-    let choice = choice(&kit, 0, &wanted, &Criterion::ALL, &conditions);
+    let choice = choice_of(&kit, &catalogue, 0, &year);
     if arguments.json { json(&answer(&choice)) } else { Ok(for_people(&kit, &choice)) }
 }
 
-fn hours(season: &Season, place: Direction<Icrs>) -> f64 {
-    season.hours(place).map(|hours| f64::from(hours.dark)).sum()
-}
-
 fn answer(choice: &Choice) -> Answer<'_> {
-    let ladder = LADDER_MM.most / LADDER_MM.least;
-    let step = |k: u32| LADDER_MM.least * ladder.powf(f64::from(k) / f64::from(STEPS));
-    let coverage = (0..=STEPS)
-        .map(|k| if k == STEPS { LADDER_MM.most } else { step(k) })
-        .map(|focal_length_mm| {
-            let served = choice.coverage.at(focal_length_mm);
-            Step { focal_length_mm, served: served.count, weighted: served.weighted }
-        })
-        .collect();
     Answer {
         format: JSON_FORMAT,
-        ranges: choice.ranges.iter().map(Range::of).collect(),
-        coverage: if choice.setting.is_some() { coverage } else { Vec::new() },
+        ranges: choice.ranges.iter().map(RangeRow::of).collect(),
+        coverage: coverage_rows(choice),
         rigs: choice.rigs.iter().map(|rig| Rig::of(rig, choice)).collect(),
         recommendation: choice.recommendation.as_ref().and_then(|advice| {
             Some(Advice {
@@ -159,27 +113,15 @@ fn answer(choice: &Choice) -> Answer<'_> {
     }
 }
 
-impl<'a> Range<'a> {
-    fn of(range: &'a TargetRange) -> Self {
-        Self {
-            target: &range.target,
-            shortest_mm: range.range.and_then(|range| range.shortest_mm),
-            longest_mm: range.range.map(|range| range.longest_mm),
-            hours_in_year: range.hours_in_year,
-        }
-    }
-}
-
 impl<'a> Rig<'a> {
     fn of(rig: &'a RigChoice, choice: &'a Choice) -> Self {
-        let by = rig.dominated_by.iter().filter_map(|&place| choice.rigs.get(place));
         Self {
             name: &rig.name,
             whole: rig.whole,
             tight: rig.tight,
             spills: rig.spills,
             small: rig.small,
-            dominated_by: by.map(|rig| rig.name.as_str()).collect(),
+            dominated_by: dominated_by(rig, choice),
         }
     }
 }
@@ -229,7 +171,7 @@ fn rig_table(choice: &Choice) -> String {
         ("beaten by", Side::Left),
     ];
     let row = |rig: &RigChoice| {
-        let by = Rig::of(rig, choice).dominated_by;
+        let by = dominated_by(rig, choice);
         vec![
             rig.name.clone(),
             rig.whole.to_string(),

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use fieldstop::demands::{Demands, Figure, Value, demands};
+use fieldstop::demands::{Figure, Value};
 use fieldstop::kit::Kit;
 use serde::Serialize;
 use serde_json::{Map, Value as Json};
@@ -13,8 +13,8 @@ use super::table::{self, Side};
 use super::{JSON_FORMAT, json, lookup};
 use crate::demand_words;
 use crate::sky::catalogue::{Catalogue, Target};
-use crate::state::WhatIf;
-use crate::state::demand_target::{Standing, demand_target};
+use crate::state::demand_target::Standing;
+use crate::tables::demands::{RigDemands, rig_demands, standing, value};
 use crate::view::demands::groups::GROUPS;
 use crate::words;
 
@@ -59,9 +59,6 @@ const KEYS: [Figure; 23] = [
     Figure::Price,
 ];
 
-/// Why there is no figure for a target that stays below the horizon.
-const NEVER_RISES: &str = "the target never rises at this site";
-
 #[derive(Serialize)]
 struct Answer {
     format: u32,
@@ -84,69 +81,6 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
         format: JSON_FORMAT,
         rigs: rigs.iter().map(|rig| rig_json(rig, standing)).collect(),
     })
-}
-
-fn standing(kit: &Kit, target: Option<&Target>) -> Standing {
-    target.map_or(Standing::Zenith, |target| {
-        Standing::of(fieldstop::Angle::from_deg(target.dec_deg), &kit.site)
-    })
-}
-
-/// A rig's name and figures.
-struct RigDemands<'a> {
-    name: &'a str,
-    demands: Demands,
-}
-
-fn rig_demands<'a>(
-    kit: &'a Kit,
-    target: Option<&Target>,
-    standing: Standing,
-) -> Vec<RigDemands<'a>> {
-    let conditions = WhatIf::default().conditions(&kit.site, standing);
-    let target = target.map(demand_target);
-    (0..kit.rigs.len())
-        .filter_map(|place| kit.resolve(place))
-        .map(|rig| RigDemands {
-            name: &rig.rig.name,
-            demands: demands(&rig, &kit.site, &kit.limits, target.as_ref(), &conditions),
-        })
-        .collect()
-}
-
-/// Whether a figure depends on where the target stands in the sky.
-fn needs_place(figure: Figure) -> bool {
-    !matches!(
-        figure,
-        Figure::FocalLength
-            | Figure::FocalRatio
-            | Figure::ClearArea
-            | Figure::TNumber
-            | Figure::Rayleigh
-            | Figure::Dawes
-            | Figure::PlanetaryFocalRatio
-            | Figure::BarlowFactor
-            | Figure::Unguided
-            | Figure::MassOnMount
-            | Figure::PayloadUsed
-            | Figure::TubeMoment
-            | Figure::HeaviestPiece
-            | Figure::Carry
-            | Figure::ImageCircleOk
-            | Figure::LitShare
-            | Figure::Spacer
-            | Figure::CornerComa
-            | Figure::DepthOfFocus
-            | Figure::Price
-            | Figure::ChecklistPrice
-    )
-}
-
-fn value(rig: &RigDemands<'_>, figure: Figure, standing: Standing) -> Result<Value, String> {
-    if standing == Standing::NeverRises && needs_place(figure) {
-        return Err(NEVER_RISES.to_owned());
-    }
-    rig.demands.value(figure).map_err(|why| why.to_string())
 }
 
 fn rig_json(rig: &RigDemands<'_>, standing: Standing) -> Map<String, Json> {

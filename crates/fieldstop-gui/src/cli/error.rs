@@ -6,9 +6,13 @@ use std::path::PathBuf;
 use thiserror::Error;
 
 use crate::files::KitFileError;
+use crate::files::kit_file::SaveError;
 use crate::files::replace_file::WriteError;
+use crate::files::wish_export::WishWriteError;
+use crate::files::wish_row::WishFileError;
 use crate::sketch::SketchError;
 use crate::sky::catalogue::SkyError;
+use crate::tables::TableError;
 use fieldstop::mosaic::MosaicError;
 
 /// Why a subcommand could not do its work.
@@ -44,12 +48,33 @@ pub(super) enum CliError {
     /// The calendar has no such nights.
     #[error("the nights of {year} cannot be worked out; expected a year from 1950 to 2100")]
     NoYear { year: i16 },
-    /// The picture would take the kit's place.
-    #[error("{} is the kit itself; expected another name for the picture", path.display())]
+    /// What is written would take the kit's place.
+    #[error("{} is the kit itself; expected another name for what is written", path.display())]
     OverKit { path: PathBuf },
     /// The picture could not be drawn.
     #[error(transparent)]
     Sketch(#[from] SketchError),
+    /// The table cannot be made.
+    #[error(transparent)]
+    Table(TableError),
+    /// The table is about something that was not named.
+    #[error("{why}; expected {argument}")]
+    TableNeeds { why: String, argument: &'static str },
+    /// The kit could not be saved.
+    #[error(transparent)]
+    Save(#[from] SaveError),
+    /// The list of targets was refused.
+    #[error("{}: {source}", path.display())]
+    Wishes { path: PathBuf, source: WishFileError },
+    /// The kit would take the list's place.
+    #[error("{} is the list itself; expected another name for the kit", path.display())]
+    OverList { path: PathBuf },
+    /// The list could not be written.
+    #[error(transparent)]
+    WriteWishes(#[from] WishWriteError),
+    /// The table could not be written as CSV.
+    #[error("the table cannot be written as CSV: {0}")]
+    Csv(#[source] csv::Error),
     /// The file asked for could not be written.
     #[error(transparent)]
     Write(#[from] WriteError),

@@ -4,10 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 use fieldstop::Field;
-use fieldstop::fit::{Fit, Verdict};
-use fieldstop::kit::{Kit, Wish};
-use fieldstop::rig::ResolvedRig;
-use fieldstop::shape::fit_shape;
+use fieldstop::kit::Kit;
 use serde::Serialize;
 
 use super::error::CliError;
@@ -15,6 +12,8 @@ use super::table::{self, Side};
 use super::{JSON_FORMAT, json, lookup};
 use crate::panel_count::{self, PanelCount};
 use crate::sky::catalogue::{Catalogue, Target};
+use crate::tables::fits::FitRow;
+use crate::tables::rigs::{RigRow, resolved};
 
 /// The figures of every rig, and how each target of the wish list fits it
 #[derive(Args, Debug)]
@@ -29,37 +28,8 @@ pub(super) struct Arguments {
 #[derive(Serialize)]
 struct Figures<'a> {
     format: u32,
-    rigs: Vec<RigFigures<'a>>,
-    fits: Vec<TargetFit<'a>>,
-}
-
-#[derive(Serialize)]
-struct RigFigures<'a> {
-    name: &'a str,
-    focal_length_mm: f64,
-    focal_ratio: f64,
-    sensor_width_mm: f64,
-    sensor_height_mm: f64,
-    field_width_deg: f64,
-    field_height_deg: f64,
-    field_diagonal_deg: f64,
-    field_area_deg2: f64,
-    pixel_scale_arcsec: f64,
-}
-
-#[derive(Serialize)]
-struct TargetFit<'a> {
-    rig: &'a str,
-    target: &'a str,
-    fill: Option<f64>,
-    best_rotation_deg: Option<f64>,
-    verdict: &'static str,
-    /// Of the plain grid.
-    panels_across: Option<u32>,
-    panels_down: Option<u32>,
-    /// The fewest, for people.
-    #[serde(skip)]
-    panels: PanelCount,
+    rigs: Vec<RigRow<'a>>,
+    fits: Vec<FitRow<'a>>,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
@@ -71,73 +41,35 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
 }
 
 fn figures<'a>(kit: &'a Kit, catalogue: &Catalogue, search: bool) -> Result<Figures<'a>, CliError> {
-    let rigs: Vec<ResolvedRig<'a>> =
-        (0..kit.rigs.len()).filter_map(|rig| kit.resolve(rig)).collect();
+    let rigs = resolved(kit);
     let mut fits = Vec::new();
     for rig in &rigs {
         for wish in &kit.wish_list {
             let target = lookup::target(kit, catalogue, wish.name())?;
-            let limits = &kit.limits;
-            let (shape, field) = (target.shape(), rig.field());
-            let fit = fit_shape(shape.as_ref(), &field, limits.whole_fill, limits.overlap);
-            let mut row = TargetFit::of(&rig.rig.name, wish, fit);
+            let mut row = FitRow::of(kit, rig, wish, &target);
             if search {
-                row.panels = fewest_panels(&target, &field, limits.overlap, &fit);
+                row.panels = searched(row.panels, &target, &rig.field(), kit.limits.overlap);
             }
             fits.push(row);
         }
     }
-    Ok(Figures { format: JSON_FORMAT, rigs: rigs.iter().map(RigFigures::of).collect(), fits })
+    Ok(Figures { format: JSON_FORMAT, rigs: rigs.iter().map(RigRow::of).collect(), fits })
 }
 
-impl<'a> RigFigures<'a> {
-    fn of(rig: &ResolvedRig<'a>) -> Self {
-        let (sensor, field) = (rig.sensor(), rig.field());
-        Self {
-            name: &rig.rig.name,
-            focal_length_mm: rig.focal_length_mm(),
-            focal_ratio: rig.focal_ratio(),
-            sensor_width_mm: sensor.width_mm,
-            sensor_height_mm: sensor.height_mm,
-            field_width_deg: field.width().deg(),
-            field_height_deg: field.height().deg(),
-            field_diagonal_deg: field.diagonal().deg(),
-            field_area_deg2: field.area_deg2(),
-            pixel_scale_arcsec: rig.pixel_scale().arcsec(),
+/// As `mosaic` gives it; what the fit told where nothing better can be found.
+fn searched(told: PanelCount, target: &Target, field: &Field, overlap: f64) -> PanelCount {
+    match told {
+        PanelCount::AtMost(_) => {
+            panel_count::fewest(target, field, overlap).as_ref().map_or(told, PanelCount::from)
         }
-    }
-}
-
-impl<'a> TargetFit<'a> {
-    fn of(rig: &'a str, wish: &'a Wish, fit: Fit) -> Self {
-        let size_known = fit.verdict != Verdict::SizeUnknown;
-        Self {
-            rig,
-            target: wish.name(),
-            fill: fit.fill,
-            best_rotation_deg: size_known.then(|| fit.best_rotation.deg()),
-            verdict: fit.verdict.word(),
-            panels_across: fit.panels.map(|(across, _)| across),
-            panels_down: fit.panels.map(|(_, down)| down),
-            panels: PanelCount::Unknown,
-        }
-    }
-}
-
-/// As `mosaic` gives it; the plain grid's number where that is too many to be searched.
-fn fewest_panels(target: &Target, field: &Field, overlap: f64, fit: &Fit) -> PanelCount {
-    match PanelCount::of_fit(fit, target.shape().as_ref()) {
-        most @ PanelCount::AtMost(_) => {
-            panel_count::fewest(target, field, overlap).as_ref().map_or(most, PanelCount::from)
-        }
-        count => count,
+        PanelCount::Unknown | PanelCount::Exactly(_) => told,
     }
 }
 
 fn for_people(kit: &Kit, figures: &Figures<'_>) -> String {
     let mut text = format!("{}\n\n{}", kit.name, rig_table(&figures.rigs));
     for rig in &figures.rigs {
-        let fits: Vec<&TargetFit<'_>> =
+        let fits: Vec<&FitRow<'_>> =
             figures.fits.iter().filter(|fit| fit.rig == rig.name).collect();
         if !fits.is_empty() {
             text += &format!("\n{}\n{}", rig.name, fit_table(&fits));
@@ -146,7 +78,7 @@ fn for_people(kit: &Kit, figures: &Figures<'_>) -> String {
     text
 }
 
-fn rig_table(rigs: &[RigFigures<'_>]) -> String {
+fn rig_table(rigs: &[RigRow<'_>]) -> String {
     let headings = [
         ("rig", Side::Left),
         ("focal length", Side::Right),
@@ -157,7 +89,7 @@ fn rig_table(rigs: &[RigFigures<'_>]) -> String {
         ("area", Side::Right),
         ("pixel scale", Side::Right),
     ];
-    let row = |rig: &RigFigures<'_>| {
+    let row = |rig: &RigRow<'_>| {
         vec![
             rig.name.to_owned(),
             format!("{:.0} mm", rig.focal_length_mm),
@@ -172,7 +104,7 @@ fn rig_table(rigs: &[RigFigures<'_>]) -> String {
     table::lines(&headings, &rigs.iter().map(row).collect::<Vec<_>>())
 }
 
-fn fit_table(fits: &[&TargetFit<'_>]) -> String {
+fn fit_table(fits: &[&FitRow<'_>]) -> String {
     let headings = [
         ("  target", Side::Left),
         ("verdict", Side::Left),
@@ -181,7 +113,7 @@ fn fit_table(fits: &[&TargetFit<'_>]) -> String {
         ("panels", Side::Right),
     ];
     let or_dash = |text: Option<String>| text.unwrap_or_else(|| "-".to_owned());
-    let row = |fit: &&TargetFit<'_>| {
+    let row = |fit: &&FitRow<'_>| {
         vec![
             format!("  {}", fit.target),
             fit.verdict.to_owned(),

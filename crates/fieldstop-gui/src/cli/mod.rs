@@ -5,6 +5,7 @@
 mod choose;
 mod demands;
 mod error;
+mod export;
 mod figures;
 mod find;
 mod frame;
@@ -16,11 +17,13 @@ mod season;
 mod sketch;
 mod sought;
 mod table;
+mod wishes;
 mod year;
 
 use std::error::Error;
+use std::fs;
 use std::io::{self, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
@@ -52,6 +55,8 @@ enum Command {
     Night(night::Arguments),
     Season(season::Arguments),
     Choose(choose::Arguments),
+    Export(export::Arguments),
+    Wishes(wishes::Arguments),
 }
 
 /// Does what the command line asks for; `open_window` is called if that is the window.
@@ -104,6 +109,8 @@ fn answer(command: Command) -> Result<(), CliError> {
         Command::Night(arguments) => night::run(&arguments)?,
         Command::Season(arguments) => season::run(&arguments)?,
         Command::Choose(arguments) => choose::run(&arguments)?,
+        Command::Export(arguments) => export::run(&arguments)?,
+        Command::Wishes(arguments) => wishes::run(&arguments)?,
     };
     let mut output = io::stdout().lock();
     output.write_all(text.as_bytes()).and_then(|()| output.flush()).map_err(CliError::Output)
@@ -142,4 +149,12 @@ fn number_in(range: fieldstop::range::Range) -> impl Fn(&str) -> Result<f64, Str
 fn year_in_reach(text: &str) -> Result<i16, String> {
     let year = text.trim().parse::<i16>().ok().filter(|&year| YEARS.contains(f64::from(year)));
     year.ok_or_else(|| format!("expected {}", YEARS.expected))
+}
+
+/// Whether two paths lead to one file.
+fn is_same_file(one: &Path, other: &Path) -> bool {
+    match (fs::canonicalize(one), fs::canonicalize(other)) {
+        (Ok(one), Ok(other)) => one == other,
+        _ => false,
+    }
 }

@@ -6,20 +6,22 @@ use clap::Args;
 use fieldstop::air::Air;
 use fieldstop::kit::Kit;
 use fieldstop::moonlight::DarkSky;
-use fieldstop::season::{Highest, TargetNight};
+use fieldstop::season::TargetNight;
 use fieldstop::spans::Spans;
 use fieldstop::{Horizon, Night};
 use jiff::civil::Date;
 use serde::Serialize;
 
 use super::error::CliError;
-use super::night_row::{self, NightRow, Twilights};
+use super::night_row::{self, Twilights};
 use super::sought::Sought;
 use super::{JSON_FORMAT, json, lookup};
 use crate::nights::site_clock::utc_text;
 use crate::nights::target_year::hours_text;
 use crate::nights::{BodyNight, SiteClock, date};
 use crate::sky::catalogue::Catalogue;
+use crate::tables::night::HighestRow;
+use crate::tables::nights::NightRow;
 use crate::words;
 
 /// One night for a target: twilights, usable hours, Moon and planets
@@ -49,7 +51,7 @@ struct OneNight<'a> {
     twilights: Twilights,
     usable: Vec<Stretch>,
     target_worth_hours: Option<f64>,
-    highest: Option<Top>,
+    highest: Option<HighestRow>,
     caution: Option<&'static str>,
     bodies: Vec<Body>,
 }
@@ -58,16 +60,6 @@ struct OneNight<'a> {
 struct Stretch {
     start_utc: Option<String>,
     end_utc: Option<String>,
-}
-
-#[derive(Serialize)]
-struct Top {
-    utc: Option<String>,
-    altitude_deg: f64,
-    refracted_altitude_deg: f64,
-    azimuth_deg: f64,
-    airmass: Option<f64>,
-    moon_distance_deg: f64,
 }
 
 #[derive(Serialize)]
@@ -116,7 +108,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
         twilights: Twilights::of(&worked.night),
         usable: stretches(&worked.hours.dark),
         target_worth_hours: worked.worth_hours,
-        highest: worked.hours.highest.map(|highest| Top::of(highest, air)),
+        highest: worked.hours.highest.map(|highest| HighestRow::of(highest, air)),
         caution: worked.caution,
         bodies: worked.bodies.iter().map(|body| Body::of(body, &kit)).collect(),
         row: worked.row,
@@ -152,19 +144,6 @@ fn stretches(spans: &Spans) -> Vec<Stretch> {
         end_utc: utc_text(span.end),
     };
     spans.iter().map(stretch).collect()
-}
-
-impl Top {
-    fn of(highest: Highest, air: Air) -> Self {
-        Self {
-            utc: utc_text(highest.instant),
-            altitude_deg: highest.altitude.deg(),
-            refracted_altitude_deg: air.apparent_altitude(highest.altitude).deg(),
-            azimuth_deg: highest.azimuth.deg(),
-            airmass: highest.airmass,
-            moon_distance_deg: highest.moon_distance.deg(),
-        }
-    }
 }
 
 impl Body {

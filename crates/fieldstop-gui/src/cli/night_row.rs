@@ -1,63 +1,15 @@
-//! One night of one target as the command line prints it.
+//! What the command line says of nights beside their figures.
 
 use fieldstop::Night;
 use fieldstop::kit::Site;
 use fieldstop::night::SunDepth;
-use fieldstop::season::TargetNight;
-use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::nights::SiteClock;
 use crate::nights::site_clock::utc_text;
-use crate::nights::site_year::night_note;
 
 /// What the clock behind every time is.
 pub(super) const CLOCK_NOTE: &str = "Hours count with the Sun's centre below -18°, the target above the site's limit and the Moon's\n\
      centre below 0°, all without refraction. UT1 is taken as UTC: true to 0.9 s while leap seconds last.\n";
-
-/// A night's figures, with the keys that scripts read.
-#[derive(Serialize)]
-pub(super) struct NightRow {
-    pub(super) evening: String,
-    pub(super) dark_start_utc: Option<String>,
-    pub(super) dark_end_utc: Option<String>,
-    pub(super) dark_hours: f64,
-    pub(super) target_hours: f64,
-    pub(super) target_moonless_hours: f64,
-    pub(super) highest_altitude_deg: Option<f64>,
-    pub(super) transit_utc: Option<String>,
-    pub(super) moon_lit_fraction: f64,
-    pub(super) note: Option<&'static str>,
-}
-
-impl NightRow {
-    /// The row of a night, from what the night offers for the target.
-    pub(super) fn of(
-        clock: &SiteClock,
-        evening: Date,
-        night: &Night,
-        target: &TargetNight,
-    ) -> Self {
-        let dark = night.dark();
-        let middle = if dark.is_empty() {
-            clock.midnight_after(evening).unwrap_or(night.middle())
-        } else {
-            night.middle()
-        };
-        Self {
-            evening: evening.to_string(),
-            dark_start_utc: dark.start().and_then(utc_text),
-            dark_end_utc: dark.end().and_then(utc_text),
-            dark_hours: dark.hours(),
-            target_hours: target.dark.hours(),
-            target_moonless_hours: target.moonless.hours(),
-            highest_altitude_deg: target.highest.map(|highest| highest.altitude.deg()),
-            transit_utc: target.transit.and_then(utc_text),
-            moon_lit_fraction: night.moon_phase_at(middle).lit_fraction,
-            note: night_note(night),
-        }
-    }
-}
 
 /// The twilights of a night.
 #[derive(Serialize)]

@@ -1,12 +1,9 @@
 //! `fieldstop season`: what the catalogue offers a rig in one month.
 
-use std::borrow::Cow;
 use std::path::PathBuf;
 
 use clap::Args;
-use fieldstop::fit::Fit;
 use fieldstop::range::{NOT_NEGATIVE, Range};
-use fieldstop::shape::fit_shape;
 use serde::Serialize;
 
 use super::error::CliError;
@@ -14,10 +11,9 @@ use super::night_row;
 use super::table::{self, Side};
 use super::{JSON_FORMAT, json, lookup, number_in, year_in_reach};
 use crate::nights::date::month_name;
-use crate::nights::in_season::rank;
-use crate::nights::{MonthHours, SeasonQuestion, SiteClock, SiteYear, in_season};
-use crate::sky::catalogue::{Catalogue, Target};
-use crate::sky::wish::as_drawn;
+use crate::nights::{SeasonQuestion, SiteClock, SiteYear};
+use crate::sky::catalogue::Catalogue;
+use crate::tables::season::{SeasonRow, season_rows};
 use crate::words;
 
 /// Rows that people read.
@@ -74,28 +70,13 @@ struct InSeason<'a> {
     rig: &'a str,
     year: i16,
     month: u8,
-    targets: Vec<Row<'a>>,
-}
-
-#[derive(Serialize)]
-struct Row<'a> {
-    name: &'a str,
-    kind: &'static str,
-    hours: f64,
-    moonless_hours: f64,
-    hours_a_night: f64,
-    fill: Option<f64>,
-    verdict: &'static str,
-    major_arcmin: Option<f64>,
-    minor_arcmin: Option<f64>,
-    magnitude: Option<f64>,
-    rank: f64,
+    targets: Vec<SeasonRow<'a>>,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     let catalogue = Catalogue::embedded()?;
     let kit = lookup::kit(&arguments.kit, &catalogue)?;
-    let field = lookup::rig(&kit, &arguments.rig)?.field();
+    let rig = lookup::rig(&kit, &arguments.rig)?;
     let this_year = || SiteClock::of(&kit.site).tonight().map(|date| date.year());
     let year = arguments.year.or_else(this_year).unwrap_or(2000);
     let nights =
@@ -106,18 +87,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
         faintest_mag: arguments.max_magnitude,
         without_magnitude: true,
     };
-    let found = in_season(&nights, &catalogue, question, &mut |_| true).unwrap_or_default();
-    let limits = &kit.limits;
-    let mut targets: Vec<Row<'_>> = found
-        .iter()
-        .filter_map(|object| Some((catalogue.targets().get(object.index)?, object.hours)))
-        .map(|(target, hours)| {
-            let shape = as_drawn(&kit, &target.name, Cow::Borrowed(target)).shape();
-            let fit = fit_shape(shape.as_ref(), &field, limits.whole_fill, limits.overlap);
-            Row::of(target, &hours, &fit, limits.whole_fill)
-        })
-        .collect();
-    targets.sort_by(|a, b| b.rank.total_cmp(&a.rank));
+    let targets =
+        season_rows(&nights, &catalogue, &kit, &rig, question, &mut |_| true).unwrap_or_default();
     let season = InSeason {
         format: JSON_FORMAT,
         site: &kit.site.name,
@@ -127,24 +98,6 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
         targets,
     };
     if arguments.json { json(&season) } else { Ok(for_people(&season, &nights)) }
-}
-
-impl<'a> Row<'a> {
-    fn of(target: &'a Target, hours: &MonthHours, fit: &Fit, whole_fill: f64) -> Self {
-        Self {
-            name: &target.name,
-            kind: target.kind.label(),
-            hours: hours.dark,
-            moonless_hours: hours.moonless,
-            hours_a_night: hours.a_night(),
-            fill: fit.fill,
-            verdict: fit.verdict.word(),
-            major_arcmin: target.major_arcmin,
-            minor_arcmin: target.minor_arcmin,
-            magnitude: target.magnitude,
-            rank: rank(hours, fit, whole_fill),
-        }
-    }
 }
 
 fn for_people(season: &InSeason<'_>, nights: &SiteYear) -> String {

@@ -7,7 +7,7 @@ use fieldstop::kit::Kit;
 use serde::Serialize;
 
 use super::error::CliError;
-use super::night_row::{self, NightRow};
+use super::night_row;
 use super::sought::Sought;
 use super::table::{self, Side};
 use super::{JSON_FORMAT, json, lookup, year_in_reach};
@@ -15,6 +15,7 @@ use crate::nights::date::{month_index, month_name};
 use crate::nights::month::expected_hours;
 use crate::nights::{MONTHS, MonthHours, SiteYear, TargetYear};
 use crate::sky::catalogue::Catalogue;
+use crate::tables::nights::NightRow;
 
 /// When a target is up in the dark, night by night through a year
 #[derive(Args, Debug)]

@@ -18,6 +18,12 @@ pub enum FileWanted {
     Sketch,
     /// Where to save the mosaic panels.
     Panels,
+    /// Where to save a table.
+    Table,
+    /// A list of targets to read.
+    OpenWishes,
+    /// Where to save the wish list.
+    SaveWishes,
 }
 
 impl FileWanted {
@@ -27,19 +33,48 @@ impl FileWanted {
             Self::SaveKit => "Save kit as",
             Self::Sketch => "Save sketch as",
             Self::Panels => "Save panels as",
+            Self::Table => "Save table as",
+            Self::OpenWishes => "Wish list from a file",
+            Self::SaveWishes => "Wish list to a file",
         }
     }
 
     fn button(self) -> &'static str {
-        if self == Self::OpenKit { "Open" } else { "Save" }
+        if self.opens() { "Open" } else { "Save" }
     }
 
-    fn extension(self) -> (&'static str, &'static str) {
+    /// Whether it is a file that is there already.
+    fn opens(self) -> bool {
+        matches!(self, Self::OpenKit | Self::OpenWishes)
+    }
+
+    /// What a sentence beside the field says; empty for nothing.
+    fn hint(self) -> &'static str {
         match self {
-            Self::OpenKit | Self::SaveKit => ("Fieldstop kit", "ron"),
-            Self::Sketch => ("PNG picture", "png"),
-            Self::Panels => ("CSV table", "csv"),
+            Self::OpenWishes => {
+                "CSV with a column of names, and perhaps coordinates and sizes; or a VOTable"
+            }
+            Self::SaveWishes => "A name in .csv gives a table, one in .xml or .vot a VOTable",
+            _ => "",
         }
+    }
+
+    /// What the system's dialog calls such files, and their endings, the usual one first.
+    fn extensions(self) -> (&'static str, &'static [&'static str]) {
+        match self {
+            Self::OpenKit | Self::SaveKit => ("Fieldstop kit", &["ron"]),
+            Self::Sketch => ("PNG picture", &["png"]),
+            Self::Panels | Self::Table => ("CSV table", &["csv"]),
+            Self::OpenWishes => {
+                ("List of targets", &["csv", "tsv", "txt", "xml", "vot", "votable"])
+            }
+            Self::SaveWishes => ("List of targets", &["csv", "xml", "vot"]),
+        }
+    }
+
+    /// The ending that a name without one gets.
+    fn extension(self) -> &'static str {
+        self.extensions().1.first().copied().unwrap_or_default()
     }
 }
 
@@ -83,6 +118,9 @@ impl FileWindow {
         let modal = egui::Modal::new(egui::Id::unique("file window")).show(ctx, |ui| {
             ui.set_width(460.0);
             ui.strong(self.wanted.title());
+            if !self.wanted.hint().is_empty() {
+                ui.weak(self.wanted.hint());
+            }
             let field = TextEdit::singleline(&mut self.text)
                 .hint_text("Path of the file")
                 .desired_width(f32::INFINITY);
@@ -134,10 +172,10 @@ impl FileWindow {
     /// Takes the typed path; a file that would be replaced is asked about once.
     fn accept(&mut self) -> FileAnswer {
         let mut path = PathBuf::from(self.text.trim());
-        if self.wanted != FileWanted::OpenKit && path.extension().is_none() {
-            path.set_extension(self.wanted.extension().1);
+        if !self.wanted.opens() && path.extension().is_none() {
+            path.set_extension(self.wanted.extension());
         }
-        let replaces = self.wanted != FileWanted::OpenKit && path.exists();
+        let replaces = !self.wanted.opens() && path.exists();
         if replaces && self.replacing.as_ref() != Some(&path) {
             self.replacing = Some(path);
             return FileAnswer::Asking;
@@ -152,17 +190,16 @@ impl FileWindow {
         self.browsing = Some(Job::start(
             "file dialog",
             move |_| {
-                let (label, extension) = wanted.extension();
-                let mut dialog = rfd::FileDialog::new()
-                    .set_title(wanted.title())
-                    .add_filter(label, &[extension]);
+                let (label, extensions) = wanted.extensions();
+                let mut dialog =
+                    rfd::FileDialog::new().set_title(wanted.title()).add_filter(label, extensions);
                 if let Some(folder) = start.parent().filter(|folder| folder.is_dir()) {
                     dialog = dialog.set_directory(folder);
                 }
                 if let Some(name) = start.file_name() {
                     dialog = dialog.set_file_name(name.to_string_lossy());
                 }
-                if wanted == FileWanted::OpenKit { dialog.pick_file() } else { dialog.save_file() }
+                if wanted.opens() { dialog.pick_file() } else { dialog.save_file() }
             },
             move || ctx.request_repaint(),
         ));

@@ -14,6 +14,8 @@ pub mod site;
 pub mod sketch_window;
 pub mod skyline;
 pub mod status_line;
+pub mod tables_window;
 pub mod top_bar;
 pub mod unsaved;
+pub mod wish_file_window;
 pub mod wish_list;

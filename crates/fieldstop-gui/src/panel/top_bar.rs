@@ -71,6 +71,7 @@ fn kit_menu(ui: &mut Ui, workspace: &Workspace, document: &Document, queue: &mut
         queue.menu_item(ui, Action::AskSaveAs, true);
         ui.separator();
         queue.menu_item(ui, Action::AskSketch, true);
+        queue.menu_item(ui, Action::AskTable, true);
         queue.menu_item(ui, Action::ShowPanels, true);
         queue.menu_item(ui, Action::DrawOutline, true);
         queue.menu_item(ui, Action::RemoveOutline, !document.kit.outlines.is_empty());

@@ -24,7 +24,8 @@ pub fn ui(
 ) {
     if kit.wish_list.is_empty() {
         ui.label("What you would like to photograph stands here.");
-        ui.label("Find a target above and add it.");
+        ui.label("Find a target above and add it, or read a list from a file.");
+        queue.button(ui, Action::AskReadWishes, true);
         return;
     }
     let colour = screen::colour(palette.rig(kit.mark_of(workspace.rig)));

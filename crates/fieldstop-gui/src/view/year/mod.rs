@@ -133,6 +133,11 @@ impl YearView {
         (self.evening.year(), (self.page == Page::Season).then_some(self.season))
     }
 
+    /// The evening and the season that it was last asked about.
+    pub fn asked(&self) -> (Date, SeasonQuestion) {
+        (self.evening, self.season)
+    }
+
     /// Goes to the night of another evening, if it lies within reach.
     fn go_to(&mut self, evening: Date) {
         if date::is_in_reach(evening) && evening != self.evening {
