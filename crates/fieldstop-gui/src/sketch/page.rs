@@ -114,6 +114,7 @@ fn sky_of(
         chosen: Some(target),
         wishes: &wishes,
         frames,
+        picture: None,
         layers: Layers { text, ..Layers::default() },
     })
 }

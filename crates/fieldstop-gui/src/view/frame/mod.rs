@@ -93,6 +93,7 @@ impl FrameView {
             chosen: input.figures.target.as_ref().map(|chosen| &chosen.target),
             wishes: &wishes,
             frames: &frames,
+            picture: None,
             layers: scene::Layers {
                 grid: input.workspace.layers.grid,
                 catalogue: input.workspace.layers.catalogue,
