@@ -1,6 +1,7 @@
 //! The window as a whole: take input, show, do what was asked for, note the history.
 
 mod dialogs;
+mod picture;
 mod run;
 mod steps;
 
@@ -22,7 +23,7 @@ use crate::sky::{Catalogue, Sky};
 use crate::starting_points;
 use crate::state::{
     ChoiceFigures, ChoiceInput, DemandFigures, DemandInput, Document, Figures, FirstFigures,
-    Origin, ThemeChoice, ViewChoice, Workspace, YearFigures,
+    Origin, PictureFigures, ThemeChoice, ViewChoice, Workspace, YearFigures,
 };
 use crate::theme;
 use crate::view::choose::{ChooseInput, ChooseView};
@@ -57,6 +58,7 @@ pub struct App {
     dialogs: Dialogs,
     finder: Finder,
     frame_view: FrameView,
+    picture: PictureFigures,
     year: YearFigures,
     year_view: YearView,
     demands_view: DemandsView,
@@ -97,6 +99,7 @@ impl App {
             dialogs: Dialogs::default(),
             finder: Finder::default(),
             frame_view: FrameView::default(),
+            picture: PictureFigures::default(),
             year: YearFigures::default(),
             year_view: YearView::default(),
             demands_view: DemandsView::default(),
@@ -143,7 +146,10 @@ impl App {
         self.queue.listen(ctx);
         let dropped = ctx.input(|input| input.raw.dropped_files.clone());
         if let Some(file) = dropped.first() {
-            self.queue.push(Action::Open(file.path().to_owned()));
+            let path = file.path().to_owned();
+            let is_kit = path.extension().is_none_or(|ending| ending.eq_ignore_ascii_case("ron"));
+            let open = if is_kit { Action::Open } else { Action::OpenPicture };
+            self.queue.push(open(path));
         }
         if ctx.input(|input| input.viewport().close_requested()) && !self.may_close {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
@@ -241,6 +247,7 @@ impl App {
                         workspace: &mut self.workspace,
                         figures: &self.figures,
                         sky: &self.sky,
+                        picture: self.picture.placed(),
                         palette: &palette,
                         queue: &mut self.queue,
                         lifted: &mut lifted,
@@ -415,6 +422,7 @@ impl eframe::App for App {
         self.show_theme(&ctx);
         self.take_input(&ctx);
         self.update_figures();
+        self.update_picture(&ctx);
         self.update_year(&ctx);
         self.update_choice(&ctx);
         self.update_steps(&ctx);

@@ -37,6 +37,12 @@ pub enum Action {
     AskSketch,
     /// Show the table of mosaic panels.
     ShowPanels,
+    /// Show or hide the person's own picture and its settings.
+    ShowPicture,
+    /// Put a picture under the frames.
+    OpenPicture(PathBuf),
+    /// Take the picture under the frames away.
+    RemovePicture,
     /// Show or hide site and limits.
     ShowSite,
     /// Show sources, licences and cautions.
@@ -105,6 +111,7 @@ impl Action {
                 | Self::MoveRig(..)
                 | Self::KeepTried(_)
                 | Self::BestFraming
+                | Self::RemovePicture
         )
     }
 
@@ -124,6 +131,9 @@ impl Action {
             Self::SaveAs(_) => "Save",
             Self::AskSketch => "Export sketch…",
             Self::ShowPanels => "Panels…",
+            Self::ShowPicture => "Own picture…",
+            Self::OpenPicture(_) => "Open",
+            Self::RemovePicture => "Remove",
             Self::ShowSite => "Site and limits…",
             Self::ShowAbout => "Sources and cautions…",
             Self::Undo => "Undo",
@@ -172,6 +182,9 @@ impl Action {
             Self::ShowPanels => {
                 "The panels the chosen rig needs for this target, with their centres"
             }
+            Self::ShowPicture => {
+                "A photograph of your own under the frames, where it lies on the sky"
+            }
             Self::ShowView(view) => view.question(),
             Self::SetTheme(ThemeChoice::Red) => {
                 "One dim red hue, for eyes that are used to the dark"
@@ -190,6 +203,7 @@ impl Action {
             Self::AskSaveAs => (SHIFT_COMMAND, Key::S),
             Self::AskSketch => (Modifiers::COMMAND, Key::E),
             Self::ShowPanels => (Modifiers::COMMAND, Key::M),
+            Self::ShowPicture => (Modifiers::COMMAND, Key::P),
             Self::Undo => (Modifiers::COMMAND, Key::Z),
             Self::Redo => (SHIFT_COMMAND, Key::Z),
             Self::FindTarget => (Modifiers::COMMAND, Key::F),
@@ -215,6 +229,7 @@ impl Action {
             Self::Save,
             Self::AskSketch,
             Self::ShowPanels,
+            Self::ShowPicture,
             Self::Undo,
             Self::FindTarget,
             Self::BestFraming,

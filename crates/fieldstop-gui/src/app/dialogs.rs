@@ -19,6 +19,7 @@ pub(super) struct Dialogs {
     pub(super) site: bool,
     pub(super) about: bool,
     pub(super) panels: bool,
+    pub(super) picture: bool,
     pub(super) sketch: bool,
     pub(super) file: Option<FileWindow>,
     pub(super) own_target: Option<OwnTarget>,
@@ -37,12 +38,14 @@ impl App {
             self.dialogs.site = false;
             self.dialogs.about = false;
             self.dialogs.panels = false;
+            self.dialogs.picture = false;
         }
         if self.dialogs.site {
             site::window(ctx, &mut self.dialogs.site, &mut self.document.kit);
         }
         about::window(ctx, &mut self.dialogs.about);
         self.show_panels(ctx);
+        self.show_picture(ctx);
         self.show_sketch(ctx);
         self.show_file(ctx);
         self.show_own_target(ctx);
@@ -135,6 +138,7 @@ impl App {
             FileAnswer::Chosen(FileWanted::SaveKit, path) => self.queue.push(Action::SaveAs(path)),
             FileAnswer::Chosen(FileWanted::Sketch, path) => self.export_sketch(path, ctx),
             FileAnswer::Chosen(FileWanted::Panels, path) => self.save_panels(&path),
+            FileAnswer::Chosen(FileWanted::Picture, path) => self.open_picture(path, ctx),
         }
         self.dialogs.file = None;
     }

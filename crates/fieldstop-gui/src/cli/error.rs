@@ -41,11 +41,14 @@ pub(super) enum CliError {
     /// The mosaic is out of all reason.
     #[error(transparent)]
     Panels(#[from] MosaicError),
+    /// The mosaic has no such panel.
+    #[error("there is no panel {panel}; expected a number from 1 to {panels}")]
+    NoPanel { panel: usize, panels: usize },
     /// The calendar has no such nights.
     #[error("the nights of {year} cannot be worked out; expected a year from 1950 to 2100")]
     NoYear { year: i16 },
-    /// The picture would take the kit's place.
-    #[error("{} is the kit itself; expected another name for the picture", path.display())]
+    /// What is written would take the kit's place.
+    #[error("{} is the kit itself; expected another name", path.display())]
     OverKit { path: PathBuf },
     /// The picture could not be drawn.
     #[error(transparent)]

@@ -66,8 +66,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     let field = lookup::rig(&kit, &arguments.rig)?.field();
     let target = lookup::target(&kit, &catalogue, &arguments.target)?;
     let overlap = arguments.overlap.map_or(kit.limits.overlap, |percent| percent / 100.0);
-    let region = region(&kit, &arguments.target, &target);
-    let plan = plan(&kit, arguments, &target, region.as_ref(), &field, overlap)?;
+    let (plan, region) = plan(&kit, &arguments.target, &target, &field, overlap)?;
     // Counted point by point, so that it shares nothing with the search or its proof.
     let covered = region.map(|region| covered(&region, target.place, &plan.panels));
     if arguments.json {
@@ -90,20 +89,22 @@ fn region(kit: &Kit, name: &str, target: &Target) -> Option<Region> {
         .or_else(|| target.outline.as_ref().and_then(Region::of_outline))
 }
 
-fn plan(
+/// The fewest panels, and the shape that they cover.
+pub(super) fn plan(
     kit: &Kit,
-    arguments: &Arguments,
+    name: &str,
     target: &Target,
-    region: Option<&Region>,
     field: &Field,
     overlap: f64,
-) -> Result<PanelPlan, CliError> {
-    match region {
-        Some(region) if kit.drawn_outline(&arguments.target).is_some() => {
-            Ok(fewest_panels_over(target.place, region, field, overlap)?)
+) -> Result<(PanelPlan, Option<Region>), CliError> {
+    let region = region(kit, name, target);
+    let plan = match &region {
+        Some(region) if kit.drawn_outline(name).is_some() => {
+            fewest_panels_over(target.place, region, field, overlap)?
         }
-        _ => Ok(fewest_panels(target.place, target.outline.as_ref(), field, overlap)?),
-    }
+        _ => fewest_panels(target.place, target.outline.as_ref(), field, overlap)?,
+    };
+    Ok((plan, region))
 }
 
 fn heading(arguments: &Arguments, plan: &PanelPlan, covered: Option<f64>, overlap: f64) -> String {

@@ -22,6 +22,7 @@ use std::io::{Read, Seek};
 use std::path::Path;
 use std::sync::Arc;
 
+use fieldstop::kit::Kit;
 use fieldstop::world_coordinates::WorldCoordinates;
 
 pub(crate) use coordinates::turned_matrix;
@@ -119,6 +120,23 @@ pub fn open(path: &Path, go: &mut Go<'_>) -> Result<OwnPicture, PictureError> {
     }
     let (map, form) = placed;
     Ok(OwnPicture { name, map: Arc::new(map), form, is_measured, rows, planes, levels })
+}
+
+/// The picture that a kit names, as a scene takes it; none if it names none, or hides it wholly.
+///
+/// # Errors
+/// As [`open`].
+pub fn of_kit(
+    kit: &Kit,
+    kit_folder: Option<&Path>,
+    go: &mut Go<'_>,
+) -> Result<Option<PlacedPicture>, PictureError> {
+    let Some(background) = kit.background.as_ref().filter(|picture| picture.opacity > 0.0) else {
+        return Ok(None);
+    };
+    let picture = open(&path::resolved(&background.path, kit_folder), go)?;
+    let look = Look { dark_level: background.dark_level, stretch: background.stretch };
+    Ok(Some(picture.placed(Arc::new(picture.raster(look)), background.opacity)))
 }
 
 /// Which bitmap a file is by its first bytes; `None` for FITS.

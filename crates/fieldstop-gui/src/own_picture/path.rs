@@ -1,6 +1,6 @@
 //! Where a kit's picture is: its path as the kit has it, from the folder of the kit file.
 
-use std::path::{Component, Path, PathBuf};
+use std::path::{Component, Path, PathBuf, absolute};
 
 use super::PictureError;
 
@@ -15,10 +15,9 @@ pub fn resolved(path: &str, kit_folder: Option<&Path>) -> PathBuf {
 /// # Errors
 /// If the path is no Unicode text.
 pub fn for_kit(file: &Path, kit_folder: Option<&Path>) -> Result<String, PictureError> {
-    let below = kit_folder
-        .filter(|folder| !folder.as_os_str().is_empty())
-        .and_then(|folder| file.strip_prefix(folder).ok());
-    let Some(below) = below else {
+    let file = &whole(file);
+    let folder = kit_folder.map(whole);
+    let Some(below) = folder.and_then(|folder| file.strip_prefix(folder).ok()) else {
         return file.to_str().map(str::to_owned).ok_or(PictureError::Path);
     };
     // With the same separator on every system, so that a kit can be carried to another.
@@ -30,6 +29,12 @@ pub fn for_kit(file: &Path, kit_folder: Option<&Path>) -> Result<String, Picture
         })
         .collect();
     names.map(|names| names.join("/")).ok_or(PictureError::Path)
+}
+
+/// A path from the root of the file system; the folder of `kit.ron` is an empty path.
+fn whole(path: &Path) -> PathBuf {
+    let named = if path.as_os_str().is_empty() { Path::new(".") } else { path };
+    absolute(named).unwrap_or_else(|_| path.to_owned())
 }
 
 #[cfg(test)]

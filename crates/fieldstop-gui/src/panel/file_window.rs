@@ -18,6 +18,8 @@ pub enum FileWanted {
     Sketch,
     /// Where to save the mosaic panels.
     Panels,
+    /// A picture to stand under the frames.
+    Picture,
 }
 
 impl FileWanted {
@@ -27,11 +29,17 @@ impl FileWanted {
             Self::SaveKit => "Save kit as",
             Self::Sketch => "Save sketch as",
             Self::Panels => "Save panels as",
+            Self::Picture => "Own picture under the frames",
         }
     }
 
+    /// Whether a file that exists is wanted.
+    fn opens(self) -> bool {
+        matches!(self, Self::OpenKit | Self::Picture)
+    }
+
     fn button(self) -> &'static str {
-        if self == Self::OpenKit { "Open" } else { "Save" }
+        if self.opens() { "Open" } else { "Save" }
     }
 
     fn extension(self) -> (&'static str, &'static str) {
@@ -39,9 +47,14 @@ impl FileWanted {
             Self::OpenKit | Self::SaveKit => ("Fieldstop kit", "ron"),
             Self::Sketch => ("PNG picture", "png"),
             Self::Panels => ("CSV table", "csv"),
+            Self::Picture => ("Picture with world coordinates", "fits"),
         }
     }
 }
+
+/// Endings of pictures' names.
+const PICTURES: &[&str] =
+    &["fits", "fit", "fts", "png", "jpg", "jpeg", "tif", "tiff", "FITS", "FIT", "JPG", "TIF"];
 
 /// The window that asks for a file.
 pub struct FileWindow {
@@ -134,10 +147,10 @@ impl FileWindow {
     /// Takes the typed path; a file that would be replaced is asked about once.
     fn accept(&mut self) -> FileAnswer {
         let mut path = PathBuf::from(self.text.trim());
-        if self.wanted != FileWanted::OpenKit && path.extension().is_none() {
+        if !self.wanted.opens() && path.extension().is_none() {
             path.set_extension(self.wanted.extension().1);
         }
-        let replaces = self.wanted != FileWanted::OpenKit && path.exists();
+        let replaces = !self.wanted.opens() && path.exists();
         if replaces && self.replacing.as_ref() != Some(&path) {
             self.replacing = Some(path);
             return FileAnswer::Asking;
@@ -153,16 +166,18 @@ impl FileWindow {
             "file dialog",
             move |_| {
                 let (label, extension) = wanted.extension();
-                let mut dialog = rfd::FileDialog::new()
-                    .set_title(wanted.title())
-                    .add_filter(label, &[extension]);
+                let extension = [extension];
+                let mut dialog = rfd::FileDialog::new().set_title(wanted.title()).add_filter(
+                    label,
+                    if wanted == FileWanted::Picture { PICTURES } else { &extension },
+                );
                 if let Some(folder) = start.parent().filter(|folder| folder.is_dir()) {
                     dialog = dialog.set_directory(folder);
                 }
                 if let Some(name) = start.file_name() {
                     dialog = dialog.set_file_name(name.to_string_lossy());
                 }
-                if wanted == FileWanted::OpenKit { dialog.pick_file() } else { dialog.save_file() }
+                if wanted.opens() { dialog.pick_file() } else { dialog.save_file() }
             },
             move || ctx.request_repaint(),
         ));
