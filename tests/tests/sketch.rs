@@ -21,7 +21,14 @@ fn kit() -> Kit {
 }
 
 fn options(target: &str, width_px: u32, height_px: u32) -> SketchOptions {
-    SketchOptions { target: target.to_owned(), rigs: Vec::new(), width_px, height_px, span: None }
+    SketchOptions {
+        target: target.to_owned(),
+        rigs: Vec::new(),
+        width_px,
+        height_px,
+        span: None,
+        picture: None,
+    }
 }
 
 /// A picture's pixels, three bytes each.

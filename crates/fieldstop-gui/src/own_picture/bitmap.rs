@@ -6,6 +6,7 @@
 use std::fs::File;
 use std::io::{BufReader, Seek, SeekFrom};
 
+use image::codecs::tiff::TiffDecoder;
 use image::{ColorType, DynamicImage, ImageDecoder, ImageReader, Limits};
 use png::Transformations;
 
@@ -45,8 +46,11 @@ impl Bitmap {
             return Err(PictureError::TooLarge { megabytes: bytes / 1_000_000 });
         }
         // A packet that cannot be read is as good as none: there may be a header beside the file.
-        let xmp = decoder.xmp_metadata().ok().flatten();
+        let mut xmp = decoder.xmp_metadata().ok().flatten();
         drop(decoder);
+        if xmp.is_none() && kind == Kind::Tiff {
+            xmp = tiff_packet(&mut file);
+        }
         Ok(Self { width, height, xmp, kind, file })
     }
 
@@ -85,6 +89,13 @@ fn decoder(file: &mut File, kind: Kind) -> Result<impl ImageDecoder + '_, Pictur
     limits.max_alloc = Some(MOST_BYTES);
     reader.limits(limits);
     reader.into_decoder().map_err(refused)
+}
+
+/// The packet of a TIFF. Where limits were set, the decoder lets no field of a file be larger than
+/// its pixels, and a small picture's packet is; its own limits bound it just as well.
+fn tiff_packet(file: &mut File) -> Option<Vec<u8>> {
+    file.seek(SeekFrom::Start(0)).ok()?;
+    TiffDecoder::new(BufReader::new(file)).ok()?.xmp_metadata().ok().flatten()
 }
 
 /// Reads a PNG row by row; `None` if it is interlaced and has to be unpacked whole.

@@ -36,7 +36,7 @@ pub(super) fn find(file: &mut File, length: u64) -> Result<FitsImage, PictureErr
     let mut none = "only tables or empty parts";
     let mut at = 0;
     for unit in 0..MOST_UNITS {
-        if length.saturating_sub(at) < BLOCK {
+        if unit > 0 && length.saturating_sub(at) < BLOCK {
             break;
         }
         let (cards, header) = match header(file, at, length) {

@@ -29,7 +29,7 @@ pub(super) fn read(path: &Path) -> Result<Vec<Card>, PictureError> {
     let mut bytes = Vec::new();
     File::open(path)?.take(LARGEST).read_to_end(&mut bytes)?;
     // Only the header: what follows END need not be text.
-    let first = bytes.get(..CARD).unwrap_or(&bytes);
+    let first = bytes.get(..=CARD).unwrap_or(&bytes);
     let in_lines = first.contains(&b'\n');
     let lines: Vec<&[u8]> = if in_lines {
         bytes

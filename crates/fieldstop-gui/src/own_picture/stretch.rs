@@ -38,8 +38,10 @@ impl Levels {
     pub fn of(planes: &[Plane]) -> Self {
         let sorted = |plane: &Plane| {
             let step = plane.values.len().div_ceil(SAMPLES).max(1);
-            let values = plane.values.iter().step_by(step).copied();
-            let mut values: Vec<f32> = values.filter(|value| value.is_finite()).collect();
+            let all = || plane.values.iter().copied().filter(|value| value.is_finite());
+            let mut values: Vec<f32> = all().step_by(step).collect();
+            // The brightest is not to be missed between two samples.
+            values.extend(all().max_by(f32::total_cmp));
             values.sort_by(f32::total_cmp);
             values
         };
@@ -93,9 +95,13 @@ impl Curve {
         let black = [0, 1, 2].map(|index| {
             if !is_measured && share == 0.0 { 0.0 } else { levels.at(colour(index), share) }
         });
-        let brightest = |index: usize| levels.at(colour(index), WHITE) - black[colour(index)];
+        let above = |share: f64| {
+            let one = |index: usize| levels.at(colour(index), share) - black[colour(index)];
+            one(0).max(one(1)).max(one(2))
+        };
         let span = if is_measured {
-            brightest(0).max(brightest(1)).max(brightest(2))
+            // A few stars on an even sky are fewer than that share.
+            if above(WHITE) > 0.0 { above(WHITE) } else { above(1.0) }
         } else {
             1.0 - black.into_iter().fold(f32::INFINITY, f32::min)
         };
