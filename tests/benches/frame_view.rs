@@ -148,6 +148,7 @@ fn whole_view(criterion: &mut Criterion, sky: &Sky, kit: &Kit) {
                 chosen: Some(target),
                 wishes: &[],
                 frames: &frames,
+                picture: None,
                 layers: Layers::default(),
             });
             let mut output = ctx.run_ui(egui::RawInput::default(), |ui| {
@@ -180,6 +181,7 @@ fn parts(criterion: &mut Criterion, sky: &Sky) {
                 chosen: sky.catalogue.named("NGC 7000"),
                 wishes: &[],
                 frames: &[],
+                picture: None,
                 layers: Layers::default(),
             })
         });

@@ -35,6 +35,7 @@ fn open_lines(sky: &Sky, view: SkyView, frame: Frame, lit_radius: Option<f64>) -
         chosen: None,
         wishes: &[],
         frames: &[drawn],
+        picture: None,
         layers: Layers { stars: false, grid: false, catalogue: false, text: false },
     });
     let line = |item: &Primitive| match item {

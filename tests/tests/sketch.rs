@@ -21,7 +21,14 @@ fn kit() -> Kit {
 }
 
 fn options(target: &str, width_px: u32, height_px: u32) -> SketchOptions {
-    SketchOptions { target: target.to_owned(), rigs: Vec::new(), width_px, height_px, span: None }
+    SketchOptions {
+        target: target.to_owned(),
+        rigs: Vec::new(),
+        width_px,
+        height_px,
+        span: None,
+        picture: None,
+    }
 }
 
 /// A picture's pixels, three bytes each.
@@ -190,6 +197,7 @@ fn corners_are_exact_at_0h_and_at_the_pole() {
                 chosen: None,
                 wishes: &[],
                 frames: std::slice::from_ref(&drawn),
+                picture: None,
                 layers: Layers { stars: false, grid: false, catalogue: false, text: false },
             });
             let pixmap = render(&scene, px_per_pt).unwrap();
@@ -392,6 +400,7 @@ fn the_red_theme_leaves_no_other_colour_on_the_page() {
         chosen: Some(target),
         wishes: &[target],
         frames: &frames,
+        picture: None,
         layers: Layers::default(),
     });
     let pixmap = render(&scene, 1.0).unwrap();

@@ -2,6 +2,7 @@
 
 mod dialogs;
 mod lists;
+mod picture;
 mod run;
 mod steps;
 
@@ -23,7 +24,7 @@ use crate::sky::{Catalogue, Sky};
 use crate::starting_points;
 use crate::state::{
     ChoiceFigures, ChoiceInput, DemandFigures, DemandInput, Document, Figures, FirstFigures,
-    Origin, ThemeChoice, ViewChoice, Workspace, YearFigures,
+    Origin, PictureFigures, ThemeChoice, ViewChoice, Workspace, YearFigures,
 };
 use crate::theme;
 use crate::view::choose::{ChooseInput, ChooseView};
@@ -58,6 +59,7 @@ pub struct App {
     dialogs: Dialogs,
     finder: Finder,
     frame_view: FrameView,
+    picture: PictureFigures,
     year: YearFigures,
     year_view: YearView,
     demands_view: DemandsView,
@@ -98,6 +100,7 @@ impl App {
             dialogs: Dialogs::default(),
             finder: Finder::default(),
             frame_view: FrameView::default(),
+            picture: PictureFigures::default(),
             year: YearFigures::default(),
             year_view: YearView::default(),
             demands_view: DemandsView::default(),
@@ -147,8 +150,10 @@ impl App {
             let path = file.path().to_owned();
             self.queue.push(if lists::is_list(&path) {
                 Action::ReadWishes(path)
-            } else {
+            } else if path.extension().is_none_or(|ending| ending.eq_ignore_ascii_case("ron")) {
                 Action::Open(path)
+            } else {
+                Action::OpenPicture(path)
             });
         }
         if ctx.input(|input| input.viewport().close_requested()) && !self.may_close {
@@ -247,6 +252,7 @@ impl App {
                         workspace: &mut self.workspace,
                         figures: &self.figures,
                         sky: &self.sky,
+                        picture: self.picture.placed(),
                         palette: &palette,
                         queue: &mut self.queue,
                         lifted: &mut lifted,
@@ -428,6 +434,7 @@ impl eframe::App for App {
         self.take_input(&ctx);
         self.figures.panels.collect();
         self.update_figures();
+        self.update_picture(&ctx);
         self.update_year(&ctx);
         self.update_choice(&ctx);
         self.update_steps(&ctx);

@@ -4,6 +4,7 @@
 
 pub mod action;
 pub mod app;
+pub mod avm;
 pub mod cli;
 pub mod demand_words;
 pub mod files;
@@ -12,6 +13,7 @@ pub mod framing;
 pub mod nights;
 pub mod notices;
 pub mod one_camera;
+pub mod own_picture;
 pub mod paint;
 pub mod panel;
 pub mod panel_count;

@@ -49,6 +49,7 @@ pub mod equinox;
 pub mod exposure;
 pub mod findings;
 pub mod fit;
+pub mod fits_header;
 pub mod focal_coverage;
 pub mod focal_range;
 pub mod frame;
@@ -86,6 +87,7 @@ pub mod tangent;
 pub mod time;
 pub mod tracking;
 pub mod why;
+pub mod world_coordinates;
 
 pub use angle::Angle;
 pub use cone::Cone;

@@ -61,6 +61,12 @@ pub const STARS: Range = range(1.0, 5.0, "a whole number from 1 to 5");
 pub const WAVELENGTH_NM: Range = range(200.0, 2000.0, "nanometres from 200 to 2000");
 /// Magnitude of a star.
 pub const MAGNITUDE: Range = range(-5.0, 30.0, "a magnitude from -5 to 30");
+/// How much a picture hides of what lies behind it.
+pub const OPACITY: Range = range(0.0, 1.0, "a number from 0 to 1");
+/// Share of a picture's pixels that turn black.
+pub const DARK_LEVEL: Range = range(0.0, 99.0, "per cent from 0 to 99");
+/// How much a picture's faint parts are lifted.
+pub const STRETCH: Range = range(0.0, 1000.0, "a number from 0 to 1000");
 /// Effective focal lengths on the slider and the focal ladder, millimetres.
 pub const LADDER_MM: Range = range(20.0, 4000.0, "millimetres from 20 to 4000");
 
@@ -128,6 +134,9 @@ readers! {
     stars: STARS,
     wavelength_nm: WAVELENGTH_NM,
     magnitude: MAGNITUDE,
+    opacity: OPACITY,
+    dark_level: DARK_LEVEL,
+    stretch: STRETCH,
 }
 
 #[cfg(test)]

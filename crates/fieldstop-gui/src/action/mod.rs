@@ -39,6 +39,12 @@ pub enum Action {
     AskTable,
     /// Show the table of mosaic panels.
     ShowPanels,
+    /// Show or hide the person's own picture and its settings.
+    ShowPicture,
+    /// Put a picture under the frames.
+    OpenPicture(PathBuf),
+    /// Take the picture under the frames away.
+    RemovePicture,
     /// Show or hide site and limits.
     ShowSite,
     /// Show sources, licences and cautions.
@@ -122,6 +128,7 @@ impl Action {
                 | Self::DrawOutline
                 | Self::PutOutline(_)
                 | Self::RemoveOutline
+                | Self::RemovePicture
         )
     }
 
@@ -142,6 +149,9 @@ impl Action {
             Self::AskSketch => "Export sketch…",
             Self::AskTable => "Export a table…",
             Self::ShowPanels => "Panels…",
+            Self::ShowPicture => "Own picture…",
+            Self::OpenPicture(_) => "Open",
+            Self::RemovePicture => "Remove",
             Self::ShowSite => "Site and limits…",
             Self::ShowAbout => "Sources and cautions…",
             Self::Undo => "Undo",
@@ -205,6 +215,9 @@ impl Action {
             Self::ShowPanels => {
                 "The panels the chosen rig needs for this target, with their centres"
             }
+            Self::ShowPicture => {
+                "A photograph of your own under the frames, where it lies on the sky"
+            }
             Self::ShowView(view) => view.question(),
             Self::SetTheme(ThemeChoice::Red) => {
                 "One dim red hue, for eyes that are used to the dark"
@@ -225,6 +238,7 @@ impl Action {
             Self::AskTable => (Modifiers::COMMAND, Key::T),
             Self::AskReadWishes => (Modifiers::COMMAND, Key::I),
             Self::ShowPanels => (Modifiers::COMMAND, Key::M),
+            Self::ShowPicture => (Modifiers::COMMAND, Key::P),
             Self::Undo => (Modifiers::COMMAND, Key::Z),
             Self::Redo => (SHIFT_COMMAND, Key::Z),
             Self::FindTarget => (Modifiers::COMMAND, Key::F),
@@ -253,6 +267,7 @@ impl Action {
             Self::AskTable,
             Self::AskReadWishes,
             Self::ShowPanels,
+            Self::ShowPicture,
             Self::Undo,
             Self::FindTarget,
             Self::BestFraming,

@@ -22,6 +22,7 @@ pub(super) struct Dialogs {
     pub(super) site: bool,
     pub(super) about: bool,
     pub(super) panels: bool,
+    pub(super) picture: bool,
     pub(super) sketch: bool,
     pub(super) file: Option<FileWindow>,
     pub(super) own_target: Option<OwnTarget>,
@@ -43,6 +44,7 @@ impl App {
             self.dialogs.about = false;
             self.dialogs.panels = false;
             self.dialogs.tables = None;
+            self.dialogs.picture = false;
         }
         if self.dialogs.site {
             site::window(ctx, &mut self.dialogs.site, &mut self.document.kit);
@@ -50,6 +52,7 @@ impl App {
         about::window(ctx, &mut self.dialogs.about);
         self.show_panels(ctx);
         self.show_tables(ctx);
+        self.show_picture(ctx);
         self.show_sketch(ctx);
         self.show_file(ctx);
         self.show_own_target(ctx);
@@ -152,6 +155,7 @@ impl App {
                 self.queue.push(Action::ReadWishes(path));
             }
             FileAnswer::Chosen(FileWanted::SaveWishes, path) => self.save_wishes(&path),
+            FileAnswer::Chosen(FileWanted::Picture, path) => self.open_picture(path, ctx),
         }
     }
 

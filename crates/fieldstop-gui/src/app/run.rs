@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use fieldstop::kit::{Kit, OtaClass, Wish};
 use fieldstop::{Angle, Direction, Frame};
 
+use super::picture::saved_from;
 use super::{App, FitView, demo_kit};
 use crate::action::Action;
 use crate::files::{kit_file, replace_file};
@@ -50,6 +51,9 @@ impl App {
             Action::AskSketch => self.dialogs.sketch = true,
             Action::AskTable => self.ask_table(),
             Action::ShowPanels => self.dialogs.panels = true,
+            Action::ShowPicture => self.dialogs.picture = !self.dialogs.picture,
+            Action::OpenPicture(path) => self.open_picture(path, ctx),
+            Action::RemovePicture => self.remove_picture(),
             Action::ShowSite => self.dialogs.site = !self.dialogs.site,
             Action::ShowAbout => self.dialogs.about = !self.dialogs.about,
             Action::Undo => self.document.undo(),
@@ -163,8 +167,14 @@ impl App {
     }
 
     fn save_as(&mut self, path: PathBuf) {
-        match kit_file::write(&path, &self.document.kit) {
-            Ok(()) => {
+        let (old, new) = (self.document.path().and_then(Path::parent), path.parent());
+        let written =
+            saved_from(&self.document.kit, old, new).map_err(|error| error.to_string()).and_then(
+                |kit| kit_file::write(&path, &kit).map_err(|error| error.to_string()).map(|()| kit),
+            );
+        match written {
+            Ok(kit) => {
+                self.document.kit = kit;
                 self.notice = Notice::done(format!("Saved {}", path.display()));
                 self.workspace.remember(&path);
                 self.document.mark_saved(path);
@@ -173,8 +183,7 @@ impl App {
                 }
             }
             Err(error) => {
-                self.dialogs.file =
-                    Some(FileWindow::again(FileWanted::SaveKit, &path, error.to_string()));
+                self.dialogs.file = Some(FileWindow::again(FileWanted::SaveKit, &path, error));
             }
         }
     }
@@ -208,6 +217,7 @@ impl App {
             width_px,
             height_px,
             span: None,
+            picture: self.picture.placed().cloned(),
         };
         let (sky, ctx) = (self.sky.clone(), ctx.clone());
         let repaint = ctx.clone();

@@ -45,6 +45,9 @@ pub(super) enum CliError {
     /// The mosaic is out of all reason.
     #[error(transparent)]
     Panels(#[from] MosaicError),
+    /// The mosaic has no such panel.
+    #[error("there is no panel {panel}; expected a number from 1 to {panels}")]
+    NoPanel { panel: usize, panels: usize },
     /// The calendar has no such nights.
     #[error("the nights of {year} cannot be worked out; expected a year from 1950 to 2100")]
     NoYear { year: i16 },

@@ -1,6 +1,7 @@
 //! From the names on the command line to the kit's rigs and the sky's targets. Never by guessing.
 
 use std::borrow::Cow;
+use std::fs;
 use std::path::Path;
 
 use fieldstop::kit::{Kit, PartList};
@@ -43,4 +44,12 @@ pub(super) fn target<'a>(
             .map(|target| target.name.clone())
             .collect(),
     })
+}
+
+/// Refuses to write over the kit.
+pub(super) fn not_over_kit(kit: &Path, out: &Path) -> Result<(), CliError> {
+    match (fs::canonicalize(kit), fs::canonicalize(out)) {
+        (Ok(kit), Ok(same)) if kit == same => Err(CliError::OverKit { path: out.to_owned() }),
+        _ => Ok(()),
+    }
 }

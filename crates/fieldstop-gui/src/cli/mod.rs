@@ -9,6 +9,7 @@ mod export;
 mod figures;
 mod find;
 mod frame;
+mod header;
 mod lookup;
 mod mosaic;
 mod night;
@@ -51,6 +52,7 @@ enum Command {
     Find(find::Arguments),
     Frame(frame::Arguments),
     Mosaic(mosaic::Arguments),
+    Header(header::Arguments),
     Year(year::Arguments),
     Night(night::Arguments),
     Season(season::Arguments),
@@ -105,6 +107,7 @@ fn answer(command: Command) -> Result<(), CliError> {
         Command::Find(arguments) => find::run(&arguments)?,
         Command::Frame(arguments) => frame::run(&arguments)?,
         Command::Mosaic(arguments) => mosaic::run(&arguments)?,
+        Command::Header(arguments) => header::run(&arguments)?,
         Command::Year(arguments) => year::run(&arguments)?,
         Command::Night(arguments) => night::run(&arguments)?,
         Command::Season(arguments) => season::run(&arguments)?,

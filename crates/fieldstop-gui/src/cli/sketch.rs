@@ -1,7 +1,6 @@
 //! `fieldstop sketch`: the Frame view's picture as a PNG file.
 
-use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 use clap::builder::RangedI64ValueParser;
@@ -11,6 +10,7 @@ use fieldstop::range::Range;
 use super::error::CliError;
 use super::{lookup, number_in};
 use crate::files::replace_file;
+use crate::own_picture;
 use crate::sketch::{SIDE_PX, SketchOptions, sketch};
 use crate::sky::Sky;
 
@@ -56,31 +56,28 @@ fn side_px() -> RangedI64ValueParser<u32> {
 pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     // Refused before the work, not after it.
     replace_file::check(&arguments.out)?;
-    if is_same_file(&arguments.kit, &arguments.out) {
-        return Err(CliError::OverKit { path: arguments.out.clone() });
-    }
+    lookup::not_over_kit(&arguments.kit, &arguments.out)?;
     let sky = Sky::embedded()?;
     let kit = lookup::kit(&arguments.kit, &sky.catalogue)?;
     lookup::target(&kit, &sky.catalogue, &arguments.target)?;
     for name in &arguments.rigs {
         lookup::rig(&kit, name)?;
     }
+    let folder = arguments.kit.parent();
+    let (picture, left_out) = match own_picture::of_kit(&kit, folder, &mut |_share| true) {
+        Ok(picture) => (picture, String::new()),
+        Err(error) => (None, format!("The picture under the frames is left out: {error}.\n")),
+    };
     let options = SketchOptions {
         target: arguments.target.clone(),
         rigs: arguments.rigs.clone(),
         width_px: arguments.width,
         height_px: arguments.height,
         span: arguments.span.map(Angle::from_deg),
+        picture,
     };
     let png = sketch(&kit, &sky, &options, &mut |_share| true)?;
     replace_file::replace(&arguments.out, &png)?;
     let (width, height) = (arguments.width, arguments.height);
-    Ok(format!("{}: {width} x {height} pixels\n", arguments.out.display()))
-}
-
-fn is_same_file(one: &Path, other: &Path) -> bool {
-    match (fs::canonicalize(one), fs::canonicalize(other)) {
-        (Ok(one), Ok(other)) => one == other,
-        _ => false,
-    }
+    Ok(format!("{left_out}{}: {width} x {height} pixels\n", arguments.out.display()))
 }

@@ -278,6 +278,7 @@ fn path_of(kit: &Kit, fault: &KitFault) -> Option<String> {
             Some(format!("outlines[{index}].corners_deg"))
         }
         KitFault::AimWithoutRig { place, .. } => Some(format!("aims[{}].rig", place - 1)),
+        KitFault::NoPicture => Some("background.path".to_owned()),
         KitFault::AimOffSky { place, .. } => Some(format!("aims[{}].centre_deg", place - 1)),
     }
 }

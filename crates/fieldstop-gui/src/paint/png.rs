@@ -14,7 +14,9 @@ use tiny_skia::{
 };
 
 use super::dash::marks;
+use super::picture;
 use crate::font;
+use crate::scene::picture::Picture;
 use crate::scene::primitive::{Bounds, Disc, Ink, Point, Primitive, Scene, Stroke, TextMark};
 
 /// Why a picture could not be made.
@@ -179,6 +181,7 @@ impl Band {
                     }
                 }
                 Primitive::Text(mark) => self.text(mark, place, pixmap),
+                Primitive::Picture(picture) => self.picture(picture, place, pixmap),
                 Primitive::Inset { origin, scene } => self.inset(*origin, scene, place, pixmap),
             }
         }
@@ -283,6 +286,14 @@ impl Band {
                 blend(pixmap, column, row, disc.ink, cover);
             }
         }
+    }
+
+    fn picture(self, picture: &Picture, place: &Place<'_>, pixmap: &mut PixmapMut<'_>) {
+        let (origin_px, clip_px) = (place.origin_px, place.clip_px);
+        let grid = picture::Grid { px_per_pt: self.px_per_pt, origin_px, clip_px };
+        picture::fill(picture, &grid, &mut |column, row, [red, green, blue], share| {
+            blend(pixmap, column, row, Ink::rgb(red, green, blue), share);
+        });
     }
 
     fn text(self, mark: &TextMark, place: &Place<'_>, pixmap: &mut PixmapMut<'_>) {

@@ -1,11 +1,18 @@
 //! A scene as egui shapes.
 
-use egui::epaint::PathShape;
-use egui::{Color32, FontId, Painter, Pos2, Rect, Shape, Vec2, pos2};
+use std::sync::Arc;
+
+use egui::epaint::{PathShape, Vertex};
+use egui::{
+    Color32, ColorImage, FontId, Mesh, Painter, Pos2, Rect, Shape, TextureFilter, TextureHandle,
+    TextureOptions, Vec2, pos2,
+};
 
 use super::dash::marks;
 use crate::font;
+use crate::scene::picture::Picture;
 use crate::scene::primitive::{Anchor, Disc, Ink, Point, Primitive, Scene, Stroke, TextMark};
+use crate::scene::raster::{Level, Raster};
 
 /// Paints a scene with its top left corner at `origin`. A point of the scene is a point of egui.
 pub fn paint(scene: &Scene, painter: &Painter, origin: Pos2) {
@@ -26,6 +33,7 @@ pub fn paint(scene: &Scene, painter: &Painter, origin: Pos2) {
                 painter.extend(discs.iter().map(|disc| disc_shape(origin, disc)));
             }
             Primitive::Text(mark) => text(&painter, origin, mark),
+            Primitive::Picture(picture) => textured(&painter, origin, picture),
             Primitive::Inset { origin: inset, scene } => paint(scene, &painter, at(origin, *inset)),
         }
     }
@@ -44,6 +52,54 @@ fn at(origin: Pos2, [x, y]: Point) -> Pos2 {
 fn disc_shape(origin: Pos2, disc: &Disc) -> Shape {
     let centre = pos2(origin.x + disc.x, origin.y + disc.y);
     Shape::circle_filled(centre, disc.radius, colour(disc.ink))
+}
+
+/// The texture that holds a picture's pixels, and those pixels.
+#[derive(Clone)]
+struct Loaded {
+    raster: Arc<Raster>,
+    texture: TextureHandle,
+    /// Shares of the raster's sides become shares of the texture's by these.
+    scale: [f32; 2],
+}
+
+/// A mesh of triangles, each filled with its part of the picture by the graphics card.
+fn textured(painter: &Painter, origin: Pos2, picture: &Picture) {
+    let Some(loaded) = loaded(painter.ctx(), &picture.raster) else { return };
+    let mut mesh = Mesh::with_texture(loaded.texture.id());
+    // OK because a float is cast to the nearest byte.
+    let faded = (picture.opacity * 255.0).round() as u8;
+    let color = Color32::from_rgba_premultiplied(faded, faded, faded, faded);
+    mesh.vertices.extend(picture.vertices.iter().map(|vertex| {
+        let [u, v] = vertex.uv.map(|share| share as f32);
+        let uv = pos2(u * loaded.scale[0], v * loaded.scale[1]);
+        Vertex { pos: at(origin, vertex.at), uv, color }
+    }));
+    mesh.indices.extend(picture.triangles.iter().flatten());
+    painter.add(mesh);
+}
+
+/// The pixels on the graphics card: those of the last picture stay there until another comes.
+fn loaded(ctx: &egui::Context, raster: &Arc<Raster>) -> Option<Loaded> {
+    let key = egui::Id::unique("own picture on the graphics card");
+    let known: Option<Loaded> = ctx.data(|data| data.get_temp(key));
+    if let Some(known) = known.filter(|known| Arc::ptr_eq(&known.raster, raster)) {
+        return Some(known);
+    }
+    let most = ctx.input(|input| input.max_texture_side);
+    let fits = |level: &&Level| level.width.max(level.height) <= most;
+    let (number, level) = raster.levels().iter().enumerate().find(|(_, level)| fits(level))?;
+    // Its pixels are opaque or black, so they are premultiplied already.
+    let image = ColorImage::from_rgba_premultiplied([level.width, level.height], &level.rgba);
+    let options = TextureOptions::LINEAR.with_mipmap_mode(Some(TextureFilter::Linear));
+    let (width, height) = raster.size();
+    let smaller = 2f32.powi(i32::try_from(number).unwrap_or(i32::MAX));
+    let scale = [(width, level.width), (height, level.height)]
+        .map(|(whole, here)| whole as f32 / smaller / here as f32);
+    let texture = ctx.load_texture("own picture", image, options);
+    let loaded = Loaded { raster: raster.clone(), texture, scale };
+    ctx.data_mut(|data| data.insert_temp(key, loaded.clone()));
+    Some(loaded)
 }
 
 fn line(painter: &Painter, origin: Pos2, points: &[Point], closed: bool, stroke: &Stroke) {

@@ -24,6 +24,8 @@ pub enum FileWanted {
     OpenWishes,
     /// Where to save the wish list.
     SaveWishes,
+    /// A picture to stand under the frames.
+    Picture,
 }
 
 impl FileWanted {
@@ -36,16 +38,17 @@ impl FileWanted {
             Self::Table => "Save table as",
             Self::OpenWishes => "Wish list from a file",
             Self::SaveWishes => "Wish list to a file",
+            Self::Picture => "Own picture under the frames",
         }
+    }
+
+    /// Whether a file that exists is wanted.
+    fn opens(self) -> bool {
+        matches!(self, Self::OpenKit | Self::OpenWishes | Self::Picture)
     }
 
     fn button(self) -> &'static str {
         if self.opens() { "Open" } else { "Save" }
-    }
-
-    /// Whether it is a file that is there already.
-    fn opens(self) -> bool {
-        matches!(self, Self::OpenKit | Self::OpenWishes)
     }
 
     /// What a sentence beside the field says; empty for nothing.
@@ -69,6 +72,7 @@ impl FileWanted {
                 ("List of targets", &["csv", "tsv", "txt", "xml", "vot", "votable"])
             }
             Self::SaveWishes => ("List of targets", &["csv", "xml", "vot"]),
+            Self::Picture => ("Picture with world coordinates", PICTURES),
         }
     }
 
@@ -77,6 +81,10 @@ impl FileWanted {
         self.extensions().1.first().copied().unwrap_or_default()
     }
 }
+
+/// Endings of pictures' names.
+const PICTURES: &[&str] =
+    &["fits", "fit", "fts", "png", "jpg", "jpeg", "tif", "tiff", "FITS", "FIT", "JPG", "TIF"];
 
 /// The window that asks for a file.
 pub struct FileWindow {

@@ -2,8 +2,10 @@
 
 use fieldstop::Angle;
 
+use super::SkyInput;
 use super::labels::LabelBoard;
 use super::palette::Palette;
+use super::picture::PlacedPicture;
 use super::primitive::{Anchor, Ink, Point, Primitive, Scene, Stroke, TextMark};
 use super::stars::shows_synthetic;
 use super::view::SkyView;
@@ -22,7 +24,8 @@ const SIZE_PT: f64 = 10.5;
 const LEAST_WIDTH_PT: f64 = 240.0;
 const LEAST_HEIGHT_PT: f64 = 140.0;
 
-pub(super) fn draw(view: &SkyView, palette: &Palette, scene: &mut Scene, board: &mut LabelBoard) {
+pub(super) fn draw(input: &SkyInput<'_>, scene: &mut Scene, board: &mut LabelBoard) {
+    let SkyInput { view, palette, picture, .. } = input;
     if view.width_pt < LEAST_WIDTH_PT || view.height_pt < LEAST_HEIGHT_PT {
         return;
     }
@@ -32,9 +35,38 @@ pub(super) fn draw(view: &SkyView, palette: &Palette, scene: &mut Scene, board: 
     let baseline = view.height_pt - MARGIN_PT - 26.0;
     let mark = text([MARGIN_PT, baseline], Anchor::Start, name, palette.text_quiet, palette);
     put(TextMark { size_pt: 12.0, weight: Weight::Heavy, ..mark }, scene, board);
-    if shows_synthetic(view) {
-        note(left_to, right_from, view, palette, scene, board);
+    let words = sky_words(view, *picture);
+    if !words.is_empty() {
+        note(&words, left_to, right_from, view, palette, scene, board);
     }
+}
+
+/// What of the sky is not from a list: a picture of the person's own, synthetic stars.
+fn sky_words(view: &SkyView, picture: Option<&PlacedPicture>) -> String {
+    let shown = picture.filter(|picture| picture.opacity > 0.0);
+    let is_synthetic = shows_synthetic(view);
+    match shown {
+        None if is_synthetic => SYNTHETIC_NOTE.to_owned(),
+        None => String::new(),
+        Some(picture) if is_synthetic && !picture.fills(view) => {
+            format!("Own picture {}; around it, {}", short(&picture.name), lower(SYNTHETIC_NOTE))
+        }
+        Some(picture) => format!("Own picture {}", short(&picture.name)),
+    }
+}
+
+/// A file's name, cut where it is long.
+fn short(name: &str) -> String {
+    const MOST: usize = 32;
+    if name.chars().count() <= MOST {
+        return name.to_owned();
+    }
+    name.chars().take(MOST - 1).chain(['…']).collect()
+}
+
+fn lower(sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
 fn text(at: Point, anchor: Anchor, text: &str, ink: Ink, palette: &Palette) -> TextMark {
@@ -109,6 +141,7 @@ fn compass(view: &SkyView, palette: &Palette, scene: &mut Scene, board: &mut Lab
 
 /// In the middle of what bar and compass leave free, if it fits there; above them if not.
 fn note(
+    words: &str,
     left: f64,
     right: f64,
     view: &SkyView,
@@ -117,7 +150,7 @@ fn note(
     board: &mut LabelBoard,
 ) {
     let y = view.height_pt - MARGIN_PT + 4.0;
-    let mark = text([right - 14.0, y], Anchor::End, SYNTHETIC_NOTE, palette.text_quiet, palette);
+    let mark = text([right - 14.0, y], Anchor::End, words, palette.text_quiet, palette);
     let mark = TextMark { size_pt: 9.5, ..mark };
     if mark.left() > left + 14.0 {
         put(mark, scene, board);

@@ -9,7 +9,9 @@ mod grid;
 pub mod handles;
 pub mod labels;
 pub mod palette;
+pub mod picture;
 pub mod primitive;
+pub mod raster;
 pub mod stars;
 pub mod style;
 pub mod targets;
@@ -18,6 +20,7 @@ pub mod view;
 use fieldstop::{Frame, Star};
 
 pub use palette::Palette;
+pub use picture::PlacedPicture;
 pub use primitive::Scene;
 pub use view::SkyView;
 
@@ -84,6 +87,8 @@ pub struct SkyInput<'a> {
     pub wishes: &'a [&'a Target],
     /// The frames, in the order of the shortlist.
     pub frames: &'a [DrawnFrame],
+    /// A picture of the person's own under everything else.
+    pub picture: Option<&'a PlacedPicture>,
     /// What else is drawn.
     pub layers: Layers,
 }
@@ -94,17 +99,20 @@ pub fn sky_scene(input: &SkyInput<'_>) -> Scene {
     let mut scene = Scene::new(view.width_pt, view.height_pt, palette.sky);
     let mut board = LabelBoard::new(view.bounds());
     let projection = view.projection();
+    if let Some(picture) = input.picture {
+        picture::draw(picture, &projection, &mut scene);
+    }
     if layers.grid {
         grid::draw(view, &projection, palette, &mut scene, &mut board);
     }
     if layers.stars {
-        stars::draw(view, &projection, palette, input.stars, &mut scene);
+        stars::draw(input, &projection, &mut scene);
     }
     targets::draw(input, &projection, &mut scene, &mut board);
     frames::draw(input, &projection, &mut scene, &mut board);
     if layers.text {
         stars::name(input.star_list, view, &projection, palette, &mut board);
-        furniture::draw(view, palette, &mut scene, &mut board);
+        furniture::draw(input, &mut scene, &mut board);
         board.write(palette, &mut scene);
     }
     scene

@@ -3,6 +3,7 @@
 //! A scene is measured in points, x right, y down, from its top left corner. Builders fill it,
 //! painters turn it into marks and decide nothing.
 
+use super::picture::Picture;
 use crate::font::{self, Weight};
 
 /// A place on the page: x right, y down, in points.
@@ -233,6 +234,8 @@ pub enum Primitive {
     Discs(Vec<Disc>),
     /// A line of text.
     Text(TextMark),
+    /// Pixels, put where they belong by a mesh.
+    Picture(Picture),
     /// Another scene, cut off at its own edges.
     Inset {
         /// Where its top left corner stands.
@@ -293,7 +296,10 @@ impl Scene {
                         text
                     }));
                 }
-                Primitive::Line { .. } | Primitive::Polygon { .. } | Primitive::Discs(_) => {}
+                Primitive::Line { .. }
+                | Primitive::Polygon { .. }
+                | Primitive::Discs(_)
+                | Primitive::Picture(_) => {}
             }
         }
         texts

@@ -3,6 +3,7 @@
 use fieldstop::stars::{LISTED_LIMIT, SYNTHETIC_LIMIT, synthetic_stars};
 use fieldstop::{Angle, Star};
 
+use super::SkyInput;
 use super::labels::{Candidate, Importance, Label, LabelBoard, LabelLine};
 use super::palette::{Ground, Palette};
 use super::primitive::{Disc, Primitive, Scene};
@@ -56,22 +57,18 @@ fn look(brighter_by: f32) -> (f32, f32) {
     (radius, (above / 2.2).min(1.0).powf(0.8))
 }
 
-pub(super) fn draw(
-    view: &SkyView,
-    projection: &Projection,
-    palette: &Palette,
-    stars: &[Star],
-    scene: &mut Scene,
-) {
+/// Draws the stars, apart from those that a photograph shows itself.
+pub(super) fn draw(input: &SkyInput<'_>, projection: &Projection, scene: &mut Scene) {
+    let SkyInput { view, palette, stars, picture, .. } = input;
     let limit = magnitude_limit(view) as f32;
     let page = view.bounds().expanded(8.0);
     let mut discs = Vec::with_capacity(stars.len());
-    for star in stars {
+    for star in *stars {
         let Some(point) = projection.point(star.place).filter(|point| page.contains(*point)) else {
             continue;
         };
         let (radius, opacity) = look(limit - star.v_mag);
-        if opacity < 0.02 {
+        if opacity < 0.02 || picture.is_some_and(|picture| picture.covers(star.place)) {
             continue;
         }
         let ink = palette.star(star.b_v);

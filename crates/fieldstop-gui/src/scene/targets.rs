@@ -328,6 +328,7 @@ mod tests {
             chosen: Some(chosen),
             wishes: &wishes,
             frames: &[],
+            picture: None,
             layers: Layers { catalogue: false, ..Layers::default() },
         });
         scene.texts().into_iter().map(|text| text.text).collect()

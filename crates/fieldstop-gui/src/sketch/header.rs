@@ -109,15 +109,24 @@ fn capitalised(words: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// What is said of a picture that is not the program's.
+pub(super) fn own_picture_note(name: &str) -> String {
+    format!(
+        "Under the frames: own picture {name}, in place of the drawn stars; its rights are not known \
+         to this program. "
+    )
+}
+
 /// Attribution, note on the stars and version, broken into lines.
 pub(super) struct Footer {
     lines: Vec<String>,
 }
 
 impl Footer {
-    pub(super) fn new(inner: f64) -> Self {
+    pub(super) fn new(inner: f64, picture: Option<&str>) -> Self {
+        let picture = picture.map(own_picture_note).unwrap_or_default();
         let text = format!(
-            "{SYNTHETIC_NOTE}. {ATTRIBUTION_SHORT} Figures are estimates for planning. {}",
+            "{picture}{SYNTHETIC_NOTE}. {ATTRIBUTION_SHORT} Figures are estimates for planning. {}",
             software()
         );
         Self { lines: wrapped(&text, FOOT_PT, inner) }

@@ -3,6 +3,7 @@
 //! Composed as a [`Page`] of plain marks first, so that what stands where can be tested without
 //! a pixel, then painted. The same kit, target and options give the same pixels on any day.
 
+mod coordinates;
 mod header;
 mod legend;
 mod page;
@@ -12,11 +13,12 @@ use fieldstop::Angle;
 use fieldstop::kit::Kit;
 use thiserror::Error;
 
+use coordinates::avm_packet;
 pub use page::{Page, page};
 
 use crate::paint::png::{self, PngError, PngInfo};
-use crate::scene::SkyView;
 use crate::scene::furniture::SYNTHETIC_NOTE;
+use crate::scene::{PlacedPicture, SkyView};
 use crate::sky::Sky;
 
 /// Fewest and most pixels along a side.
@@ -55,6 +57,8 @@ pub struct SketchOptions {
     pub height_px: u32,
     /// Across the sky; wide enough for the target and every frame if none.
     pub span: Option<Angle>,
+    /// A picture of the person's own, under the frames.
+    pub picture: Option<PlacedPicture>,
 }
 
 /// Why there is no sketch.
@@ -137,6 +141,7 @@ fn info(page: &Page) -> PngInfo {
             ("Software", software()),
             ("Copyright", ATTRIBUTION.to_owned()),
             ("Comment", format!("{SYNTHETIC_NOTE}: they are where a star-count model puts them.")),
+            ("XML:com.adobe.xmp", avm_packet(page)),
         ],
     }
 }

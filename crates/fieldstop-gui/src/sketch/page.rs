@@ -11,7 +11,9 @@ use super::legend::Legend;
 use super::rigs::rigs;
 use super::{SketchError, SketchOptions, check};
 use crate::scene::primitive::{Bounds, Primitive, Scene};
-use crate::scene::{DrawnFrame, Layers, Palette, SkyInput, SkyView, sky_scene, stars};
+use crate::scene::{
+    DrawnFrame, Layers, Palette, PlacedPicture, SkyInput, SkyView, sky_scene, stars,
+};
 use crate::sky::{Sky, Target, wish};
 
 /// A composed sketch, in points.
@@ -29,6 +31,8 @@ pub struct Page {
     pub sky_origin: [f64; 2],
     /// The frames that are drawn.
     pub frames: Vec<DrawnFrame>,
+    /// Name of the file of the person's own picture under them.
+    pub picture_name: Option<String>,
 }
 
 /// A page of this size has comfortable letters at one pixel to the point; a larger picture has
@@ -51,6 +55,8 @@ pub fn page(kit: &Kit, sky: &Sky, options: &SketchOptions) -> Result<Page, Sketc
     check(options)?;
     let target = target(kit, sky, &options.target)?;
     let rigs = rigs(kit, &target, options)?;
+    let picture = options.picture.as_ref();
+    let picture_name = picture.map(|picture| picture.name.clone());
     let (width_px, height_px) = (f64::from(options.width_px), f64::from(options.height_px));
     let px_per_pt = (width_px / COMFORTABLE_PT.0).min(height_px / COMFORTABLE_PT.1).max(1.0);
     let (width, height) = (width_px / px_per_pt, height_px / px_per_pt);
@@ -60,7 +66,7 @@ pub fn page(kit: &Kit, sky: &Sky, options: &SketchOptions) -> Result<Page, Sketc
     let inner = width - 2.0 * MARGIN_PT;
     let has_title = width >= LEAST_WITH_TITLE.0 && height >= LEAST_WITH_TITLE.1;
     let place = if has_title {
-        let footer = Footer::new(inner);
+        let footer = Footer::new(inner, picture_name.as_deref());
         let foot = height - footer.height_pt();
         let legend = Legend::best(&rigs, inner, foot - header::HEIGHT_PT);
         let (sky_width, sky_height) = legend.sky_size(inner, foot - header::HEIGHT_PT);
@@ -77,10 +83,11 @@ pub fn page(kit: &Kit, sky: &Sky, options: &SketchOptions) -> Result<Page, Sketc
     let by_height = place.width() / place.height();
     let span = options.span.unwrap_or_else(|| span(&target, &frames, by_height));
     let view = SkyView::new(middle(&target), span, place.width(), place.height());
-    let inset = sky_of(kit, sky, &target, &frames, view, &palette, text);
+    let inset = sky_of(kit, sky, &target, &frames, view, &palette, text, picture);
     scene.items.push(Primitive::Inset { origin: [place.left, place.top], scene: inset });
     let title = format!("{}: {}", kit.name, target.name);
-    Ok(Page { title, scene, px_per_pt, view, sky_origin: [place.left, place.top], frames })
+    let sky_origin = [place.left, place.top];
+    Ok(Page { title, scene, px_per_pt, view, sky_origin, frames, picture_name })
 }
 
 /// The wish of that name, else the catalogue's target.
@@ -97,6 +104,7 @@ fn sky_of(
     view: SkyView,
     palette: &Palette,
     text: bool,
+    picture: Option<&PlacedPicture>,
 ) -> Scene {
     let stars = stars::fetch(&view, &sky.stars);
     let wishes: Vec<_> = kit
@@ -114,6 +122,7 @@ fn sky_of(
         chosen: Some(target),
         wishes: &wishes,
         frames,
+        picture,
         layers: Layers { text, ..Layers::default() },
     })
 }

@@ -170,6 +170,9 @@ pub enum KitFault {
         /// What is wrong with it.
         fault: ShapeFault,
     },
+    /// A picture under the frames without a file.
+    #[error("background has an empty path; expected the picture's file, or no background at all")]
+    NoPicture,
     /// A frame that was put off the sky.
     #[error(
         "aim {place} has its centre at ({ra_deg}, {dec_deg}); expected a right ascension from 0 to 360 degrees and a declination from -90 to 90"
@@ -218,6 +221,9 @@ impl Kit {
         self.check_clear_nights()?;
         self.check_weights()?;
         self.check_outlines()?;
+        if self.background.as_ref().is_some_and(|picture| picture.path.trim().is_empty()) {
+            return Err(KitFault::NoPicture);
+        }
         self.check_aims()
     }
 
@@ -350,7 +356,7 @@ impl Kit {
 #[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 mod tests {
     use super::*;
-    use crate::kit::{DrawnOutline, Weight, sample};
+    use crate::kit::{Background, DrawnOutline, Weight, sample};
 
     type Change = fn(&mut Kit);
 
@@ -410,6 +416,18 @@ mod tests {
             message.starts_with("the outline of \"M 31\": the side after corner 1"),
             "{message}"
         );
+    }
+
+    #[test]
+    fn a_picture_under_the_frames_has_a_file() {
+        let picture = |path: &str| {
+            let path = path.to_owned();
+            Some(Background { path, opacity: 1.0, dark_level: 0.0, stretch: 0.0 })
+        };
+        assert_eq!(fault(|kit| kit.background = picture(" ")), KitFault::NoPicture);
+        let mut kit = sample::kit();
+        kit.background = picture("veil.fits");
+        assert_eq!(kit.check(), Ok(()));
     }
 
     #[test]

@@ -5,6 +5,7 @@
 //! A field read from a file is checked against its [`range`](crate::range) on the way in; what
 //! spans several fields is checked by [`Kit::check`].
 
+mod background;
 mod check;
 mod demand;
 mod edit;
@@ -19,6 +20,7 @@ use crate::range::{
     position_angle, positive, share, surface_brightness, wavelength_nm, whole_circle,
 };
 
+pub use background::Background;
 pub use check::{KitFault, PartList};
 pub use demand::{ChecklistItem, Filter, Thresholds};
 pub use edit::{Scope, free_name};
@@ -66,6 +68,9 @@ pub struct Kit {
     /// Targets whose shape the person drew on the sky, in place of the catalogue's ellipse.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub outlines: Vec<DrawnOutline>,
+    /// A picture of the person's own under the frames.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub background: Option<Background>,
 }
 
 /// Where the photographs are to be taken.

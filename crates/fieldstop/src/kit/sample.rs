@@ -125,5 +125,6 @@ pub(crate) fn kit() -> Kit {
         aims: Vec::new(),
         weights: Vec::new(),
         outlines: Vec::new(),
+        background: None,
     }
 }

@@ -20,6 +20,7 @@ use crate::demand_words;
 use crate::framing::lit_radius;
 use crate::paint::screen;
 use crate::panel_count::PanelCount;
+use crate::scene::PlacedPicture;
 use crate::scene::palette::Palette;
 use crate::scene::primitive::Point;
 use crate::scene::view::SkyView;
@@ -39,6 +40,8 @@ pub struct FrameInput<'a> {
     pub figures: &'a Figures,
     /// Objects and stars.
     pub sky: &'a Sky,
+    /// A picture of the person's own.
+    pub picture: Option<&'a PlacedPicture>,
     /// The theme's colours of the sky.
     pub palette: &'a Palette,
     /// What is asked for.
@@ -121,6 +124,7 @@ impl FrameView {
             chosen: input.figures.target.as_ref().map(|chosen| &chosen.target),
             wishes: &wishes,
             frames: &frames,
+            picture: input.picture,
             layers: scene::Layers {
                 grid: input.workspace.layers.grid,
                 catalogue: input.workspace.layers.catalogue,
@@ -263,7 +267,9 @@ fn describe(input: &FrameInput<'_>) -> String {
             format!("{}: {}", rig.name, fit_words(fit, panels))
         })
         .collect();
-    format!("Sky around {}. {}", chosen.target.name, fits.join("; "))
+    let picture = input.picture.map(|picture| format!(". Under them: {}", picture.name));
+    let picture = picture.unwrap_or_default();
+    format!("Sky around {}. {}{picture}", chosen.target.name, fits.join("; "))
 }
 
 /// What an empty view says, and the first step out of it.

@@ -26,6 +26,7 @@ pub(super) fn ui(ui: &mut Ui, input: &mut FrameInput<'_>, drawing: bool) {
             ui.separator();
             layers(ui, input);
             input.queue.button(ui, Action::ShowPanels, spills);
+            input.queue.button(ui, Action::ShowPicture, true);
             ui.separator();
             zoom(ui, input);
         });

@@ -1,0 +1,200 @@
+//! World coordinates out of the cards of a FITS header.
+
+use fieldstop::world_coordinates::{Distortion, Term, WorldCoordinates};
+use fieldstop::{Angle, Direction};
+use fitsio_pure::header::Card;
+use fitsio_pure::value::Value;
+
+/// Keywords and their values.
+pub(super) struct Cards<'a>(pub &'a [Card]);
+
+impl Cards<'_> {
+    fn value(&self, keyword: &str) -> Option<&Value> {
+        self.0.iter().find(|card| card.keyword_str() == keyword)?.value.as_ref()
+    }
+
+    /// A number, whole or not.
+    pub(super) fn number(&self, keyword: &str) -> Option<f64> {
+        match self.value(keyword)? {
+            // OK because a header's whole numbers that are used as reals are small.
+            Value::Integer(whole) => Some(*whole as f64),
+            Value::Float(real) => Some(*real),
+            _ => None,
+        }
+    }
+
+    /// A whole number.
+    pub(super) fn whole(&self, keyword: &str) -> Option<i64> {
+        match self.value(keyword)? {
+            Value::Integer(whole) => Some(*whole),
+            _ => None,
+        }
+    }
+
+    /// Text without the blanks behind it.
+    pub(super) fn text(&self, keyword: &str) -> Option<&str> {
+        match self.value(keyword)? {
+            Value::String(text) => Some(text.trim_end()),
+            _ => None,
+        }
+    }
+
+    /// Whether a keyword says yes.
+    pub(super) fn is_so(&self, keyword: &str) -> bool {
+        self.value(keyword) == Some(&Value::Logical(true))
+    }
+
+    /// Whether anything places the picture on the sky or elsewhere.
+    pub(super) fn has_coordinates(&self) -> bool {
+        self.text("CTYPE1").is_some_and(|axis| !axis.is_empty()) && self.text("CTYPE2").is_some()
+    }
+}
+
+/// Places a picture of this size on the sky, with the form in words.
+///
+/// # Errors
+/// What is wrong, and what was expected.
+pub(super) fn coordinates(
+    cards: &Cards<'_>,
+    size_px: (u32, u32),
+) -> Result<(WorldCoordinates, String), String> {
+    let axes = [cards.text("CTYPE1"), cards.text("CTYPE2")].map(Option::unwrap_or_default);
+    // The axes may come in either order.
+    let (east, north) = match axes.map(|axis| axis.get(..5).unwrap_or(axis)) {
+        ["RA---", "DEC--"] => (0, 1),
+        ["DEC--", "RA---"] => (1, 0),
+        [one, other] => {
+            return Err(format!(
+                "its axes are {one:?} and {other:?}; expected right ascension and declination"
+            ));
+        }
+    };
+    let is_distorted = match axes.map(|axis| axis.get(5..).unwrap_or_default()) {
+        ["TAN", "TAN"] => false,
+        ["TAN-SIP", "TAN-SIP"] => true,
+        [one, _] => return Err(format!("its projection is {one:?}; expected TAN or TAN-SIP")),
+    };
+    check_frame(cards)?;
+    let reference_deg = ["CRVAL1", "CRVAL2"].map(|keyword| cards.number(keyword));
+    let [Some(first), Some(second)] = reference_deg else {
+        return Err("it lacks CRVAL1 or CRVAL2, the place of the reference pixel".to_owned());
+    };
+    let [ra_deg, dec_deg] = if east == 0 { [first, second] } else { [second, first] };
+    if !ra_deg.is_finite() || !(-90.0..=90.0).contains(&dec_deg) {
+        return Err(format!(
+            "its reference place is ({ra_deg}, {dec_deg}); expected a declination from -90 to 90"
+        ));
+    }
+    let (rows, form) = matrix(cards)?;
+    let [row_east, row_north] = if east < north { rows } else { [rows[1], rows[0]] };
+    // Calabretta & Greisen 2002, section 2.4: the default is 0 where the centre is the pole.
+    let usual_pole = if dec_deg >= 90.0 { 0.0 } else { 180.0 };
+    let pole = cards.number("LONPOLE").unwrap_or(usual_pole);
+    let map = WorldCoordinates {
+        width_px: size_px.0,
+        height_px: size_px.1,
+        reference_px: ["CRPIX1", "CRPIX2"].map(|keyword| cards.number(keyword).unwrap_or(0.0)),
+        reference: Direction::from_ra_dec(Angle::from_deg(ra_deg), Angle::from_deg(dec_deg)),
+        cd_deg: [row_east, row_north],
+        distortion: if is_distorted { Some(distortion(cards)?) } else { None },
+    }
+    .with_native_pole(Angle::from_deg(pole));
+    if !map.is_sound() {
+        return Err("its scale is zero, or turns the picture into a line".to_owned());
+    }
+    let bent = if is_distorted { "TAN with SIP distortion" } else { "TAN" };
+    Ok((map, format!("{bent}, {form}")))
+}
+
+/// Only places that are ICRS, or the same within a small part of an arcsecond.
+fn check_frame(cards: &Cards<'_>) -> Result<(), String> {
+    let equinox = cards.number("EQUINOX").or_else(|| cards.number("EPOCH"));
+    let system = cards.text("RADESYS").or_else(|| cards.text("RADECSYS"));
+    let is_current = match system.unwrap_or(if equinox.is_some() { "FK5" } else { "ICRS" }) {
+        "ICRS" => true,
+        "FK5" => equinox.is_none_or(|year| (year - 2000.0).abs() < 1e-3),
+        _ => false,
+    };
+    if !is_current {
+        let (system, year) = (system.unwrap_or("unnamed"), equinox.unwrap_or(2000.0));
+        return Err(format!(
+            "its places are in the system {system} of {year}; expected ICRS, or FK5 of 2000"
+        ));
+    }
+    for unit in ["CUNIT1", "CUNIT2"].into_iter().filter_map(|keyword| cards.text(keyword)) {
+        if !matches!(unit.trim(), "" | "deg" | "degree" | "degrees") {
+            return Err(format!("its unit is {unit:?}; expected degrees"));
+        }
+    }
+    let bent = ["PV1_1", "PV1_5", "PV2_1", "PV2_5", "CPDIS1", "D2IMDIS1"];
+    match bent.into_iter().find(|keyword| self::is_there(cards, keyword)) {
+        Some(keyword) => Err(format!(
+            "{keyword} says that it is distorted in a way that is not known here; expected none, \
+             or SIP"
+        )),
+        None => Ok(()),
+    }
+}
+
+/// Whether a keyword of a distortion is there and does something. (PV1_1 and PV1_2 may also state
+/// the usual native pole.)
+fn is_there(cards: &Cards<'_>, keyword: &str) -> bool {
+    cards.text(keyword).is_some()
+        || cards.number(keyword).is_some_and(|number| number != 0.0 && number != 1.0)
+}
+
+/// Rows of degrees a pixel for either axis, in each of the three ways of writing them.
+fn matrix(cards: &Cards<'_>) -> Result<([[f64; 2]; 2], &'static str), String> {
+    let read = |names: [&str; 4]| names.map(|name| cards.number(name));
+    let cd = read(["CD1_1", "CD1_2", "CD2_1", "CD2_2"]);
+    if cd.iter().any(Option::is_some) {
+        let [a, b, c, d] = cd.map(Option::unwrap_or_default);
+        return Ok(([[a, b], [c, d]], "CD matrix"));
+    }
+    let [Some(first), Some(second)] = ["CDELT1", "CDELT2"].map(|name| cards.number(name)) else {
+        return Err("it lacks a scale; expected a CD matrix, or CDELT1 and CDELT2".to_owned());
+    };
+    let pc = read(["PC1_1", "PC1_2", "PC2_1", "PC2_2"]);
+    if pc.iter().any(Option::is_some) {
+        let [a, b, c, d] = pc;
+        let [a, d] = [a, d].map(|entry| entry.unwrap_or(1.0));
+        let [b, c] = [b, c].map(Option::unwrap_or_default);
+        return Ok(([[first * a, first * b], [second * c, second * d]], "PC matrix and CDELT"));
+    }
+    let turned = cards.number("CROTA2").unwrap_or(0.0);
+    Ok((turned_matrix([first, second], Angle::from_deg(turned)), "CDELT and CROTA2"))
+}
+
+/// Scales along the axes and the rotation of the second one, as a matrix.
+///
+/// # Source
+/// Calabretta & Greisen 2002, equation 188.
+pub(crate) fn turned_matrix([first, second]: [f64; 2], rotation: Angle) -> [[f64; 2]; 2] {
+    let (sin, cos) = rotation.sin_cos();
+    [[first * cos, -second * sin], [first * sin, second * cos]]
+}
+
+/// The polynomials of the SIP convention.
+fn distortion(cards: &Cards<'_>) -> Result<Distortion, String> {
+    let terms = |axis: &str| -> Result<Vec<Term>, String> {
+        let order = cards.whole(&format!("{axis}_ORDER")).unwrap_or(0);
+        if !(0..=9).contains(&order) {
+            return Err(format!("{axis}_ORDER is {order}; expected 0 to 9"));
+        }
+        let mut terms = Vec::new();
+        for (p, q) in (0..=9u8).flat_map(|p| (0..=9u8).map(move |q| (p, q))) {
+            if i64::from(p + q) > order {
+                continue;
+            }
+            match cards.number(&format!("{axis}_{p}_{q}")) {
+                Some(factor) if !factor.is_finite() => {
+                    return Err(format!("{axis}_{p}_{q} is no finite number"));
+                }
+                Some(factor) if factor != 0.0 => terms.push((p, q, factor)),
+                _ => {}
+            }
+        }
+        Ok(terms)
+    };
+    Ok(Distortion { along_x: terms("A")?, along_y: terms("B")? })
+}

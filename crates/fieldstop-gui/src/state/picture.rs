@@ -1,0 +1,180 @@
+//! The person's own picture: read on a worker, then painted anew whenever its look changes.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use fieldstop::kit::Background;
+
+use super::worked::Worked;
+use crate::own_picture::stretch::Look;
+use crate::own_picture::{OwnPicture, PictureError, open, path};
+use crate::scene::PlacedPicture;
+use crate::scene::raster::Raster;
+use crate::worker::{Job, JobState};
+
+/// A file that is being read.
+struct Reading {
+    path: PathBuf,
+    /// Whether the person has just chosen it, so that it is not in the kit yet.
+    is_new: bool,
+    job: Job<Result<OwnPicture, PictureError>>,
+}
+
+/// What came of reading a file.
+#[derive(Debug, PartialEq)]
+pub enum PictureNews {
+    /// One that the person chose can stand under the frames, and looks best so at first.
+    Opened(PathBuf, Look),
+    /// One that the person chose cannot, and why.
+    Refused(PathBuf, String),
+    /// The kit's own cannot be shown, and why.
+    Missing(String),
+}
+
+/// The picture as far as it is known.
+#[derive(Default)]
+pub struct PictureFigures {
+    reading: Option<Reading>,
+    read: Option<(PathBuf, Arc<OwnPicture>)>,
+    /// Of the kit's picture, why it is not there.
+    problem: Option<(PathBuf, String)>,
+    painted: Worked<(PathBuf, Look), Raster>,
+    placed: Option<PlacedPicture>,
+}
+
+impl PictureFigures {
+    /// Reads a file that the person chose; what stands under the frames stays until it is there.
+    pub fn choose(&mut self, path: PathBuf, ctx: &egui::Context) {
+        self.start(path, true, ctx);
+    }
+
+    fn start(&mut self, path: PathBuf, is_new: bool, ctx: &egui::Context) {
+        self.stop();
+        let (wake, repaint, file) = (ctx.clone(), ctx.clone(), path.clone());
+        let job = Job::start(
+            "Reading the picture",
+            move |progress| {
+                open(&file, &mut |share| {
+                    repaint.request_repaint();
+                    progress.report(share)
+                })
+            },
+            move || wake.request_repaint(),
+        );
+        self.reading = Some(Reading { path, is_new, job });
+    }
+
+    /// Brings it up to date with the kit.
+    pub fn update(
+        &mut self,
+        background: Option<&Background>,
+        kit_folder: Option<&Path>,
+        ctx: &egui::Context,
+    ) -> Option<PictureNews> {
+        let news = self.collect();
+        if matches!(news, Some(PictureNews::Opened(..))) {
+            // The kit is told first.
+            return news;
+        }
+        let Some(background) = background else {
+            self.placed = None;
+            return news;
+        };
+        let path = path::resolved(&background.path, kit_folder);
+        if self.read.as_ref().is_some_and(|(known, _)| *known == path) {
+            self.paint(background, ctx);
+        } else {
+            self.placed = None;
+            self.painted.forget();
+            let is_known = self.problem.as_ref().is_some_and(|(known, _)| *known == path);
+            let is_under_way = self.reading.as_ref().is_some_and(|r| r.is_new || r.path == path);
+            if !is_known && !is_under_way {
+                self.start(path, false, ctx);
+            }
+        }
+        news
+    }
+
+    fn collect(&mut self) -> Option<PictureNews> {
+        let reading = self.reading.as_ref()?;
+        let outcome = match reading.job.poll() {
+            JobState::Running => return None,
+            JobState::Done(outcome) => outcome,
+            JobState::Lost => Err(PictureError::Lost),
+        };
+        let Reading { path, is_new, .. } = self.reading.take()?;
+        match outcome {
+            Ok(picture) => {
+                let look = picture.first_look();
+                self.read = Some((path.clone(), Arc::new(picture)));
+                self.painted.forget();
+                self.problem = None;
+                is_new.then_some(PictureNews::Opened(path, look))
+            }
+            Err(PictureError::Stopped) if is_new => None,
+            Err(error) if is_new => Some(PictureNews::Refused(path, error.to_string())),
+            Err(error) => {
+                let words = error.to_string();
+                self.problem = Some((path, words.clone()));
+                Some(PictureNews::Missing(words))
+            }
+        }
+    }
+
+    /// Paints it in the wanted look, one job at a time; the last look stays until the next is done.
+    fn paint(&mut self, background: &Background, ctx: &egui::Context) {
+        let Some((path, picture)) = &self.read else { return };
+        self.painted.collect();
+        let look = Look { dark_level: background.dark_level, stretch: background.stretch };
+        let question = (path.clone(), look);
+        if !self.painted.is_asked(&question) && self.painted.progress().is_none() {
+            let picture = picture.clone();
+            self.painted
+                .ask(question, "Painting the picture", ctx, move |_| Some(picture.raster(look)));
+        }
+        self.placed =
+            self.painted.answer().map(|raster| picture.placed(raster.clone(), background.opacity));
+    }
+
+    /// The picture as the scene takes it, once it can be shown.
+    pub fn placed(&self) -> Option<&PlacedPicture> {
+        self.placed.as_ref()
+    }
+
+    /// The kit's picture, if it has been read.
+    pub fn picture(&self) -> Option<&OwnPicture> {
+        self.placed.as_ref()?;
+        self.read.as_ref().map(|(_, picture)| picture.as_ref())
+    }
+
+    /// Why the kit's picture is not shown.
+    pub fn problem(&self) -> Option<&str> {
+        self.problem.as_ref().map(|(_, words)| words.as_str())
+    }
+
+    /// What is being read and how far it is.
+    pub fn progress(&self) -> Option<(String, f32)> {
+        let reading = self.reading.as_ref()?;
+        let name = reading.path.file_name().unwrap_or(reading.path.as_os_str()).to_string_lossy();
+        Some((format!("Reading {name}"), reading.job.progress.share()))
+    }
+
+    /// Stops reading at the next row.
+    pub fn stop(&self) {
+        if let Some(reading) = &self.reading {
+            reading.job.progress.cancel();
+        }
+    }
+
+    /// Tries again to read the kit's picture.
+    pub fn try_again(&mut self) {
+        self.problem = None;
+    }
+}
+
+impl Drop for PictureFigures {
+    /// Nobody waits for the picture any more.
+    fn drop(&mut self) {
+        self.stop();
+    }
+}

@@ -1,0 +1,532 @@
+//! A picture of one's own under the frames: its stars land where their catalogue places are drawn,
+//! and whatever is wrong with a file is said in words.
+//!
+//! Sources: `reference/pictures/`, files written by astropy 8.0.2 (wcslib), Pillow and pyavm, with
+//! the places of their stars by astropy.wcs; the script that made them stands beside them.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use fieldstop::kit::{Background, Kit};
+use fieldstop::world_coordinates::{Parity, WorldCoordinates};
+use fieldstop::{Angle, Direction, Icrs};
+use fieldstop_gui::files::demo_kit;
+use fieldstop_gui::own_picture::stretch::Look;
+use fieldstop_gui::own_picture::{OwnPicture, PictureError, of_kit, open};
+use fieldstop_gui::paint::png::render;
+use fieldstop_gui::scene::palette::Palette;
+use fieldstop_gui::scene::{Layers, PlacedPicture, Scene, SkyInput, SkyView, sky_scene, stars};
+use fieldstop_gui::sketch::{SketchOptions, page, sketch};
+use fieldstop_gui::sky::Sky;
+use fieldstop_tests::{Judge, reference_rows};
+use proptest::prelude::*;
+use serde::Deserialize;
+
+fn pictures() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("reference/pictures")
+}
+
+fn read(path: &Path) -> Result<OwnPicture, PictureError> {
+    open(path, &mut |_| true).inspect_err(|error| println!("{}: {error}", path.display()))
+}
+
+/// A folder of its own for a test, emptied first.
+fn folder(name: &str) -> PathBuf {
+    let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("own_picture").join(name);
+    drop(fs::remove_dir_all(&folder));
+    fs::create_dir_all(&folder).unwrap();
+    folder
+}
+
+#[derive(Clone, Deserialize)]
+struct Star {
+    file: String,
+    ra_deg: f64,
+    dec_deg: f64,
+    fits_x_px: f64,
+    fits_y_px: f64,
+}
+
+impl Star {
+    fn place(&self) -> Direction<Icrs> {
+        Direction::from_ra_dec(Angle::from_deg(self.ra_deg), Angle::from_deg(self.dec_deg))
+    }
+}
+
+fn star_files() -> BTreeMap<String, Vec<Star>> {
+    let mut files: BTreeMap<String, Vec<Star>> = BTreeMap::new();
+    for star in reference_rows::<Star>("pictures/stars.csv") {
+        files.entry(star.file.clone()).or_default().push(star);
+    }
+    assert_eq!(files.len(), 9);
+    files
+}
+
+/// Nothing but the picture.
+const BARE: Layers = Layers { stars: false, grid: false, catalogue: false, text: false };
+
+fn scene_of(sky: &Sky, view: SkyView, picture: &PlacedPicture, layers: Layers) -> Scene {
+    sky_scene(&SkyInput {
+        view,
+        palette: &Palette::dark(),
+        catalogue: &sky.catalogue,
+        star_list: &sky.stars,
+        stars: &stars::fetch(&view, &sky.stars),
+        chosen: None,
+        wishes: &[],
+        frames: &[],
+        picture: Some(picture),
+        layers,
+    })
+}
+
+fn placed(picture: &OwnPicture, opacity: f64) -> PlacedPicture {
+    let look = Look { dark_level: 0.0, stretch: 0.0 };
+    picture.placed(Arc::new(picture.raster(look)), opacity)
+}
+
+/// Where the light round a point of a painted page has its middle, in pixels, above the sky there.
+fn middle_of_light(pixels: &dyn Fn(i64, i64) -> f64, at: [f64; 2], reach: i64) -> [f64; 2] {
+    let (x, y) = (at[0].floor() as i64, at[1].floor() as i64);
+    let near = |r: i64| (-r..=r).flat_map(move |dy| (-r..=r).map(move |dx| (x + dx, y + dy)));
+    let rim = near(reach).map(|(x, y)| pixels(x, y)).fold(f64::INFINITY, f64::min);
+    let (mut sum, mut sum_x, mut sum_y) = (0.0, 0.0, 0.0);
+    for (x, y) in near(reach) {
+        // The wings are cut unevenly by the square, so only the bright core counts.
+        let light = (pixels(x, y) - rim - 40.0).max(0.0);
+        sum += light;
+        sum_x += light * (x as f64 + 0.5);
+        sum_y += light * (y as f64 + 0.5);
+    }
+    [sum_x / sum, sum_y / sum]
+}
+
+/// Every kind of file and of header, three views each: centred, aside, turned by being far off.
+#[test]
+fn a_star_of_the_picture_lands_where_its_place_is_drawn() {
+    let sky = Sky::embedded().unwrap();
+    let mut judge = Judge::new("star's pixel on the page", 0.5, "px");
+    for (file, stars) in star_files() {
+        let picture = read(&pictures().join(&file)).unwrap();
+        let placed = placed(&picture, 1.0);
+        let centre = picture.map.centre().unwrap();
+        for (offset_deg, span_deg, px_per_pt) in
+            [(0.0, 1.6, 1.0), (0.5, 2.4, 2.0), (6.0, 16.0, 4.0)]
+        {
+            let aside = centre.offset(Angle::from_deg(40.0), Angle::from_deg(offset_deg));
+            let view = SkyView::new(aside, Angle::from_deg(span_deg), 900.0, 900.0);
+            let scene = scene_of(&sky, view, &placed, BARE);
+            let painted = render(&scene, px_per_pt).unwrap();
+            let (width, height) = (i64::from(painted.width()), i64::from(painted.height()));
+            let pixels = |x: i64, y: i64| {
+                let (x, y) = (x.clamp(0, width - 1), y.clamp(0, height - 1));
+                f64::from(painted.data()[((y * width + x) * 4) as usize])
+            };
+            // Five of the picture's pixels, as the page has them.
+            let reach = 5.0 * picture.map.scale().rad() * view.pt_per_tangent() * px_per_pt;
+            for star in &stars {
+                let [x, y] = view.point(star.place()).unwrap();
+                let wanted = [x * px_per_pt, y * px_per_pt];
+                let found = middle_of_light(&pixels, wanted, reach.ceil() as i64);
+                let miss = (found[0] - wanted[0]).hypot(found[1] - wanted[1]);
+                judge.row(format_args!("{file} at span {span_deg}, {}", star.fits_x_px), miss);
+            }
+        }
+    }
+    judge.verdict(9 * 3 * 5);
+}
+
+/// wcslib's pixel against ours, without a picture painted. 1e-4 px: what the inverse of a
+/// distortion is found to, and far less than anybody sees.
+#[test]
+fn pixels_of_every_header_agree_with_wcslib() {
+    let mut judge = Judge::new("pixel by the file's header", 1e-4, "px");
+    for (file, stars) in star_files() {
+        let picture = read(&pictures().join(&file)).unwrap();
+        for star in stars {
+            let [x, y] = picture.map.pixel(star.place()).unwrap();
+            judge.row(&file, (x - star.fits_x_px).hypot(y - star.fits_y_px));
+        }
+    }
+    judge.verdict(45);
+}
+
+#[test]
+fn what_was_understood_is_told() {
+    let facts = |file: &str| {
+        let picture = read(&pictures().join(file)).unwrap();
+        (picture.form.clone(), picture.map.parity(), picture.map.rotation().deg().round())
+    };
+    let header = "its FITS header: TAN";
+    for (file, form, parity, rotation) in [
+        ("unsigned16.fits", format!("{header}, CD matrix"), Parity::AsSeen, 33.0),
+        ("colours32f.fits", format!("{header}, PC matrix and CDELT"), Parity::Mirrored, 250.0),
+        ("extension8.fits", format!("{header}, CDELT and CROTA2"), Parity::AsSeen, 285.0),
+        (
+            "sip64f.fits",
+            format!("{header} with SIP distortion, PC matrix and CDELT"),
+            Parity::AsSeen,
+            140.0,
+        ),
+        ("swapped32.fits", format!("{header}, PC matrix and CDELT"), Parity::AsSeen, 12.0),
+        ("avm.png", "its metadata (AVM): TAN".to_owned(), Parity::AsSeen, 200.0),
+        ("avm16.tif", "its metadata (AVM): TAN".to_owned(), Parity::AsSeen, 60.0),
+        (
+            "beside.jpg",
+            "beside.hdr beside it: TAN, PC matrix and CDELT".to_owned(),
+            Parity::AsSeen,
+            100.0,
+        ),
+    ] {
+        assert_eq!(facts(file), (form, parity, rotation), "{file}");
+    }
+}
+
+#[test]
+fn blank_pixels_let_the_sky_through() {
+    let sky = Sky::embedded().unwrap();
+    for (file, y_px) in [("colours32f.fits", 3.0), ("extension8.fits", 87.0)] {
+        let picture = read(&pictures().join(file)).unwrap();
+        let placed = placed(&picture, 1.0);
+        let blank = picture.map.sky([60.0, y_px]).unwrap();
+        let inside = picture.map.sky([60.0, 45.0]).unwrap();
+        assert!(!placed.covers(blank) && placed.covers(inside), "{file}");
+        let view = SkyView::new(blank, Angle::from_deg(0.3), 300.0, 300.0);
+        let painted = render(&scene_of(&sky, view, &placed, BARE), 1.0).unwrap();
+        let pixel = painted.pixel(150, 150).unwrap();
+        let ground = Palette::dark().sky.0;
+        assert_eq!([pixel.red(), pixel.green(), pixel.blue()], ground[..3], "{file}");
+    }
+}
+
+#[test]
+fn the_picture_takes_the_place_of_the_stars_it_covers() {
+    let sky = Sky::embedded().unwrap();
+    let picture = read(&pictures().join("avm.jpg")).unwrap();
+    let centre = picture.map.centre().unwrap();
+    let view = SkyView::new(centre, Angle::from_deg(3.0), 900.0, 900.0);
+    let discs = |opacity: f64| {
+        let layers = Layers { stars: true, ..BARE };
+        let scene = scene_of(&sky, view, &placed(&picture, opacity), layers);
+        let discs = scene.items.iter().find_map(|item| match item {
+            fieldstop_gui::scene::primitive::Primitive::Discs(discs) => Some(discs.clone()),
+            _ => None,
+        });
+        discs.unwrap()
+    };
+    let placed = placed(&picture, 1.0);
+    let inside = |disc: &fieldstop_gui::scene::primitive::Disc| {
+        placed.covers(view.sky([f64::from(disc.x), f64::from(disc.y)]))
+    };
+    assert!(discs(0.0).iter().filter(|disc| inside(disc)).count() > 50);
+    // A disc's own coordinates are rounded, so one at the very edge may be told on the other side.
+    assert!(discs(1.0).iter().filter(|disc| inside(disc)).count() <= 1);
+    assert!(discs(1.0).iter().any(|disc| !inside(disc)));
+}
+
+#[test]
+fn the_sky_says_whose_picture_it_is() {
+    let sky = Sky::embedded().unwrap();
+    let picture = read(&pictures().join("avm.jpg")).unwrap();
+    let centre = picture.map.centre().unwrap();
+    let words = |span_deg: f64, opacity: f64| {
+        let view = SkyView::new(centre, Angle::from_deg(span_deg), 900.0, 600.0);
+        let scene = scene_of(&sky, view, &placed(&picture, opacity), Layers::default());
+        let texts = scene.texts().into_iter().map(|text| text.text);
+        texts.filter(|text| text.contains("synthetic") || text.contains("Own")).collect::<Vec<_>>()
+    };
+    let synthetic = "tars fainter than V 9.5 are synthetic";
+    assert_eq!(words(3.0, 1.0), [format!("Own picture avm.jpg; around it, s{synthetic}")]);
+    assert_eq!(words(0.2, 1.0), ["Own picture avm.jpg"]);
+    assert_eq!(words(3.0, 0.0), [format!("S{synthetic}")]);
+}
+
+fn demo() -> (Kit, Sky) {
+    let sky = Sky::embedded().unwrap();
+    let kit = demo_kit(&|name| sky.catalogue.named(name).is_some()).unwrap();
+    (kit, sky)
+}
+
+/// A FITS picture on M 31 by our own writer: one star on an even sky.
+fn fits_on(place: Direction<Icrs>, side_px: u32, star_px: [f64; 2]) -> Vec<u8> {
+    let map = WorldCoordinates::turned(
+        (side_px, side_px),
+        ([f64::from(side_px) / 2.0; 2], place),
+        [Angle::from_arcsec(60.0); 2],
+        Angle::from_deg(25.0),
+    );
+    let header = fieldstop::fits_header::fits_header(&map, "M 31", &[]);
+    let mut bytes = header.into_bytes();
+    for y in 1..=side_px {
+        for x in 1..=side_px {
+            let off = (f64::from(x) - star_px[0]).hypot(f64::from(y) - star_px[1]);
+            let value = 1000.0 + 20_000.0 * (-off * off / (2.0 * 2.0 * 2.0)).exp();
+            bytes.extend((value as i16).to_be_bytes());
+        }
+    }
+    bytes.resize(bytes.len().next_multiple_of(2880), 0);
+    bytes
+}
+
+/// The whole way: a kit that names a picture, to the pixels of the sketch's file.
+#[test]
+fn a_sketch_shows_the_kits_picture_and_says_so() {
+    let (mut kit, sky) = demo();
+    let folder = folder("sketch");
+    let m31 = sky.catalogue.named("M 31").unwrap().place;
+    fs::write(folder.join("m31.fits"), fits_on(m31, 240, [170.0, 60.0])).unwrap();
+    let path = "m31.fits".to_owned();
+    kit.background = Some(Background { path, opacity: 1.0, dark_level: 0.0, stretch: 0.0 });
+    let picture = of_kit(&kit, Some(&folder), &mut |_| true).unwrap().unwrap();
+    let place = picture.map.sky([170.0, 60.0]).unwrap();
+    for (width_px, height_px) in [(1200, 800), (1800, 1200)] {
+        let options = SketchOptions {
+            target: "M 31".to_owned(),
+            rigs: vec!["Compound".to_owned()],
+            width_px,
+            height_px,
+            span: Some(Angle::from_deg(6.0)),
+            picture: Some(picture.clone()),
+        };
+        let page = page(&kit, &sky, &options).unwrap();
+        let file = sketch(&kit, &sky, &options, &mut |_| true).unwrap();
+        let mut reader = png::Decoder::new(std::io::Cursor::new(&file)).read_info().unwrap();
+        let mut rgb = vec![0; reader.output_buffer_size().unwrap()];
+        reader.next_frame(&mut rgb).unwrap();
+        let pixels = |x: i64, y: i64| f64::from(rgb[((y * i64::from(width_px) + x) * 3) as usize]);
+        let [x, y] = page.view.point(place).unwrap();
+        let wanted = [x + page.sky_origin[0], y + page.sky_origin[1]].map(|v| v * page.px_per_pt);
+        let found = middle_of_light(&pixels, wanted, 24);
+        let miss = (found[0] - wanted[0]).hypot(found[1] - wanted[1]);
+        assert!(miss < 0.5, "{miss} px");
+        println!("a star on the sketch of {width_px} px: {miss:.3} px off");
+        let words: Vec<String> = page.scene.texts().into_iter().map(|text| text.text).collect();
+        let words = words.join(" ");
+        assert!(words.contains("own picture m31.fits"), "{words}");
+        assert!(words.contains("rights are not known"), "{words}");
+        let told = reader.info().utf8_text.iter().map(|text| text.get_text().unwrap());
+        assert!(told.collect::<String>().contains("own picture m31.fits"));
+    }
+}
+
+/// A sharp edge of the mesh would show as a jump: neighbouring views of one picture agree.
+#[test]
+fn a_reduced_picture_keeps_its_place() {
+    let folder = folder("reduced");
+    let centre = Direction::from_ra_dec(Angle::from_deg(30.0), Angle::from_deg(50.0));
+    // More than is kept, and no multiple of the factor.
+    let side_px = 2303;
+    let star_px = [2000.0, 300.0];
+    let path = folder.join("large.fits");
+    fs::write(&path, fits_on(centre, side_px, star_px)).unwrap();
+    let picture = read(&path).unwrap();
+    assert_eq!(picture.kept_px(), (1152, 1152));
+    let sky = Sky::embedded().unwrap();
+    let place = picture.map.sky(star_px).unwrap();
+    let view = SkyView::new(place, Angle::from_deg(2.0), 400.0, 400.0);
+    let painted = render(&scene_of(&sky, view, &placed(&picture, 1.0), BARE), 2.0).unwrap();
+    let pixels = |x: i64, y: i64| f64::from(painted.data()[((y * 800 + x) * 4) as usize]);
+    let found = middle_of_light(&pixels, [400.0, 400.0], 40);
+    let miss = (found[0] - 400.0).hypot(found[1] - 400.0);
+    assert!(miss < 0.5, "{miss} px");
+}
+
+#[test]
+fn a_stopped_reading_stops() {
+    let folder = folder("stopped");
+    let path = folder.join("large.fits");
+    let centre = Direction::from_ra_dec(Angle::from_deg(30.0), Angle::from_deg(50.0));
+    fs::write(&path, fits_on(centre, 2303, [9.0, 9.0])).unwrap();
+    for file in [path, pictures().join("avm.png"), pictures().join("avm.jpg")] {
+        let stopped = open(&file, &mut |_| false).map(|_| ());
+        assert!(matches!(stopped, Err(PictureError::Stopped)), "{stopped:?}");
+    }
+}
+
+/// A header of these cards, padded, with some bytes behind it.
+fn fits_of(cards: &[&str], data: usize) -> Vec<u8> {
+    let mut bytes: Vec<u8> = Vec::new();
+    for card in cards.iter().chain(&["END"]) {
+        bytes.extend(format!("{card:<80}").bytes());
+    }
+    bytes.resize(bytes.len().next_multiple_of(2880), b' ');
+    bytes.resize(bytes.len() + data, 1);
+    bytes
+}
+
+#[test]
+fn every_fault_is_told_in_its_own_words() {
+    let folder = folder("faults");
+    let write = |name: &str, bytes: &[u8]| {
+        let path = folder.join(name);
+        fs::write(&path, bytes).unwrap();
+        path
+    };
+    let why = |path: &Path| read(path).unwrap_err().to_string();
+    let sized = |bitpix: &str, width: &str, height: &str| {
+        let cards = ["SIMPLE  = T", bitpix, "NAXIS   = 2", width, height];
+        fits_of(&cards, 5000)
+    };
+    let square = ("NAXIS1  = 50", "NAXIS2  = 50");
+    let whole = sized("BITPIX  = 16", square.0, square.1);
+    let on_sky = |changes: &[&str]| {
+        let mut cards = vec!["SIMPLE  = T", "BITPIX  = 16", "NAXIS   = 2", square.0, square.1];
+        cards.extend(changes);
+        for usual in [
+            "CTYPE1  = 'RA---TAN'",
+            "CTYPE2  = 'DEC--TAN'",
+            "CRVAL1  = 10.0",
+            "CRVAL2  = 41.0",
+            "CDELT1  = -0.01",
+            "CDELT2  = 0.01",
+        ] {
+            let keyword = usual.get(..8).unwrap();
+            if !changes.iter().any(|change| change.starts_with(keyword)) {
+                cards.push(usual);
+            }
+        }
+        fits_of(&cards, 5000)
+    };
+    assert!(read(&write("sound.fits", &on_sky(&[]))).is_ok());
+    let png = fs::read(pictures().join("avm.png")).unwrap();
+    let jpeg = fs::read(pictures().join("avm.jpg")).unwrap();
+    let mut bomb = png.clone();
+    bomb[16..24].copy_from_slice(&[0, 0, 0xff, 0xff, 0, 0, 0xff, 0xff]);
+    for (name, bytes, words) in [
+        ("empty.fits", &b""[..], "it is empty"),
+        ("text.fits", b"not a picture at all", "of a kind that is not known"),
+        ("packed.fits.gz", b"\x1f\x8b\x08\0", "packed with gzip"),
+        ("head.fits", &whole[..1000], "ends too early"),
+        ("nowhere.fits", &whole, "nothing says where on the sky"),
+        ("short.fits", &on_sky(&[])[..6000], "announces 7880 bytes and holds 6000"),
+        (
+            "huge.fits",
+            &sized("BITPIX  = 16", "NAXIS1  = 3000000000", "NAXIS2  = 3000000000"),
+            "ends too early",
+        ),
+        (
+            "over.fits",
+            &sized("BITPIX  = 64", "NAXIS1  = 9000000000000000000", "NAXIS2  = 9"),
+            "its size",
+        ),
+        ("negative.fits", &sized("BITPIX  = 16", "NAXIS1  = -5", "NAXIS2  = 9"), "NAXIS1"),
+        ("bits.fits", &sized("BITPIX  = 12", square.0, square.1), "BITPIX"),
+        ("thin.fits", &sized("BITPIX  = 16", "NAXIS1  = 1", "NAXIS2  = 50"), "at least 2 each way"),
+        (
+            "four.fits",
+            &fits_of(
+                &[
+                    "SIMPLE  = T",
+                    "BITPIX  = 8",
+                    "NAXIS   = 3",
+                    "NAXIS1  = 9",
+                    "NAXIS2  = 9",
+                    "NAXIS3  = 4",
+                ],
+                324,
+            ),
+            "another number of layers",
+        ),
+        ("none.fits", &fits_of(&["SIMPLE  = T", "BITPIX  = 8", "NAXIS   = 0"], 0), "no picture"),
+        (
+            "galactic.fits",
+            &on_sky(&["CTYPE1  = 'GLON-TAN'"]),
+            "expected right ascension and declination",
+        ),
+        (
+            "sine.fits",
+            &on_sky(&["CTYPE1  = 'RA---SIN'", "CTYPE2  = 'DEC--SIN'"]),
+            "expected TAN or TAN-SIP",
+        ),
+        ("old.fits", &on_sky(&["EQUINOX = 1950.0"]), "expected ICRS"),
+        ("flat.fits", &on_sky(&["CDELT1  = 0.0"]), "scale is zero"),
+        ("beyond.fits", &on_sky(&["CRVAL2  = 91.0"]), "declination from -90 to 90"),
+        ("bent.fits", &on_sky(&["PV1_5   = 0.3"]), "distorted in a way that is not known"),
+        (
+            "high.fits",
+            &on_sky(&["CTYPE1  = 'RA---TAN-SIP'", "CTYPE2  = 'DEC--TAN-SIP'", "A_ORDER = 99"]),
+            "A_ORDER is 99",
+        ),
+        ("radians.fits", &on_sky(&["CUNIT1  = 'rad'"]), "expected degrees"),
+        ("bomb.png", &bomb, "CRC"),
+        ("cut.png", &png[..png.len() - 400], "pixels cannot be read"),
+        ("cut.jpg", &jpeg[..60], "cannot be read"),
+    ] {
+        let found = why(&write(name, bytes));
+        assert!(found.contains(words), "{name}: {found}");
+    }
+    assert!(why(&folder.join("gone.fits")).contains("there is no such file"));
+    assert!(why(&folder).contains("a folder"));
+}
+
+#[test]
+fn a_header_beside_a_picture_must_be_for_it() {
+    let folder = folder("beside");
+    let jpeg = fs::read(pictures().join("beside.jpg")).unwrap();
+    let header = fs::read_to_string(pictures().join("beside.hdr")).unwrap();
+    fs::write(folder.join("a.jpg"), &jpeg).unwrap();
+    let with = |name: &str, header: &str| {
+        for old in ["a.wcs", "a.hdr"] {
+            drop(fs::remove_file(folder.join(old)));
+        }
+        fs::write(folder.join(name), header).unwrap();
+        read(&folder.join("a.jpg")).map_err(|error| error.to_string())
+    };
+    assert!(with("a.wcs", &header).is_ok());
+    // Without line breaks, as FITS itself has it.
+    let on_end: String = header.lines().map(|line| format!("{line:<80}")).collect();
+    assert!(with("a.hdr", &on_end).is_ok());
+    let refusal = |header: &str| with("a.hdr", header).unwrap_err();
+    let other = header.replace("NAXIS1  =                  120", "NAXIS1  =                  121");
+    assert!(refusal(&other).contains("NAXIS1 is 121; expected 120"), "{}", refusal(&other));
+    assert!(refusal("no header").contains("no END"));
+    assert!(refusal(&header.replace("CTYPE1", "CTYPEX")).contains("holds none"));
+    fs::remove_file(folder.join("a.hdr")).unwrap();
+    let none = read(&folder.join("a.jpg")).unwrap_err();
+    assert!(matches!(none, PictureError::NoCoordinates));
+}
+
+/// Files of every kind, with bytes changed, put in, taken out and cut off.
+fn damaged() -> impl Strategy<Value = (usize, Vec<(usize, u8)>, Option<usize>)> {
+    let changes = prop::collection::vec((0..6000usize, any::<u8>()), 0..12);
+    (0..8usize, changes, prop::option::of(0..30_000usize))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
+
+    #[test]
+    fn damaged_files_are_read_or_refused((kind, changes, cut) in damaged()) {
+        let names = [
+            "unsigned16.fits", "colours32f.fits", "extension8.fits", "sip64f.fits", "avm.png",
+            "avm.jpg", "avm16.tif", "swapped32.fits",
+        ];
+        let mut bytes = fs::read(pictures().join(names[kind])).unwrap();
+        for (at, byte) in changes {
+            let at = at % bytes.len();
+            bytes[at] = byte;
+        }
+        if let Some(cut) = cut {
+            bytes.truncate(cut.max(16));
+        }
+        let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR"));
+        let path = folder.join(format!("damaged_{}_{kind}", std::process::id()));
+        fs::write(&path, &bytes).unwrap();
+        let found = read(&path);
+        fs::remove_file(&path).unwrap();
+        match found {
+            Err(error) => prop_assert!(!error.to_string().is_empty()),
+            Ok(picture) => {
+                // What was accepted can be drawn from anywhere.
+                let (width, height) = picture.kept_px();
+                prop_assert!(width >= 1 && height >= 1 && width * height <= 4_000_000);
+                let raster = picture.raster(picture.first_look());
+                prop_assert_eq!(raster.size(), (width, height));
+            }
+        }
+    }
+}
