@@ -3,3 +3,4 @@
 mod dash;
 pub mod png;
 pub mod screen;
+pub mod svg;
