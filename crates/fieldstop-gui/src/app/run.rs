@@ -190,17 +190,13 @@ impl App {
     /// Draws the sketch on a worker; the window goes on meanwhile.
     pub(super) fn export_sketch(&mut self, path: PathBuf, ctx: &egui::Context) {
         let Some(chosen) = &self.figures.target else { return };
-        let (width_px, height_px) = self.workspace.sketch_px;
+        let (width, height) = self.workspace.sketch_px;
         let kit = self.document.kit.clone();
         let shown: Vec<String> =
             kit.rigs.iter().filter(|rig| rig.shown).map(|rig| rig.name.clone()).collect();
-        let options = SketchOptions {
-            target: chosen.target.name.clone(),
-            rigs: shown,
-            width_px,
-            height_px,
-            span: None,
-        };
+        let size = sketch::PageSize::Pixels { width, height };
+        let options =
+            SketchOptions { rigs: shown, ..SketchOptions::new(&chosen.target.name, size) };
         let (sky, ctx) = (self.sky.clone(), ctx.clone());
         let repaint = ctx.clone();
         self.export = Some(Job::start(
@@ -211,7 +207,7 @@ impl App {
                     progress.report(share)
                 };
                 let failed = |why: String| (path.clone(), why);
-                let png = sketch::sketch(&kit, &sky, &options, &mut told)
+                let png = sketch::sketch(&kit, &sky, &options, sketch::Format::Png, &mut told)
                     .map_err(|error| failed(error.to_string()))?;
                 replace_file::replace(&path, &png).map_err(|error| failed(error.to_string()))?;
                 Ok(path)

@@ -7,7 +7,7 @@ use thiserror::Error;
 
 use crate::files::KitFileError;
 use crate::files::replace_file::WriteError;
-use crate::sketch::SketchError;
+use crate::sketch::{FormatError, SketchError};
 use crate::sky::catalogue::SkyError;
 use fieldstop::mosaic::MosaicError;
 
@@ -47,6 +47,9 @@ pub(super) enum CliError {
     /// The picture would take the kit's place.
     #[error("{} is the kit itself; expected another name for the picture", path.display())]
     OverKit { path: PathBuf },
+    /// The file's name does not tell what it is to be.
+    #[error(transparent)]
+    Format(#[from] FormatError),
     /// The picture could not be drawn.
     #[error(transparent)]
     Sketch(#[from] SketchError),

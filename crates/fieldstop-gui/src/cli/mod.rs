@@ -12,6 +12,7 @@ mod lookup;
 mod mosaic;
 mod night;
 mod night_row;
+mod page_arguments;
 mod season;
 mod sketch;
 mod sought;

@@ -13,6 +13,18 @@ use ab_glyph::{Font, OutlineCurve};
 use crate::font::{self, Weight};
 use crate::scene::primitive::{Disc, Ink, Point, Primitive, Scene, Stroke, TextMark};
 
+/// How large a document asks to be shown.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub enum SvgSize {
+    /// As large as its scene, in typographic points.
+    #[default]
+    Points,
+    /// Across and down.
+    Millimetres([f64; 2]),
+    /// Across and down.
+    Pixels([f64; 2]),
+}
+
 /// What a document says of itself.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SvgInfo {
@@ -23,6 +35,8 @@ pub struct SvgInfo {
     /// Put before every name in the document, so that several may stand in one page of HTML.
     /// Letters and digits, beginning with a letter.
     pub id_prefix: String,
+    /// How large it asks to be shown.
+    pub size: SvgSize,
 }
 
 /// A scene as a document without a title.
@@ -30,10 +44,16 @@ pub fn render(scene: &Scene) -> String {
     render_with(scene, &SvgInfo::default())
 }
 
-/// A scene as a document, a point of the scene being a typographic point.
+/// A scene as a document.
 pub fn render_with(scene: &Scene, info: &SvgInfo) -> String {
     let prefix: String = info.id_prefix.chars().filter(char::is_ascii_alphanumeric).collect();
     let mut document = Document { prefix, ..Document::default() };
+    let (unit, shown) = match info.size {
+        SvgSize::Points => ("pt", [scene.width_pt, scene.height_pt]),
+        SvgSize::Millimetres(size) => ("mm", size),
+        SvgSize::Pixels(size) => ("px", size),
+    };
+    let [shown_width, shown_height] = shown.map(Number);
     let [width, height] = [scene.width_pt, scene.height_pt].map(Number);
     document.ground(scene);
     document.items(scene);
@@ -43,7 +63,7 @@ pub fn render_with(scene: &Scene, info: &SvgInfo) -> String {
     let _ = write!(
         out,
         "<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:xlink=\"http://www.w3.org/1999/xlink\" \
-         width=\"{width}pt\" height=\"{height}pt\" viewBox=\"0 0 {width} {height}\" \
+         width=\"{shown_width}{unit}\" height=\"{shown_height}{unit}\" viewBox=\"0 0 {width} {height}\" \
          role=\"graphics-document document\" aria-labelledby=\"{prefix}title {prefix}desc\">\n\
          <title id=\"{prefix}title\">{}</title>\n<desc id=\"{prefix}desc\">{}</desc>\n<defs>\n",
         escaped(&info.title),

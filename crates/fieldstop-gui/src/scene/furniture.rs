@@ -2,6 +2,7 @@
 
 use fieldstop::Angle;
 
+use super::Layers;
 use super::labels::LabelBoard;
 use super::palette::Palette;
 use super::primitive::{Anchor, Ink, Point, Primitive, Scene, Stroke, TextMark};
@@ -22,17 +23,31 @@ const SIZE_PT: f64 = 10.5;
 const LEAST_WIDTH_PT: f64 = 240.0;
 const LEAST_HEIGHT_PT: f64 = 140.0;
 
-pub(super) fn draw(view: &SkyView, palette: &Palette, scene: &mut Scene, board: &mut LabelBoard) {
+/// What the layers ask for. The note on synthetic stars stands wherever there are any.
+pub(super) fn draw(
+    view: &SkyView,
+    layers: Layers,
+    palette: &Palette,
+    scene: &mut Scene,
+    board: &mut LabelBoard,
+) {
     if view.width_pt < LEAST_WIDTH_PT || view.height_pt < LEAST_HEIGHT_PT {
         return;
     }
-    let left_to = scale_bar(view, palette, scene, board);
-    let right_from = compass(view, palette, scene, board);
-    let name = constellation::name_at(view.centre);
-    let baseline = view.height_pt - MARGIN_PT - 26.0;
-    let mark = text([MARGIN_PT, baseline], Anchor::Start, name, palette.text_quiet, palette);
-    put(TextMark { size_pt: 12.0, weight: Weight::Heavy, ..mark }, scene, board);
-    if shows_synthetic(view) {
+    let left_to =
+        if layers.scale_bar { scale_bar(view, palette, scene, board) } else { MARGIN_PT - 14.0 };
+    let right_from = if layers.compass {
+        compass(view, palette, scene, board)
+    } else {
+        view.width_pt - MARGIN_PT + 14.0
+    };
+    if layers.text {
+        let name = constellation::name_at(view.centre);
+        let baseline = view.height_pt - MARGIN_PT - 26.0;
+        let mark = text([MARGIN_PT, baseline], Anchor::Start, name, palette.text_quiet, palette);
+        put(TextMark { size_pt: 12.0, weight: Weight::Heavy, ..mark }, scene, board);
+    }
+    if layers.stars && shows_synthetic(view) {
         note(left_to, right_from, view, palette, scene, board);
     }
 }

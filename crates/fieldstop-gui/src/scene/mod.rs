@@ -33,13 +33,38 @@ pub struct Layers {
     pub grid: bool,
     /// Targets that are neither chosen nor on the wish list.
     pub catalogue: bool,
-    /// Every word on the sky, and the furniture at its edge.
+    /// Every word on the sky.
     pub text: bool,
+    /// The scale bar with its length.
+    pub scale_bar: bool,
+    /// The arrows to north and east.
+    pub compass: bool,
+}
+
+impl Layers {
+    /// Nothing.
+    pub const fn nothing() -> Self {
+        Self {
+            stars: false,
+            grid: false,
+            catalogue: false,
+            text: false,
+            scale_bar: false,
+            compass: false,
+        }
+    }
 }
 
 impl Default for Layers {
     fn default() -> Self {
-        Self { stars: true, grid: true, catalogue: true, text: true }
+        Self {
+            stars: true,
+            grid: true,
+            catalogue: true,
+            text: true,
+            scale_bar: true,
+            compass: true,
+        }
     }
 }
 
@@ -103,7 +128,9 @@ pub fn sky_scene(input: &SkyInput<'_>) -> Scene {
     frames::draw(input, &projection, &mut scene, &mut board);
     if layers.text {
         stars::name(input.star_list, view, &projection, palette, &mut board);
-        furniture::draw(view, palette, &mut scene, &mut board);
+    }
+    furniture::draw(view, *layers, palette, &mut scene, &mut board);
+    if layers.text {
         board.write(palette, &mut scene);
     }
     scene

@@ -10,6 +10,8 @@ use crate::scene::style::rig_style;
 const SIZE_PT: f64 = 10.5;
 const HEAD_PT: f64 = 9.0;
 const ROW_PT: f64 = 17.0;
+/// Rows stand this close where not all would fit otherwise.
+const LEAST_ROW_PT: f64 = 14.0;
 /// Between two columns of a table, and between sky and legend.
 const GAP_PT: f64 = 18.0;
 /// Columns farther apart than this no longer read as rows.
@@ -22,17 +24,21 @@ const BLOCK_PT: f64 = 50.0;
 /// The sky keeps at least this share of the height, and of the width.
 const LEAST_SKY: f64 = 0.4;
 const LONGEST_NAME_PT: f64 = 220.0;
+/// A name cut shorter than this says too little for a table.
+const SHORTEST_NAME_PT: f64 = 96.0;
 
 /// How the legend is laid out, and for how many rigs.
 pub(super) struct Legend {
     form: Form,
     /// Rigs that are listed.
     listed: usize,
+    /// Rigs for which there is no room, which is said.
+    unlisted: usize,
 }
 
 enum Form {
-    /// A row a rig, below the sky; with the width of each column.
-    Table(Vec<f64>),
+    /// A row a rig, below the sky; with the width of each column, and from row to row.
+    Table(Vec<f64>, f64),
     /// A block a rig below the sky, so many in a row.
     Below(usize),
     /// A block a rig beside the sky.
@@ -51,33 +57,59 @@ impl Legend {
         if BLOCK_WIDTH_PT + GAP_PT < inner * (1.0 - LEAST_SKY) {
             layouts.push((Form::Beside, count(height, BLOCK_PT)));
         }
-        let columns = columns(rigs);
-        if columns.iter().sum::<f64>() + GAP_PT * (columns.len() - 1) as f64 <= inner {
-            layouts.push((Form::Table(columns), count(below - ROW_PT, ROW_PT)));
+        if let Some(columns) = columns(rigs, inner) {
+            let rows = rigs.len().max(1) as f64;
+            let row = ((below - ROW_PT) / rows).clamp(LEAST_ROW_PT, ROW_PT);
+            layouts.push((Form::Table(columns, row), count(below - ROW_PT, row)));
         }
         layouts
             .into_iter()
-            .map(|(form, room)| Self { form, listed: room.min(rigs.len()) })
+            .map(|(form, room)| {
+                let listed = room.min(rigs.len());
+                Self { form, listed, unlisted: rigs.len() - listed }
+            })
             .max_by(|one, other| {
                 let area = |legend: &Self| {
                     let (width, height) = legend.sky_size(inner, height);
-                    let worth = if matches!(legend.form, Form::Table(_)) { 1.15 } else { 1.0 };
+                    let worth = if matches!(legend.form, Form::Table(..)) { 1.15 } else { 1.0 };
                     width * height * worth
                 };
                 one.listed.cmp(&other.listed).then(area(one).total_cmp(&area(other)))
             })
-            .unwrap_or(Self { form: Form::Beside, listed: 0 })
+            .map(Self::with_room_for_the_rest)
+            .unwrap_or(Self { form: Form::Beside, listed: 0, unlisted: 0 })
+    }
+
+    /// Where some rigs are not listed, one row fewer, in whose place that is said.
+    fn with_room_for_the_rest(mut self) -> Self {
+        if self.listed == 0 {
+            self.unlisted = 0;
+        }
+        if self.unlisted > 0 {
+            let row = match &self.form {
+                Form::Table(..) | Form::Beside => 1,
+                Form::Below(across) => *across,
+            };
+            let kept = self.listed.saturating_sub(row);
+            self.unlisted += self.listed - kept;
+            self.listed = kept;
+        }
+        self
     }
 
     /// What is left of the page for the sky.
     pub(super) fn sky_size(&self, inner: f64, height: f64) -> (f64, f64) {
-        if self.listed == 0 {
+        if self.listed == 0 && self.unlisted == 0 {
             return (inner, height);
         }
+        let rest = usize::from(self.unlisted > 0);
         match &self.form {
-            Form::Table(_) => (inner, height - GAP_PT - ROW_PT * (self.listed as f64 + 1.0)),
+            Form::Table(_, row) => {
+                let rows = (self.listed + rest) as f64;
+                (inner, height - GAP_PT - ROW_PT - row * rows)
+            }
             Form::Below(across) => {
-                let rows = self.listed.div_ceil(*across) as f64;
+                let rows = (self.listed.div_ceil(*across) + rest) as f64;
                 (inner, height - GAP_PT - BLOCK_PT * rows)
             }
             Form::Beside => (inner - BLOCK_WIDTH_PT - GAP_PT, height),
@@ -92,13 +124,14 @@ impl Legend {
         palette: &Palette,
         scene: &mut Scene,
     ) {
-        if self.listed == 0 {
-            return;
-        }
         let listed = rigs.iter().take(self.listed).enumerate();
-        match &self.form {
-            Form::Table(columns) => {
-                table(rigs.get(..self.listed).unwrap_or(rigs), columns, sky, palette, scene);
+        let rest_at = match &self.form {
+            Form::Table(columns, row) => {
+                let rigs = rigs.get(..self.listed).unwrap_or(rigs);
+                if !rigs.is_empty() {
+                    table(rigs, columns, *row, sky, palette, scene);
+                }
+                [sky.left, sky.bottom + GAP_PT + 11.0 + ROW_PT + row * self.listed as f64]
             }
             Form::Below(across) => {
                 for (place, rig) in listed {
@@ -107,13 +140,23 @@ impl Legend {
                     let top = sky.bottom + GAP_PT + row as f64 * BLOCK_PT;
                     block(rig, [left, top], palette, scene);
                 }
+                let rows = self.listed.div_ceil(*across) as f64;
+                [sky.left, sky.bottom + GAP_PT + rows * BLOCK_PT + 10.0]
             }
             Form::Beside => {
                 for (place, rig) in listed {
                     let top = sky.top + place as f64 * BLOCK_PT;
                     block(rig, [sky.right + GAP_PT, top], palette, scene);
                 }
+                [sky.right + GAP_PT, sky.top + self.listed as f64 * BLOCK_PT + 10.0]
             }
+        };
+        if self.unlisted > 0 {
+            let are = if self.unlisted == 1 { "rig is" } else { "rigs are" };
+            let more = if self.listed > 0 { "more " } else { "" };
+            let words = format!("{} {more}{are} drawn; no room to list them", self.unlisted);
+            let style = (HEAD_PT, Weight::Regular, palette.text_quiet);
+            text(scene, rest_at, Anchor::Start, &words, style);
         }
     }
 }
@@ -126,28 +169,38 @@ fn figures(rig: &SketchedRig) -> [&str; 6] {
     [&rig.focal_length, &rig.focal_ratio, &rig.field, &rig.pixel_scale, &rig.fill, &rig.verdict]
 }
 
-/// Widths of the table's columns: sample and name, then one for each heading.
-fn columns(rigs: &[SketchedRig]) -> Vec<f64> {
+/// Widths of the table's columns: sample and name, then one for each heading. Names are cut
+/// where the table would be too wide; `None` if they would be cut to stumps.
+fn columns(rigs: &[SketchedRig], inner: f64) -> Option<Vec<f64>> {
+    let figure_columns: Vec<f64> = (0..HEADINGS.len())
+        .map(|column| {
+            let widest = rigs
+                .iter()
+                .filter_map(|rig| figures(rig).get(column).map(|words| words.to_owned()))
+                .map(|words| width(words, SIZE_PT, Weight::Regular))
+                .fold(0.0, f64::max);
+            let heading = HEADINGS.get(column).copied().unwrap_or_default();
+            widest.max(width(heading, HEAD_PT, Weight::Regular))
+        })
+        .collect();
     let name = rigs
         .iter()
         .map(|rig| width(&rig.drawn.name, SIZE_PT, Weight::Heavy))
         .fold(0.0, f64::max)
         .min(LONGEST_NAME_PT);
-    let figure_columns = (0..HEADINGS.len()).map(|column| {
-        let widest = rigs
-            .iter()
-            .filter_map(|rig| figures(rig).get(column).map(|words| words.to_owned()))
-            .map(|words| width(words, SIZE_PT, Weight::Regular))
-            .fold(0.0, f64::max);
-        let heading = HEADINGS.get(column).copied().unwrap_or_default();
-        widest.max(width(heading, HEAD_PT, Weight::Regular))
-    });
-    std::iter::once(SAMPLE_PT + SAMPLE_GAP_PT + name).chain(figure_columns).collect()
+    let others = figure_columns.iter().map(|width| width + GAP_PT).sum::<f64>();
+    let room = inner - others - SAMPLE_PT - SAMPLE_GAP_PT;
+    if room < name.min(SHORTEST_NAME_PT) {
+        return None;
+    }
+    let first = SAMPLE_PT + SAMPLE_GAP_PT + name.min(room);
+    Some(std::iter::once(first).chain(figure_columns).collect())
 }
 
 fn table(
     rigs: &[SketchedRig],
     columns: &[f64],
+    row_pt: f64,
     sky: &Bounds,
     palette: &Palette,
     scene: &mut Scene,
@@ -167,14 +220,14 @@ fn table(
             if column == last { (pen, Anchor::Start) } else { (pen + width, Anchor::End) };
         text(scene, [x, top + 9.0], anchor, heading, head);
         for (row, rig) in rigs.iter().enumerate() {
-            let baseline = top + 11.0 + ROW_PT * (row as f64 + 1.0);
+            let baseline = top + 11.0 + ROW_PT + row_pt * row as f64;
             let words = figures(rig).get(column).copied().unwrap_or_default();
             text(scene, [x, baseline], anchor, words, figure);
         }
         pen += width + gap;
     }
     for (row, rig) in rigs.iter().enumerate() {
-        let baseline = top + 11.0 + ROW_PT * (row as f64 + 1.0);
+        let baseline = top + 11.0 + ROW_PT + row_pt * row as f64;
         named_sample(rig, [left, baseline], name, palette, scene);
     }
 }

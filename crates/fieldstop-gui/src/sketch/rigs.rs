@@ -15,20 +15,20 @@ use crate::words;
 const MOST_DRAWN_PANELS: u32 = 400;
 
 /// A rig as the sketch shows it.
-pub(super) struct SketchedRig {
-    pub(super) drawn: DrawnFrame,
-    pub(super) focal_length: String,
-    pub(super) focal_ratio: String,
-    pub(super) field: String,
-    pub(super) pixel_scale: String,
-    pub(super) fill: String,
-    pub(super) verdict: String,
+pub(crate) struct SketchedRig {
+    pub(crate) drawn: DrawnFrame,
+    pub(crate) focal_length: String,
+    pub(crate) focal_ratio: String,
+    pub(crate) field: String,
+    pub(crate) pixel_scale: String,
+    pub(crate) fill: String,
+    pub(crate) verdict: String,
     /// Whether the target has a size, so that there is a fill.
-    pub(super) has_size: bool,
+    pub(crate) has_size: bool,
 }
 
 /// The rigs that were asked for, in the shortlist's order.
-pub(super) fn rigs(
+pub(crate) fn rigs(
     kit: &Kit,
     target: &Target,
     options: &SketchOptions,
