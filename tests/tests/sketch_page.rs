@@ -4,12 +4,17 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
+use std::collections::BTreeSet;
+
 use fieldstop::kit::Kit;
+use fieldstop::{Angle, Direction, Icrs};
 use fieldstop_gui::paint::{png, svg};
 use fieldstop_gui::scene::palette::Palette;
-use fieldstop_gui::scene::primitive::Scene;
+use fieldstop_gui::scene::primitive::{Bounds, Scene, TextMark};
 use fieldstop_gui::scene::{Layers, SkyInput, SkyView, sky_scene, stars};
+use fieldstop_gui::sketch::{Format, Page, PageSize, Paper, Part, SketchOptions, page, sketch};
 use fieldstop_gui::sky::Sky;
+use jiff::civil::date;
 use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg;
 
@@ -18,10 +23,10 @@ fn kit() -> Kit {
 }
 
 /// The document in pixels, four bytes each, as an independent renderer sees it.
-fn rasterised(document: &str, width: u32, height: u32) -> Pixmap {
+fn rasterised(document: &str, px_across: f64, width: u32, height: u32) -> Pixmap {
     let tree = usvg::Tree::from_str(document, &usvg::Options::default()).unwrap();
     let mut pixmap = Pixmap::new(width, height).unwrap();
-    let scale = width as f32 / tree.size().width();
+    let scale = px_across as f32 / tree.size().width();
     resvg::render(&tree, Transform::from_scale(scale, scale), &mut pixmap.as_mut());
     pixmap
 }
@@ -46,7 +51,9 @@ fn difference(one: &[u8], other: &[u8]) -> (f64, f64) {
 /// in the other. Measured: mean below 0.6 of 255, and 3 pixels in 10,000.
 fn compare(scene: &Scene, px_per_pt: f64, what: &str) {
     let bitmap = png::render(scene, px_per_pt).unwrap();
-    let drawn = rasterised(&svg::render(scene), bitmap.width(), bitmap.height());
+    // Not rounded to whole pixels as the picture is.
+    let px_across = scene.width_pt * px_per_pt;
+    let drawn = rasterised(&svg::render(scene), px_across, bitmap.width(), bitmap.height());
     if let Ok(folder) = std::env::var("FIELDSTOP_PICTURES") {
         drawn.save_png(format!("{folder}/{what}-svg.png")).unwrap();
         bitmap.save_png(format!("{folder}/{what}-png.png")).unwrap();
@@ -77,7 +84,7 @@ fn the_sky_looks_alike_as_png_and_svg_on_every_ground() {
             })
         })
         .collect();
-    let view = SkyView::new(target.place, fieldstop::Angle::from_deg(8.0), 900.0, 600.0);
+    let view = SkyView::new(target.place, Angle::from_deg(8.0), 900.0, 600.0);
     let stars = stars::fetch(&view, &sky.stars);
     for (palette, what) in [(Palette::dark(), "sky-dark"), (Palette::paper(), "sky-paper")] {
         let scene = sky_scene(&SkyInput {
@@ -93,4 +100,271 @@ fn the_sky_looks_alike_as_png_and_svg_on_every_ground() {
         });
         compare(&scene, 1.5, what);
     }
+}
+
+const LANDSCAPE: PageSize = PageSize::Paper { width_mm: 180.0, height_mm: 120.0, dpi: 300.0 };
+const A4: PageSize = PageSize::Paper { width_mm: 210.0, height_mm: 297.0, dpi: 150.0 };
+const SMALL: PageSize = PageSize::Paper { width_mm: 120.0, height_mm: 90.0, dpi: 200.0 };
+const POSTER: PageSize = PageSize::Paper { width_mm: 594.0, height_mm: 420.0, dpi: 100.0 };
+const SCREEN: PageSize = PageSize::Pixels { width: 1600, height: 1000 };
+
+/// The demo kit with so many rigs, every second with a name of inconvenient length.
+fn kit_with(rigs: usize) -> Kit {
+    let mut kit = kit();
+    kit.rigs.truncate(rigs);
+    while kit.rigs.len() < rigs {
+        let place = kit.duplicate_rig(kit.rigs.len() % 3).unwrap();
+        if place.is_multiple_of(2) {
+            kit.rigs[place].name =
+                format!("A rig whose name <is> longer & odder than \"anyone's\", number {place}");
+        }
+    }
+    kit
+}
+
+fn options(target: &str, size: PageSize, paper: Paper) -> SketchOptions {
+    let mut options = SketchOptions::new(target, size);
+    options.style.paper = paper;
+    options
+}
+
+fn collisions(texts: &[TextMark], page: &Bounds, what: &str) {
+    for (place, text) in texts.iter().enumerate() {
+        let bounds = text.bounds();
+        assert!(page.encloses(&bounds), "{what}: {:?} leaves the page, {bounds:?}", text.text);
+        for other in &texts[..place] {
+            assert!(
+                !bounds.overlaps(&other.bounds()),
+                "{what}: {:?} lies over {:?}",
+                text.text,
+                other.text
+            );
+        }
+    }
+}
+
+fn words(page: &Page) -> String {
+    page.scene.texts().iter().map(|text| text.text.as_str()).collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn a_page_looks_alike_as_png_and_svg() {
+    let (kit, sky) = (kit(), Sky::embedded().unwrap());
+    for (target, size, paper) in [
+        ("M 31", LANDSCAPE, Paper::Light),
+        ("NGC 7000", SMALL, Paper::Dark),
+        ("M 57", SCREEN, Paper::Light),
+    ] {
+        let page = page(&kit, &sky, &options(target, size, paper)).unwrap();
+        compare(&page.scene, page.px_per_pt.min(2.0), &format!("{target} {paper:?}"));
+    }
+}
+
+/// XML 1.0, SVG 2: read by an independent parser. ISO 216 gives the size of A4.
+#[test]
+fn an_svg_says_what_it_is_and_how_large() {
+    let sky = Sky::embedded().unwrap();
+    let mut kit = kit_with(8);
+    kit.name = "Tom & \"Jerry\" <b>\u{1}".to_owned();
+    let options = options("M 31", A4, Paper::Light);
+    let file = sketch(&kit, &sky, &options, Format::Svg, &mut |_| true).unwrap();
+    let text = String::from_utf8(file).unwrap();
+    let tree = roxmltree::Document::parse(&text).unwrap();
+    let root = tree.root_element();
+    assert_eq!((root.attribute("width"), root.attribute("height")), (Some("210mm"), Some("297mm")));
+    let child = |name: &str| {
+        let found = root.children().find(|node| node.tag_name().name() == name).unwrap();
+        found.text().unwrap().to_owned()
+    };
+    assert_eq!(child("title"), "Tom & \"Jerry\" <b> : M 31");
+    for said in ["OpenNGC", "ESA/Gaia/DPAC", "synthetic", "Fieldstop "] {
+        assert!(child("desc").contains(said), "{said}");
+    }
+    // Every line of letters has its text beside it, and every name that is used exists.
+    let labels: Vec<_> = tree.descendants().filter_map(|n| n.attribute("aria-label")).collect();
+    assert_eq!(labels.len(), page(&kit, &sky, &options).unwrap().scene.texts().len());
+    assert!(labels.contains(&"Andromeda Galaxy"));
+    let ids: BTreeSet<_> = tree.descendants().filter_map(|node| node.attribute("id")).collect();
+    let xlink = ("http://www.w3.org/1999/xlink", "href");
+    let used = tree.descendants().filter_map(|node| node.attribute(xlink));
+    let mut uses = 0;
+    for name in used {
+        uses += 1;
+        assert!(ids.contains(name.trim_start_matches('#')), "{name}");
+    }
+    assert!(uses > 300, "{uses}");
+    assert!(!text.contains("<text") && !text.contains("NaN"));
+}
+
+#[test]
+fn words_never_overlap_nor_leave_the_page_on_paper() {
+    let sky = Sky::embedded().unwrap();
+    for rigs in [1, 2, 3, 5, 7, 9, 12] {
+        let kit = kit_with(rigs);
+        for (place, size) in [LANDSCAPE, A4, SMALL, POSTER, SCREEN].into_iter().enumerate() {
+            // M 1 stands close to the Sun that night, so that there is a caution too.
+            for (target, night) in [("M 1", Some(date(2026, 6, 14))), ("M 31", None)] {
+                let paper = if place % 2 == 0 { Paper::Light } else { Paper::Dark };
+                let mut options = options(target, size, paper);
+                options.style.night = night;
+                let page = page(&kit, &sky, &options).unwrap();
+                let what = format!("{target}, {rigs} rigs, {}", size.words());
+                collisions(&page.scene.texts(), &page.scene.bounds(), &what);
+                let sky_box = Bounds::at(
+                    page.sky_origin[0],
+                    page.sky_origin[1],
+                    page.view.width_pt,
+                    page.view.height_pt,
+                );
+                let (sky_area, area) = (
+                    sky_box.width() * sky_box.height(),
+                    page.scene.width_pt * page.scene.height_pt,
+                );
+                assert!(page.scene.bounds().encloses(&sky_box), "{what}");
+                assert!(sky_area > 0.12 * area, "{what}: the sky has {:.2}", sky_area / area);
+            }
+        }
+    }
+}
+
+#[test]
+fn rigs_without_room_are_counted() {
+    let sky = Sky::embedded().unwrap();
+    let kit = kit_with(12);
+    let page = page(&kit, &sky, &options("M 31", SMALL, Paper::Light)).unwrap();
+    let texts = page.scene.texts();
+    let told = texts.iter().find(|text| text.text.contains("no room to list them")).unwrap();
+    let unlisted: usize = told.text.split(' ').next().unwrap().parse().unwrap();
+    let listed = kit
+        .rigs
+        .iter()
+        .filter(|rig| {
+            let begins: String = rig.name.chars().take(8).collect();
+            texts.iter().any(|text| text.halo.is_none() && text.text.starts_with(&begins))
+        })
+        .count();
+    assert!(unlisted > 0 && listed > 0 && listed + unlisted >= 12, "{listed} and {unlisted}");
+}
+
+/// What the licences ask for cannot be turned off while such data are drawn.
+#[test]
+fn sources_and_the_note_on_stars_stay_as_long_as_they_are_drawn() {
+    let (kit, sky) = (kit(), Sky::embedded().unwrap());
+    let without = |parts: &[Part]| {
+        let mut options = options("NGC 7000", LANDSCAPE, Paper::Light);
+        options.style.without = parts.iter().copied().collect();
+        words(&page(&kit, &sky, &options).unwrap())
+    };
+    let stars_only: Vec<Part> = Part::ALL.into_iter().filter(|part| *part != Part::Stars).collect();
+    let bare = without(&stars_only);
+    for said in ["synthetic", "ESA/Gaia/DPAC", "OpenNGC", "CC BY-SA 4.0"] {
+        assert!(bare.contains(said), "{said}: {bare}");
+    }
+    for gone in ["Fieldstop", "North America", "Short refractor", "Cygnus", "N E"] {
+        assert!(!bare.contains(gone), "{gone}: {bare}");
+    }
+    let nothing = without(&Part::ALL);
+    assert!(!nothing.contains("synthetic") && !nothing.contains("Gaia"), "{nothing}");
+    assert!(nothing.contains("OpenNGC"), "{nothing}");
+    let whole = without(&[]);
+    for said in ["Fieldstop", "Cygnus", "Short refractor", "2.00° × 1.67°"] {
+        assert!(whole.contains(said), "{said}: {whole}");
+    }
+}
+
+/// The hours themselves are checked against skyfield elsewhere; here, that they are printed.
+#[test]
+fn a_chosen_night_is_printed_and_nothing_depends_on_the_clock() {
+    let (kit, sky) = (kit(), Sky::embedded().unwrap());
+    let mut wanted = options("M 31", LANDSCAPE, Paper::Dark);
+    wanted.style.night = Some(date(2026, 9, 12));
+    let said = words(&page(&kit, &sky, &wanted).unwrap());
+    for part in ["Night of 12 September 2026 (Europe/Paris time)", "dark ", "Moon ", "usable "] {
+        assert!(said.contains(part), "{part}: {said}");
+    }
+    assert!(!said.contains("Caution"));
+    for format in [Format::Png, Format::Svg] {
+        let draw = || sketch(&kit, &sky, &wanted, format, &mut |_| true).unwrap();
+        assert_eq!(draw(), draw());
+    }
+    let near_sun = SketchOptions { target: "M 1".to_owned(), ..wanted.clone() };
+    let mut near_sun = near_sun;
+    near_sun.style.night = Some(date(2026, 6, 14));
+    let said = words(&page(&kit, &sky, &near_sun).unwrap());
+    assert!(said.contains("Never point any optics at or near the Sun"), "{said}");
+    near_sun.style.night = Some(date(1200, 6, 14));
+    let told = page(&kit, &sky, &near_sun).unwrap_err().to_string();
+    assert!(told.contains("1200") && told.contains("1950 to 2100"), "{told}");
+}
+
+/// On a page for paper, at three resolutions: the middle of the frame line's pixels along rows and
+/// columns, against corners computed here from right ascension and declination with the TAN
+/// formulas of Calabretta & Greisen 2002, A&A 395, 1077.
+#[test]
+fn frame_lines_are_where_they_should_be_on_paper() {
+    let (kit, sky) = (kit(), Sky::embedded().unwrap());
+    let first = kit.rigs.iter().position(|rig| rig.shown).unwrap();
+    for dpi in [96.0, 200.0, 350.0] {
+        let size = PageSize::Paper { width_mm: 180.0, height_mm: 120.0, dpi };
+        let mut wanted = options("NGC 7000", size, Paper::Light);
+        wanted.rigs = vec![kit.rigs[first].name.clone()];
+        let page = page(&kit, &sky, &wanted).unwrap();
+        let bitmap = png::render(&page.scene, page.px_per_pt).unwrap();
+        assert_eq!((bitmap.width(), bitmap.height()), size.pixels());
+        let corners = page.frames[0].frame.corners().map(|place| on_page(place, &page));
+        // The frame stands upright: its edges run along rows and columns.
+        let (xs, ys) = (corners.map(|c| c[0]), corners.map(|c| c[1]));
+        let least = |v: [f64; 4]| v.into_iter().fold(f64::INFINITY, f64::min);
+        let most = |v: [f64; 4]| v.into_iter().fold(0.0, f64::max);
+        for (wanted, across) in
+            [(least(xs), true), (most(xs), true), (least(ys), false), (most(ys), false)]
+        {
+            let found = line_middle(&bitmap, wanted, across, [xs, ys], page.px_per_pt);
+            assert!((found - wanted).abs() < 0.5, "{dpi} dpi: {found}, expected {wanted}");
+        }
+    }
+}
+
+/// Where a place falls in the picture, in pixels.
+fn on_page(place: Direction<Icrs>, page: &Page) -> [f64; 2] {
+    let centre = page.view.centre;
+    let (d, d0, da) = (place.dec().rad(), centre.dec().rad(), (place.ra() - centre.ra()).rad());
+    let depth = d.sin() * d0.sin() + d.cos() * d0.cos() * da.cos();
+    let xi = d.cos() * da.sin() / depth;
+    let eta = (d.sin() * d0.cos() - d.cos() * d0.sin() * da.cos()) / depth;
+    let scale = page.view.width_pt / 2.0 / (page.view.span / 2.0).tan();
+    [
+        (page.sky_origin[0] + page.view.width_pt / 2.0 - scale * xi) * page.px_per_pt,
+        (page.sky_origin[1] + page.view.height_pt / 2.0 - scale * eta) * page.px_per_pt,
+    ]
+}
+
+/// The mean place of the darkened orange's pixels near an upright edge.
+fn line_middle(
+    bitmap: &Pixmap,
+    wanted: f64,
+    across: bool,
+    [xs, ys]: [[f64; 4]; 2],
+    px_per_pt: f64,
+) -> f64 {
+    let along = if across { ys } else { xs };
+    let from = along.into_iter().fold(f64::INFINITY, f64::min);
+    let to = along.into_iter().fold(0.0, f64::max);
+    let (mut sum, mut weighed) = (0.0, 0.0);
+    let reach = (3.0 * px_per_pt).ceil();
+    for step in 1..60 {
+        // Away from the corners, and from the turning handle in the middle.
+        let at = from + (to - from) * (0.1 + 0.3 * f64::from(step) / 60.0);
+        let mut place = (wanted - reach).floor();
+        while place <= wanted + reach {
+            let (x, y) = if across { (place, at) } else { (at, place) };
+            let pixel = bitmap.pixel(x as u32, y as u32).unwrap();
+            let weight = (f64::from(pixel.red()) - f64::from(pixel.blue()) - 60.0).max(0.0);
+            sum += weight;
+            weighed += weight * (place.floor() + 0.5);
+            place += 1.0;
+        }
+    }
+    assert!(sum > 0.0, "no line near {wanted}");
+    weighed / sum
 }

@@ -16,8 +16,10 @@ pub mod view;
 
 use fieldstop::{Frame, Star};
 
+use palette::Ground;
 pub use palette::Palette;
 pub use primitive::Scene;
+use primitive::{Bounds, Primitive};
 pub use view::SkyView;
 
 use crate::sky::catalogue::{Catalogue, Target};
@@ -133,5 +135,23 @@ pub fn sky_scene(input: &SkyInput<'_>) -> Scene {
     if layers.text {
         board.write(palette, &mut scene);
     }
+    if palette.ground == Ground::Paper {
+        clear_letters(&mut scene);
+    }
     scene
+}
+
+/// Takes away the small stars behind words: black ones beside black letters read as full stops.
+fn clear_letters(scene: &mut Scene) {
+    /// Brighter ones lead the eye and stay.
+    const SMALL_PT: f32 = 2.2;
+    let words: Vec<Bounds> = scene.texts().iter().map(|text| text.bounds().expanded(1.5)).collect();
+    for item in &mut scene.items {
+        if let Primitive::Discs(discs) = item {
+            discs.retain(|disc| {
+                let at = [f64::from(disc.x), f64::from(disc.y)];
+                disc.radius > SMALL_PT || !words.iter().any(|bounds| bounds.contains(at))
+            });
+        }
+    }
 }

@@ -23,6 +23,8 @@ const BLOCK_WIDTH_PT: f64 = 236.0;
 const BLOCK_PT: f64 = 50.0;
 /// The sky keeps at least this share of the height, and of the width.
 const LEAST_SKY: f64 = 0.4;
+/// Of use are this many times the sky's shorter side.
+const LONGEST_SKY: f64 = 1.6;
 const LONGEST_NAME_PT: f64 = 220.0;
 /// A name cut shorter than this says too little for a table.
 const SHORTEST_NAME_PT: f64 = 96.0;
@@ -72,7 +74,8 @@ impl Legend {
                 let area = |legend: &Self| {
                     let (width, height) = legend.sky_size(inner, height);
                     let worth = if matches!(legend.form, Form::Table(..)) { 1.15 } else { 1.0 };
-                    width * height * worth
+                    // Frames gain nothing from a sky much wider than high, or the other way.
+                    width.min(LONGEST_SKY * height) * height.min(LONGEST_SKY * width) * worth
                 };
                 one.listed.cmp(&other.listed).then(area(one).total_cmp(&area(other)))
             })
