@@ -41,6 +41,8 @@ pub(super) struct Legend {
 enum Form {
     /// A row a rig, below the sky; with the width of each column, and from row to row.
     Table(Vec<f64>, f64),
+    /// A line a rig below the sky, without fill and verdict; with the width of the names.
+    Lines(f64),
     /// A block a rig below the sky, so many in a row.
     Below(usize),
     /// A block a rig beside the sky.
@@ -58,6 +60,9 @@ impl Legend {
         let mut layouts = vec![(Form::Below(across), count(below, BLOCK_PT) * across)];
         if BLOCK_WIDTH_PT + GAP_PT < inner * (1.0 - LEAST_SKY) {
             layouts.push((Form::Beside, count(height, BLOCK_PT)));
+        }
+        if let Some(name) = line_name(rigs, inner) {
+            layouts.push((Form::Lines(name), count(below, LEAST_ROW_PT)));
         }
         if let Some(columns) = columns(rigs, inner) {
             let rows = rigs.len().max(1) as f64;
@@ -90,7 +95,7 @@ impl Legend {
         }
         if self.unlisted > 0 {
             let row = match &self.form {
-                Form::Table(..) | Form::Beside => 1,
+                Form::Table(..) | Form::Lines(_) | Form::Beside => 1,
                 Form::Below(across) => *across,
             };
             let kept = self.listed.saturating_sub(row);
@@ -112,9 +117,10 @@ impl Legend {
                 (inner, height - GAP_PT - ROW_PT - row * rows)
             }
             Form::Below(across) => {
-                let rows = (self.listed.div_ceil(*across) + rest) as f64;
-                (inner, height - GAP_PT - BLOCK_PT * rows)
+                let rows = self.listed.div_ceil(*across) as f64;
+                (inner, height - GAP_PT - BLOCK_PT * rows - ROW_PT * rest as f64)
             }
+            Form::Lines(_) => (inner, height - GAP_PT - LEAST_ROW_PT * (self.listed + rest) as f64),
             Form::Beside => (inner - BLOCK_WIDTH_PT - GAP_PT, height),
         }
     }
@@ -135,6 +141,14 @@ impl Legend {
                     table(rigs, columns, *row, sky, palette, scene);
                 }
                 [sky.left, sky.bottom + GAP_PT + 11.0 + ROW_PT + row * self.listed as f64]
+            }
+            Form::Lines(name) => {
+                let first = sky.bottom + GAP_PT + 8.0;
+                for (place, rig) in listed {
+                    let baseline = first + LEAST_ROW_PT * place as f64;
+                    line(rig, *name, [sky.left, baseline], palette, scene);
+                }
+                [sky.left, first + LEAST_ROW_PT * self.listed as f64]
             }
             Form::Below(across) => {
                 for (place, rig) in listed {
@@ -233,6 +247,36 @@ fn table(
         let baseline = top + 11.0 + ROW_PT + row_pt * row as f64;
         named_sample(rig, [left, baseline], name, palette, scene);
     }
+}
+
+/// A rig's figures in one line.
+fn line_figures(rig: &SketchedRig) -> String {
+    format!("{}  {}  {}  {}", rig.focal_length, rig.focal_ratio, rig.field, rig.pixel_scale)
+}
+
+/// Width of sample and name where the figures stand behind them; `None` if there is no room.
+fn line_name(rigs: &[SketchedRig], inner: f64) -> Option<f64> {
+    let widest =
+        |width_of: &dyn Fn(&SketchedRig) -> f64| rigs.iter().map(width_of).fold(0.0, f64::max);
+    let figures = widest(&|rig| width(&line_figures(rig), HEAD_PT, Weight::Regular));
+    let name = widest(&|rig| width(&rig.drawn.name, SIZE_PT, Weight::Heavy)).min(LONGEST_NAME_PT);
+    let room = inner - SAMPLE_PT - SAMPLE_GAP_PT - SAMPLE_GAP_PT - figures;
+    let enough = room >= name.min(SHORTEST_NAME_PT);
+    enough.then_some(SAMPLE_PT + SAMPLE_GAP_PT + name.min(room))
+}
+
+/// Sample, name and figures in one line.
+fn line(
+    rig: &SketchedRig,
+    name: f64,
+    [left, baseline]: Point,
+    palette: &Palette,
+    scene: &mut Scene,
+) {
+    named_sample(rig, [left, baseline], name, palette, scene);
+    let at = [left + name + SAMPLE_GAP_PT, baseline];
+    let style = (HEAD_PT, Weight::Regular, palette.text);
+    text(scene, at, Anchor::Start, &line_figures(rig), style);
 }
 
 /// Sample and name, then the figures in two lines.
