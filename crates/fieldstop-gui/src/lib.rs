@@ -19,6 +19,7 @@ pub mod sketch;
 pub mod sky;
 pub mod starting_points;
 pub mod state;
+pub mod strip;
 pub mod theme;
 pub mod view;
 pub mod widget;

@@ -9,6 +9,7 @@ use crate::files::KitFileError;
 use crate::files::replace_file::WriteError;
 use crate::sketch::{FormatError, SketchError};
 use crate::sky::catalogue::SkyError;
+use crate::strip::StripError;
 use fieldstop::mosaic::MosaicError;
 
 /// Why a subcommand could not do its work.
@@ -53,6 +54,9 @@ pub(super) enum CliError {
     /// The picture could not be drawn.
     #[error(transparent)]
     Sketch(#[from] SketchError),
+    /// The strip could not be drawn.
+    #[error(transparent)]
+    Strip(#[from] StripError),
     /// The file asked for could not be written.
     #[error(transparent)]
     Write(#[from] WriteError),

@@ -16,6 +16,7 @@ mod page_arguments;
 mod season;
 mod sketch;
 mod sought;
+mod strip;
 mod table;
 mod year;
 
@@ -44,6 +45,7 @@ struct Arguments {
 #[derive(Debug, Subcommand)]
 enum Command {
     Sketch(sketch::Arguments),
+    Strip(strip::Arguments),
     Figures(figures::Arguments),
     Demands(demands::Arguments),
     Find(find::Arguments),
@@ -96,6 +98,7 @@ fn complain(message: &str) {
 fn answer(command: Command) -> Result<(), CliError> {
     let text = match command {
         Command::Sketch(arguments) => sketch::run(&arguments)?,
+        Command::Strip(arguments) => strip::run(&arguments)?,
         Command::Figures(arguments) => figures::run(&arguments)?,
         Command::Demands(arguments) => demands::run(&arguments)?,
         Command::Find(arguments) => find::run(&arguments)?,

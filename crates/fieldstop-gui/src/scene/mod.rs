@@ -41,6 +41,9 @@ pub struct Layers {
     pub scale_bar: bool,
     /// The arrows to north and east.
     pub compass: bool,
+    /// Whether the page around the sky says what it is of and that faint stars are synthetic, so
+    /// that the sky itself need not.
+    pub captioned: bool,
 }
 
 impl Layers {
@@ -53,6 +56,7 @@ impl Layers {
             text: false,
             scale_bar: false,
             compass: false,
+            captioned: false,
         }
     }
 }
@@ -66,6 +70,7 @@ impl Default for Layers {
             text: true,
             scale_bar: true,
             compass: true,
+            captioned: false,
         }
     }
 }

@@ -17,7 +17,7 @@ use thiserror::Error;
 
 pub use format::{Format, FormatError};
 pub use options::{PageStyle, Paper, Part, SketchOptions};
-pub(crate) use page::{MARGIN_PT, edge, target};
+pub(crate) use page::{MARGIN_PT, edge, span, target};
 pub use page::{Page, page};
 pub use size::PageSize;
 

@@ -79,12 +79,17 @@ impl ChosenNight {
         text
     }
 
-    /// The warning that goes with a target close to the Sun.
-    pub(crate) fn caution(&self, name: &str, target: &Target) -> Option<String> {
-        let place = self.night.apparent(target.place);
-        let from_sun = self.night.from_sun(place, self.night.middle());
-        let caution = SunCaution::at(-Angle::RIGHT, from_sun)?;
-        Some(format!("Caution: {name} is {}", words::sun_caution(caution)))
+    /// The warning that goes with targets close to the Sun.
+    pub(crate) fn caution(&self, targets: &[&Target]) -> Option<String> {
+        let caution = |target: &Target| {
+            let place = self.night.apparent(target.place);
+            SunCaution::at(-Angle::RIGHT, self.night.from_sun(place, self.night.middle()))
+        };
+        let near: Vec<_> =
+            targets.iter().filter_map(|target| Some((*target, caution(target)?))).collect();
+        let (_, caution) = near.first()?;
+        let names: Vec<&str> = near.iter().map(|(target, _)| target.name.as_str()).collect();
+        Some(format!("Caution, {}: {}", names.join(", "), words::sun_caution(*caution)))
     }
 
     fn spans(&self, spans: &Spans) -> String {

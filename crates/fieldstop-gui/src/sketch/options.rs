@@ -124,6 +124,7 @@ impl PageStyle {
             text: with_words && self.draws(Part::Names),
             scale_bar: with_words && self.draws(Part::Scale),
             compass: with_words && self.draws(Part::Compass),
+            captioned: false,
         }
     }
 }

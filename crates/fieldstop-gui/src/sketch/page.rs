@@ -52,7 +52,7 @@ const ROOM: f64 = 1.16;
 pub fn page(kit: &Kit, sky: &Sky, options: &SketchOptions) -> Result<Page, SketchError> {
     check(options)?;
     let target = target(kit, sky, &options.target)?;
-    let rigs = rigs(kit, &target, options)?;
+    let rigs = rigs(kit, &target, &options.target, &options.rigs)?;
     let style = &options.style;
     let Layout { width_pt: width, height_pt: height, px_per_pt } = style.size.layout();
     let palette = style.paper.palette();
@@ -101,7 +101,7 @@ fn header(
     let night = ChosenNight::new(kit, evening)?;
     let name = shortened(&target.name, LINE_PT, Weight::Heavy, inner / 2.0);
     let lines = [night.words(), format!("{name}: {}", night.hours(target))];
-    Ok(Header::new(title, &lines, night.caution(&name, target).as_deref(), inner))
+    Ok(Header::new(title, &lines, night.caution(&[target]).as_deref(), inner))
 }
 
 /// On white paper nothing else parts the sky from what surrounds it.
@@ -153,7 +153,7 @@ fn sky_of(
 }
 
 /// Wide enough for the target and every frame, with a little room round them.
-fn span(target: &Target, frames: &[DrawnFrame], width_by_height: f64) -> Angle {
+pub(crate) fn span(target: &Target, frames: &[DrawnFrame], width_by_height: f64) -> Angle {
     /// Where there is neither a frame nor a size.
     const ALONE: Angle = Angle::from_deg(2.0);
     let plane = TangentPlane::new(target.place);

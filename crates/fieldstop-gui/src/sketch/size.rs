@@ -52,6 +52,17 @@ pub(crate) struct Layout {
     pub(crate) px_per_pt: f64,
 }
 
+impl Layout {
+    /// The same page with everything on it smaller by a factor.
+    pub(crate) fn closer(self, factor: f64) -> Self {
+        Self {
+            width_pt: self.width_pt * factor,
+            height_pt: self.height_pt * factor,
+            px_per_pt: self.px_per_pt / factor,
+        }
+    }
+}
+
 impl PageSize {
     /// Refuses what is too small, too large or no number.
     pub(crate) fn check(&self) -> Result<(), SketchError> {
