@@ -12,6 +12,7 @@ pub mod framing;
 pub mod nights;
 pub mod notices;
 pub mod one_camera;
+pub mod page_order;
 pub mod paint;
 pub mod panel;
 pub mod scene;

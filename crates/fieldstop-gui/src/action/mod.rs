@@ -122,7 +122,7 @@ impl Action {
             Self::Save => "Save kit",
             Self::AskSaveAs => "Save kit as…",
             Self::SaveAs(_) => "Save",
-            Self::AskSketch => "Export sketch…",
+            Self::AskSketch => "Export picture…",
             Self::ShowPanels => "Panels…",
             Self::ShowSite => "Site and limits…",
             Self::ShowAbout => "Sources and cautions…",
@@ -168,7 +168,9 @@ impl Action {
             Self::KeepTried(_) => "Makes the change in your kit; undo takes it back in one step",
             Self::Undo => "Takes the last change of the kit back",
             Self::Redo => "Makes the change again that was taken back",
-            Self::AskSketch => "Saves this framing as a picture, with its figures",
+            Self::AskSketch => {
+                "Saves or copies this framing, or rigs side by side, as a picture with figures"
+            }
             Self::ShowPanels => {
                 "The panels the chosen rig needs for this target, with their centres"
             }

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use egui::{Key, RichText, TextEdit};
 
+use crate::sketch::Format;
 use crate::widget::{named, select_all};
 use crate::worker::{Job, JobState};
 
@@ -14,8 +15,8 @@ pub enum FileWanted {
     OpenKit,
     /// Where to save the kit.
     SaveKit,
-    /// Where to save the sketch.
-    Sketch,
+    /// Where to save the picture, and the kind of file if its name does not say.
+    Picture(Format),
     /// Where to save the mosaic panels.
     Panels,
 }
@@ -25,7 +26,7 @@ impl FileWanted {
         match self {
             Self::OpenKit => "Open kit",
             Self::SaveKit => "Save kit as",
-            Self::Sketch => "Save sketch as",
+            Self::Picture(_) => "Save picture as",
             Self::Panels => "Save panels as",
         }
     }
@@ -37,7 +38,8 @@ impl FileWanted {
     fn extension(self) -> (&'static str, &'static str) {
         match self {
             Self::OpenKit | Self::SaveKit => ("Fieldstop kit", "ron"),
-            Self::Sketch => ("PNG picture", "png"),
+            Self::Picture(Format::Png) => ("PNG picture", "png"),
+            Self::Picture(Format::Svg) => ("SVG picture", "svg"),
             Self::Panels => ("CSV table", "csv"),
         }
     }
@@ -136,6 +138,12 @@ impl FileWindow {
         let mut path = PathBuf::from(self.text.trim());
         if self.wanted != FileWanted::OpenKit && path.extension().is_none() {
             path.set_extension(self.wanted.extension().1);
+        }
+        if let FileWanted::Picture(_) = self.wanted
+            && let Err(error) = Format::of(&path)
+        {
+            self.problem = Some(error.to_string());
+            return FileAnswer::Asking;
         }
         let replaces = self.wanted != FileWanted::OpenKit && path.exists();
         if replaces && self.replacing.as_ref() != Some(&path) {

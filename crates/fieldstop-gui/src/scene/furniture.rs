@@ -22,7 +22,7 @@ const SIZE_PT: f64 = 10.5;
 /// Pages smaller than this have no room for words at their edge, for the arrows, for the bar.
 const LEAST_FOR_WORDS: (f64, f64) = (240.0, 140.0);
 const LEAST_FOR_COMPASS: (f64, f64) = (150.0, 100.0);
-const LEAST_FOR_BAR: (f64, f64) = (90.0, 44.0);
+const LEAST_FOR_BAR: (f64, f64) = (80.0, 40.0);
 /// Length of an arrow.
 const ARM_PT: f64 = 26.0;
 

@@ -150,7 +150,7 @@ pub fn sky_scene(input: &SkyInput<'_>) -> Scene {
 fn clear_letters(scene: &mut Scene) {
     /// Brighter ones lead the eye and stay.
     const SMALL_PT: f32 = 2.2;
-    let words: Vec<Bounds> = scene.texts().iter().map(|text| text.bounds().expanded(1.5)).collect();
+    let words: Vec<Bounds> = scene.texts().iter().map(|text| text.bounds().expanded(3.0)).collect();
     for item in &mut scene.items {
         if let Primitive::Discs(discs) = item {
             discs.retain(|disc| {

@@ -79,6 +79,15 @@ impl ChosenNight {
         text
     }
 
+    /// A target's hours in the fewest words.
+    pub(crate) fn short_hours(&self, target: &Target) -> String {
+        let hours = target_night(&self.night, &self.horizon, target.place);
+        if hours.dark.is_empty() {
+            return "not up in the dark".to_owned();
+        }
+        format!("usable {}", self.spans(&hours.dark))
+    }
+
     /// The warning that goes with targets close to the Sun.
     pub(crate) fn caution(&self, targets: &[&Target]) -> Option<String> {
         let caution = |target: &Target| {

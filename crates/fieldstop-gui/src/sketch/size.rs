@@ -126,12 +126,6 @@ impl PageSize {
         }
     }
 
-    /// The same page with no more pixels than this along its longer side, for a preview.
-    pub fn preview_scale(&self, longest_px: f64) -> f64 {
-        let Layout { width_pt, height_pt, px_per_pt } = self.layout();
-        (longest_px / width_pt.max(height_pt)).min(px_per_pt)
-    }
-
     /// In words: `2400 x 1600 pixels`, `180 x 120 mm, 2126 x 1417 pixels`.
     pub fn words(&self) -> String {
         let (width, height) = self.pixels();

@@ -46,7 +46,14 @@ impl Grid {
                     && width >= LEAST_PT.0
                     && height >= LEAST_PT.1
             })
-            .max_by(|one, other| one.worth(aspects).total_cmp(&other.worth(aspects)))
+            .max_by(|one, other| {
+                // Of grids with equal pictures, the one with the fewest empty places.
+                let filled = |grid: &Self| {
+                    count as f64 / (grid.columns * count.div_ceil(grid.columns)) as f64
+                };
+                let worth = |grid: &Self| grid.worth(aspects) * (1.0 + 0.02 * filled(grid));
+                worth(one).total_cmp(&worth(other))
+            })
             .map(|grid| grid.closed_up(aspects))
     }
 

@@ -61,6 +61,13 @@ pub struct StripOptions {
     pub style: PageStyle,
 }
 
+impl StripOptions {
+    /// Whether it is one rig's strip.
+    pub const fn is_over_targets(&self) -> bool {
+        matches!(self.over, Over::Targets { .. })
+    }
+}
+
 /// Why there is no strip.
 #[derive(Debug, Error)]
 pub enum StripError {

@@ -162,7 +162,7 @@ fn subjects<'a>(
                     Some(common) => format!("{}  {common}", on.name),
                     None => on.name.clone(),
                 };
-                let hours = night.map(|night| night.hours(&on));
+                let hours = night.map(|night| night.short_hours(&on));
                 let caption = Caption::new(name, None, &rig, hours);
                 Some(Subject { name: on.name.clone(), target: on, rig, caption })
             };

@@ -133,6 +133,11 @@ impl YearView {
         (self.evening.year(), (self.page == Page::Season).then_some(self.season))
     }
 
+    /// The evening whose night is shown.
+    pub fn evening(&self) -> Date {
+        self.evening
+    }
+
     /// Goes to the night of another evening, if it lies within reach.
     fn go_to(&mut self, evening: Date) {
         if date::is_in_reach(evening) && evening != self.evening {
