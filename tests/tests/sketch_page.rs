@@ -5,9 +5,15 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
 use std::collections::BTreeSet;
+use std::path::Path;
+use std::time::Duration;
 
+use egui::{Key, Modifiers};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
 use fieldstop::kit::Kit;
 use fieldstop::{Angle, Direction, Icrs};
+use fieldstop_gui::app::App;
 use fieldstop_gui::paint::{png, svg};
 use fieldstop_gui::scene::palette::Palette;
 use fieldstop_gui::scene::primitive::{Bounds, Scene, TextMark};
@@ -367,4 +373,128 @@ fn line_middle(
     }
     assert!(sum > 0.0, "no line near {wanted}");
     weighed / sum
+}
+
+type Window = Harness<'static, App>;
+
+fn export_window() -> Window {
+    let mut window = Harness::builder()
+        .with_size(egui::vec2(1280.0, 800.0))
+        .with_max_steps(20)
+        .build_eframe(|cc| App::new(cc, None).expect("the embedded sky opens"));
+    window.run_steps(4);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::E);
+    window.run_steps(4);
+    window
+}
+
+fn click(window: &mut Window, label: &str) {
+    window.get_by_label(label).click_accesskit();
+    window.run_steps(4);
+}
+
+fn save_at(window: &mut Window, path: &Path) {
+    let field = window.get_by_label("Path of the file");
+    field.focus();
+    field.set_text_value_accesskit("");
+    window.run_steps(4);
+    let field = window.get_by_label("Path of the file");
+    field.set_text_value_accesskit(&path.to_string_lossy());
+    window.run_steps(4);
+    click(window, "Save");
+}
+
+/// Goes on, frame by frame, until something is there.
+fn wait(window: &mut Window, what: &str, mut there: impl FnMut(&Window) -> bool) {
+    for _ in 0..600 {
+        window.run_steps(1);
+        if there(window) {
+            return;
+        }
+        std::thread::sleep(Duration::from_millis(50));
+    }
+    panic!("{what} did not come");
+}
+
+fn folder(name: &str) -> std::path::PathBuf {
+    let folder = std::env::temp_dir().join(format!("fieldstop-{name}-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    folder
+}
+
+#[test]
+fn the_export_window_previews_and_saves_what_was_chosen() {
+    let folder = folder("export");
+    let path = folder.join("odd <name> & ümlaut.svg");
+    let mut window = export_window();
+    wait(&mut window, "the preview", |w| w.query_by_label("Preview of the picture").is_some());
+    click(&mut window, "White paper");
+    click(&mut window, "on paper");
+    click(&mut window, "Grid");
+    click(&mut window, "Print a night");
+    click(&mut window, "SVG");
+    let choice = &window.state().workspace().export;
+    assert!(choice.svg && choice.on_paper && choice.with_night);
+    assert!(choice.without.contains(&Part::Grid) && choice.paper == Paper::Light);
+    assert!(choice.style().night.is_some());
+    click(&mut window, "Save as…");
+    save_at(&mut window, &path);
+    wait(&mut window, "the file", |_| path.exists());
+    let text = std::fs::read_to_string(&path).unwrap();
+    let tree = roxmltree::Document::parse(&text).unwrap();
+    assert_eq!(tree.root_element().attribute("width"), Some("180mm"));
+    assert!(text.contains("Night of "));
+    std::fs::remove_dir_all(folder).unwrap();
+}
+
+#[test]
+fn a_name_or_folder_that_will_not_do_is_explained_and_the_old_file_kept() {
+    let folder = folder("refused");
+    let mut window = export_window();
+    click(&mut window, "Save as…");
+    save_at(&mut window, &folder.join("picture.jpeg"));
+    let told =
+        |window: &Window, words: &str| window.query_all_by_label_contains(words).next().is_some();
+    assert!(told(&window, "expected a name that ends in .png or .svg"));
+    save_at(&mut window, &folder.join("nowhere").join("picture.png"));
+    wait(&mut window, "the refusal", |w| told(w, "expected a folder that exists"));
+    let old = folder.join("old.png");
+    std::fs::write(&old, "what was there").unwrap();
+    let mut read_only = std::fs::metadata(&old).unwrap().permissions();
+    read_only.set_readonly(true);
+    std::fs::set_permissions(&old, read_only).unwrap();
+    save_at(&mut window, &old);
+    click(&mut window, "Save");
+    wait(&mut window, "the refusal", |w| told(w, "is read-only"));
+    assert_eq!(std::fs::read_to_string(&old).unwrap(), "what was there");
+    assert_eq!(std::fs::read_dir(&folder).unwrap().count(), 1, "nothing half-written is left");
+    std::fs::remove_dir_all(folder).unwrap();
+}
+
+#[test]
+fn a_picture_is_copied_whole() {
+    let mut window = export_window();
+    click(&mut window, "Copy picture");
+    let mut copied = None;
+    wait(&mut window, "the picture", |window| {
+        copied =
+            window.output().platform_output.commands.iter().find_map(|command| match command {
+                egui::OutputCommand::CopyImage(image) => Some(image.size),
+                _ => None,
+            });
+        copied.is_some()
+    });
+    assert_eq!(copied, Some([2400, 1600]));
+    window.run_steps(2);
+    assert!(window.query_by_label("Copied 2400 x 1600 pixels").is_some());
+}
+
+#[test]
+fn every_control_of_the_export_window_has_a_name() {
+    let mut window = export_window();
+    for more in ["on paper", "Print a night"] {
+        click(&mut window, more);
+    }
+    let unnamed = window.unnamed_widgets();
+    assert!(unnamed.is_empty(), "{unnamed:?}");
 }
