@@ -428,6 +428,8 @@ fn the_export_window_previews_and_saves_what_was_chosen() {
     let path = folder.join("odd <name> & ümlaut.svg");
     let mut window = export_window();
     wait(&mut window, "the preview", |w| w.query_by_label("Preview of the picture").is_some());
+    click(&mut window, "What to export");
+    click(&mut window, "A panel a rig, same scale");
     click(&mut window, "White paper");
     click(&mut window, "on paper");
     click(&mut window, "Grid");
@@ -443,7 +445,7 @@ fn the_export_window_previews_and_saves_what_was_chosen() {
     let text = std::fs::read_to_string(&path).unwrap();
     let tree = roxmltree::Document::parse(&text).unwrap();
     assert_eq!(tree.root_element().attribute("width"), Some("180mm"));
-    assert!(text.contains("Night of "));
+    assert!(text.contains("Night of ") && text.contains("Every panel shows the same width of sky"));
     std::fs::remove_dir_all(folder).unwrap();
 }
 

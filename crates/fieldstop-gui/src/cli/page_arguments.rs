@@ -66,12 +66,11 @@ impl PageArguments {
 
     /// The kind of file; refused before the work if it could not be written.
     pub(super) fn format(&self, kit: &Path) -> Result<Format, CliError> {
-        let format = Format::of(&self.out)?;
         replace_file::check(&self.out)?;
         if is_same_file(kit, &self.out) {
             return Err(CliError::OverKit { path: self.out.clone() });
         }
-        Ok(format)
+        Ok(Format::of(&self.out)?)
     }
 
     /// Writes the page, and says so.
