@@ -23,8 +23,10 @@ const SIZE_PT: f64 = 10.5;
 const LEAST_FOR_WORDS: (f64, f64) = (240.0, 140.0);
 const LEAST_FOR_COMPASS: (f64, f64) = (150.0, 100.0);
 const LEAST_FOR_BAR: (f64, f64) = (80.0, 40.0);
-/// Length of an arrow.
+/// Length of an arrow, where the page is not small.
 const ARM_PT: f64 = 26.0;
+/// Length of an arrow on a small page, as a share of its shorter side.
+const ARM_SHARE: f64 = 0.14;
 
 /// What the layers ask for. The note on synthetic stars stands wherever there are any,
 /// unless the page says so beside the sky.
@@ -99,17 +101,18 @@ fn scale_bar(view: &SkyView, palette: &Palette, scene: &mut Scene, board: &mut L
 
 /// Where north and east are, as arrows from one corner; returns where they begin.
 fn compass(view: &SkyView, palette: &Palette, scene: &mut Scene, board: &mut LabelBoard) -> f64 {
+    let arm_pt = ARM_PT.min(ARM_SHARE * view.width_pt.min(view.height_pt));
     // Towards north and east on the page; an upright view has its corner in the page's corner.
     let (sin, cos) = view.up.sin_cos();
     let arrows = [[sin, -cos], [-cos, -sin]];
     // From the foot to the far side of a letter, in each direction of the page.
     let reach = |axis: usize, sign: f64| {
-        let arm = |arrow: [f64; 2]| (arrow[axis] * sign).max(0.0) * (ARM_PT + 17.0);
+        let arm = |arrow: [f64; 2]| (arrow[axis] * sign).max(0.0) * (arm_pt + 17.0);
         arrows.into_iter().map(arm).fold(0.0, f64::max)
     };
     let foot =
         [view.width_pt - MARGIN_PT - reach(0, 1.0), view.height_pt - MARGIN_PT - reach(1, 1.0)];
-    let ends = arrows.map(|[dx, dy]| [foot[0] + ARM_PT * dx, foot[1] + ARM_PT * dy]);
+    let ends = arrows.map(|[dx, dy]| [foot[0] + arm_pt * dx, foot[1] + arm_pt * dy]);
     for (ink, width) in [(palette.halo, 3.4), (palette.text_quiet, 1.4)] {
         scene.line(vec![ends[0], foot, ends[1]], Stroke::solid(ink, width));
     }
