@@ -36,7 +36,7 @@ fn open_lines(sky: &Sky, view: SkyView, frame: Frame, lit_radius: Option<f64>) -
         wishes: &[],
         frames: &[drawn],
         picture: None,
-        layers: Layers { stars: false, grid: false, catalogue: false, text: false },
+        layers: Layers::nothing(),
     });
     let line = |item: &Primitive| match item {
         Primitive::Line { points, closed: false, .. } => Some(points.clone()),

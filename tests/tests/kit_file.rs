@@ -459,7 +459,7 @@ prop_compose! {
         let outlines = vec![DrawnOutline { target, corners_deg: corners }];
         Kit {
             format: FORMAT, name, site, limits, otas, correctors, cameras, mounts, rigs, wish_list,
-            aims: aims.into_iter().collect(), weights, outlines,
+            aims: aims.into_iter().collect(), weights, outlines, background: None,
         }
     }
 }

@@ -13,7 +13,7 @@ use fieldstop_gui::paint::png::render;
 use fieldstop_gui::scene::palette::Palette;
 use fieldstop_gui::scene::primitive::{Bounds, TextMark};
 use fieldstop_gui::scene::{DrawnFrame, Layers, SkyInput, SkyView, sky_scene, stars};
-use fieldstop_gui::sketch::{SketchError, SketchOptions, page, sketch};
+use fieldstop_gui::sketch::{Format, PageSize, SketchError, SketchOptions, page, sketch};
 use fieldstop_gui::sky::Sky;
 
 fn kit() -> Kit {
@@ -21,14 +21,7 @@ fn kit() -> Kit {
 }
 
 fn options(target: &str, width_px: u32, height_px: u32) -> SketchOptions {
-    SketchOptions {
-        target: target.to_owned(),
-        rigs: Vec::new(),
-        width_px,
-        height_px,
-        span: None,
-        picture: None,
-    }
+    SketchOptions::new(target, PageSize::Pixels { width: width_px, height: height_px })
 }
 
 /// A picture's pixels, three bytes each.
@@ -152,7 +145,8 @@ fn the_corners_of_a_frame_are_where_they_should_be_in_an_exported_sketch() {
             let mut options = options(target, width, height);
             options.rigs = vec![kit.rigs[first].name.clone()];
             let page = page(&kit, &sky, &options).unwrap();
-            let (pixels, _) = decoded(&sketch(&kit, &sky, &options, &mut |_| true).unwrap());
+            let (pixels, _) =
+                decoded(&sketch(&kit, &sky, &options, Format::Png, &mut |_| true).unwrap());
             let k = page.px_per_pt;
             let middle = [
                 (page.sky_origin[0] + page.view.width_pt / 2.0) * k,
@@ -198,7 +192,7 @@ fn corners_are_exact_at_0h_and_at_the_pole() {
                 wishes: &[],
                 frames: std::slice::from_ref(&drawn),
                 picture: None,
-                layers: Layers { stars: false, grid: false, catalogue: false, text: false },
+                layers: Layers::nothing(),
             });
             let pixmap = render(&scene, px_per_pt).unwrap();
             let rgb = pixmap.data().chunks(4).flat_map(|p| p[..3].to_vec()).collect();
@@ -216,8 +210,9 @@ fn corners_are_exact_at_0h_and_at_the_pole() {
 fn the_same_command_gives_the_same_bytes() {
     let (kit, sky) = (kit(), Sky::embedded().unwrap());
     let options = options("M 51", 640, 480);
-    let one = sketch(&kit, &sky, &options, &mut |_| true).unwrap();
-    let other = sketch(&kit, &Sky::embedded().unwrap(), &options, &mut |_| true).unwrap();
+    let one = sketch(&kit, &sky, &options, Format::Png, &mut |_| true).unwrap();
+    let other =
+        sketch(&kit, &Sky::embedded().unwrap(), &options, Format::Png, &mut |_| true).unwrap();
     assert_eq!(one, other);
 }
 
@@ -225,8 +220,9 @@ fn the_same_command_gives_the_same_bytes() {
 #[test]
 fn the_file_says_what_it_is() {
     let (kit, sky) = (kit(), Sky::embedded().unwrap());
-    let (pixels, info) =
-        decoded(&sketch(&kit, &sky, &options("M 31", 2400, 1600), &mut |_| true).unwrap());
+    let (pixels, info) = decoded(
+        &sketch(&kit, &sky, &options("M 31", 2400, 1600), Format::Png, &mut |_| true).unwrap(),
+    );
     assert_eq!((pixels.width, pixels.height), (2400, 1600));
     let dims = info.pixel_dims.unwrap();
     assert_eq!(dims.unit, png::Unit::Meter);
@@ -334,8 +330,10 @@ fn the_legend_names_every_rig_where_there_is_room() {
 fn every_size_that_is_promised_can_be_drawn() {
     let (kit, sky) = (kit(), Sky::embedded().unwrap());
     for (width, height) in [(16, 16), (16, 3000), (20_000, 16), (17, 16), (333, 222)] {
-        let (pixels, _) =
-            decoded(&sketch(&kit, &sky, &options("M 42", width, height), &mut |_| true).unwrap());
+        let (pixels, _) = decoded(
+            &sketch(&kit, &sky, &options("M 42", width, height), Format::Png, &mut |_| true)
+                .unwrap(),
+        );
         assert_eq!((pixels.width, pixels.height), (width, height));
     }
 }
@@ -344,7 +342,9 @@ fn every_size_that_is_promised_can_be_drawn() {
 fn what_cannot_be_drawn_is_refused_in_words() {
     let (kit, sky) = (kit(), Sky::embedded().unwrap());
     let told = |options: &SketchOptions| {
-        sketch(&kit, &sky, options, &mut |_| panic!("nothing is begun")).unwrap_err().to_string()
+        sketch(&kit, &sky, options, Format::Png, &mut |_| panic!("nothing is begun"))
+            .unwrap_err()
+            .to_string()
     };
     assert_eq!(told(&options("M 31", 15, 800)), "width is 15 pixels; expected 16 to 20000");
     assert_eq!(told(&options("M 31", 800, 20_001)), "height is 20001 pixels; expected 16 to 20000");
@@ -358,14 +358,17 @@ fn what_cannot_be_drawn_is_refused_in_words() {
     for span in [0.0, 91.0, -3.0, f64::NAN] {
         let span = Some(Angle::from_deg(span));
         let wrong = SketchOptions { span, ..options("M 31", 800, 600) };
-        assert!(matches!(sketch(&kit, &sky, &wrong, &mut |_| true), Err(SketchError::Span { .. })));
+        assert!(matches!(
+            sketch(&kit, &sky, &wrong, Format::Png, &mut |_| true),
+            Err(SketchError::Span { .. })
+        ));
     }
 }
 
 #[test]
 fn whoever_waits_can_stop_it() {
     let (kit, sky) = (kit(), Sky::embedded().unwrap());
-    let stopped = sketch(&kit, &sky, &options("M 31", 640, 480), &mut |_| false);
+    let stopped = sketch(&kit, &sky, &options("M 31", 640, 480), Format::Png, &mut |_| false);
     assert_eq!(stopped.unwrap_err().to_string(), "stopped before the picture was done");
 }
 

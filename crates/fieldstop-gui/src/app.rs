@@ -20,6 +20,7 @@ use crate::panel::first_start::FirstStart;
 use crate::panel::status_line::{self, Notice};
 use crate::panel::{ladder, shortlist, top_bar, wish_list};
 use crate::scene::palette::Palette;
+use crate::sketch::Format;
 use crate::sky::{Catalogue, Sky};
 use crate::starting_points;
 use crate::state::{
@@ -169,10 +170,11 @@ impl App {
             JobState::Running => return,
             JobState::Done(Ok(path)) => Notice::done(format!("Saved {}", path.display())),
             JobState::Done(Err((path, why))) => {
-                self.dialogs.file = Some(FileWindow::again(FileWanted::Sketch, &path, why));
+                let wanted = FileWanted::Picture(Format::of(&path).unwrap_or_default());
+                self.dialogs.file = Some(FileWindow::again(wanted, &path, why));
                 Notice::default()
             }
-            JobState::Lost => Notice::failed("The sketch was not finished; nothing was written."),
+            JobState::Lost => Notice::failed("The picture was not finished; nothing was written."),
         };
         self.export = None;
     }

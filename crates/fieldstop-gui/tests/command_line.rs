@@ -620,6 +620,56 @@ fn a_sketch_that_cannot_be_made_leaves_no_file() {
     assert!(sketch(&[m31[0], m31[1], "--span", "91"]).contains("5 arcminutes"));
     let large = sketch(&[m31[0], m31[1], "--width", "20000", "--height", "10001"]);
     assert!(large.contains("megapixels"), "{large}");
+    let paper = |more: &[&str]| sketch(&[&m31[..], more].concat());
+    for size in ["0x0", "60000x60000", "180", "180xNaN"] {
+        assert!(paper(&["--mm", size]).contains("180x120"), "{size}");
+    }
+    assert!(paper(&["--mm", "180x120", "--dpi", "9600"]).contains("30 to 1200"));
+    assert!(paper(&["--mm", "2000x2000", "--dpi", "1200"]).contains("94488 pixels"));
+    assert!(paper(&["--night", "2026-02-30"]).contains("February 2026 has 28 days"));
+    assert!(paper(&["--without", "sources"]).contains("possible values"));
+}
+
+#[test]
+fn the_end_of_the_name_says_what_a_picture_is_to_be() {
+    let out = scratch("picture.jpeg");
+    let told = refusal(&["sketch", EXAMPLE, "--target", "M 31", "--out", out.to_str().unwrap()]);
+    assert!(told.contains("expected a name that ends in .png or .svg"), "{told}");
+    assert!(!out.exists());
+    let out = scratch("picture \"odd\" <&>.svg");
+    let path = out.to_str().unwrap();
+    let page = ["--mm", "180x120", "--paper", "light", "--night", "2026-09-12", "--out", path];
+    let sketch = ["sketch", EXAMPLE, "--target", "M 31"];
+    assert!(answer(&[&sketch[..], &page].concat()).contains("180 x 120 mm"));
+    let one = fs::read_to_string(&out).unwrap();
+    assert!(one.starts_with("<svg ") && one.contains("width=\"180mm\""));
+    assert!(one.contains("Night of 12 September 2026"));
+    answer(&[&sketch[..], &page].concat());
+    assert_eq!(fs::read_to_string(&out).unwrap(), one, "the same command, the same file");
+    let strip =
+        ["strip", EXAMPLE, "--rig", "Compound", "--targets", "M 57, M 51", "--same", "size"];
+    answer(&[&strip[..], &page].concat());
+    let strip = fs::read_to_string(&out).unwrap();
+    assert!(strip.contains("aria-label=\"M 51  Whirlpool Galaxy\""), "{}", strip.len());
+    fs::remove_file(&out).unwrap();
+}
+
+#[test]
+fn a_strip_that_cannot_be_made_leaves_no_file() {
+    let out = scratch("no-strip.png");
+    let path = out.to_str().unwrap();
+    for (arguments, words) in [
+        (&["--target", "M 31x"][..], "no target is called"),
+        (&["--rig", "None"], "no rig is called"),
+        (&["--rig", "Compound", "--targets", "M 31,M 31x"], "\"M 31x\""),
+        (&["--target", "M 31", "--rig", "Compound"], "cannot be used with"),
+        (&["--target", "M 31", "--mm", "30x20"], "has no room for"),
+        (&[], "--target"),
+    ] {
+        let told = refusal(&[&["strip", EXAMPLE, "--out", path][..], arguments].concat());
+        assert!(told.contains(words), "{arguments:?}: {told}");
+        assert!(!out.exists(), "{arguments:?} left a file");
+    }
 }
 
 #[test]

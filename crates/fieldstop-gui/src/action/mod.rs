@@ -146,7 +146,7 @@ impl Action {
             Self::Save => "Save kit",
             Self::AskSaveAs => "Save kit as…",
             Self::SaveAs(_) => "Save",
-            Self::AskSketch => "Export sketch…",
+            Self::AskSketch => "Export picture…",
             Self::AskTable => "Export a table…",
             Self::ShowPanels => "Panels…",
             Self::ShowPicture => "Own picture…",
@@ -206,12 +206,14 @@ impl Action {
             Self::KeepTried(_) => "Makes the change in your kit; undo takes it back in one step",
             Self::Undo => "Takes the last change of the kit back",
             Self::Redo => "Makes the change again that was taken back",
-            Self::AskSketch => "Saves this framing as a picture, with its figures",
             Self::AskTable => "Every table of the program as CSV, with units in the headings",
             Self::AskReadWishes => {
                 "Targets from a CSV file or a VOTable; you see them before they are added"
             }
             Self::AskSaveWishes => "The wish list with places and sizes, as CSV or as a VOTable",
+            Self::AskSketch => {
+                "Saves or copies this framing, or rigs side by side, as a picture with figures"
+            }
             Self::ShowPanels => {
                 "The panels the chosen rig needs for this target, with their centres"
             }

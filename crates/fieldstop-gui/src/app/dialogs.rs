@@ -6,10 +6,11 @@ use fieldstop::kit::PartList;
 
 use super::App;
 use crate::action::Action;
+use crate::page_order::PageOrder;
 use crate::panel::file_window::{FileAnswer, FileWanted, FileWindow};
 use crate::panel::own_target::{OwnTarget, OwnTargetAnswer};
 use crate::panel::panels_window::{self, PanelsAnswer, PanelsInput};
-use crate::panel::sketch_window::{self, SketchAnswer};
+use crate::panel::sketch_window::{SketchAnswer, SketchInput, SketchWindow};
 use crate::panel::tables_window::TablesWindow;
 use crate::panel::unsaved::{self, UnsavedAnswer};
 use crate::panel::wish_file_window::WishFileWindow;
@@ -23,7 +24,9 @@ pub(super) struct Dialogs {
     pub(super) about: bool,
     pub(super) panels: bool,
     pub(super) picture: bool,
-    pub(super) sketch: bool,
+    pub(super) sketch: Option<SketchWindow>,
+    /// What is to be drawn once it is known where.
+    pub(super) order: Option<PageOrder>,
     pub(super) file: Option<FileWindow>,
     pub(super) own_target: Option<OwnTarget>,
     pub(super) tables: Option<TablesWindow>,
@@ -124,20 +127,40 @@ impl App {
     }
 
     fn show_sketch(&mut self, ctx: &egui::Context) {
-        if !self.dialogs.sketch {
+        // Another window asks where it goes.
+        if self.dialogs.file.is_some() {
             return;
         }
+        let Some(window) = &mut self.dialogs.sketch else { return };
+        let rig = self.document.kit.rigs.get(self.workspace.rig).map(|rig| rig.name.as_str());
         let target = self.figures.target.as_ref().map(|chosen| chosen.target.name.as_str());
-        match sketch_window::window(ctx, &mut self.workspace, target) {
-            SketchAnswer::Asking => {}
-            SketchAnswer::Cancelled => self.dialogs.sketch = false,
-            SketchAnswer::Export => {
-                let name = format!("{}.png", target.unwrap_or("sketch"));
-                self.dialogs.file =
-                    Some(FileWindow::new(FileWanted::Sketch, &self.beside_kit(&name)));
-                self.dialogs.sketch = false;
+        let answer = window.show(
+            ctx,
+            &mut SketchInput {
+                kit: &self.document.kit,
+                sky: &self.sky,
+                choice: &mut self.workspace.export,
+                target,
+                rig,
+                evening: self.year_view.evening(),
+                picture: self.picture.placed(),
+            },
+        );
+        match answer {
+            SketchAnswer::Asking => return,
+            SketchAnswer::Cancelled => {}
+            SketchAnswer::Export(order, format) => {
+                let about = match &order {
+                    PageOrder::Strip(strip) if strip.is_over_targets() => rig.or(target),
+                    _ => target,
+                };
+                let name = format!("{}.{}", about.unwrap_or("picture"), format.extension());
+                let wanted = FileWanted::Picture(format);
+                self.dialogs.file = Some(FileWindow::new(wanted, &self.beside_kit(&name)));
+                self.dialogs.order = Some(order);
             }
         }
+        self.dialogs.sketch = None;
     }
 
     fn show_file(&mut self, ctx: &egui::Context) {
@@ -148,14 +171,16 @@ impl App {
             FileAnswer::Cancelled => self.dialogs.after_save = None,
             FileAnswer::Chosen(FileWanted::OpenKit, path) => self.queue.push(Action::Open(path)),
             FileAnswer::Chosen(FileWanted::SaveKit, path) => self.queue.push(Action::SaveAs(path)),
-            FileAnswer::Chosen(FileWanted::Sketch, path) => self.export_sketch(path, ctx),
+            FileAnswer::Chosen(FileWanted::Picture(format), path) => {
+                self.export_picture(path, format, ctx);
+            }
             FileAnswer::Chosen(FileWanted::Panels, path) => self.save_panels(&path),
             FileAnswer::Chosen(FileWanted::Table, path) => self.save_table(&path),
             FileAnswer::Chosen(FileWanted::OpenWishes, path) => {
                 self.queue.push(Action::ReadWishes(path));
             }
             FileAnswer::Chosen(FileWanted::SaveWishes, path) => self.save_wishes(&path),
-            FileAnswer::Chosen(FileWanted::Picture, path) => self.open_picture(path, ctx),
+            FileAnswer::Chosen(FileWanted::OwnPicture, path) => self.open_picture(path, ctx),
         }
     }
 

@@ -51,7 +51,7 @@ impl App {
             Some(_) => format!("{why}. The picture under the frames is the one before."),
             None => format!("{why}."),
         };
-        self.dialogs.file = Some(FileWindow::again(FileWanted::Picture, path, words));
+        self.dialogs.file = Some(FileWindow::again(FileWanted::OwnPicture, path, words));
     }
 
     /// Reads a picture on a worker; the window goes on meanwhile.
@@ -82,7 +82,7 @@ impl App {
                     }
                     None => self.beside_kit(""),
                 };
-                self.dialogs.file = Some(FileWindow::new(FileWanted::Picture, &here));
+                self.dialogs.file = Some(FileWindow::new(FileWanted::OwnPicture, &here));
             }
             PictureAnswer::Remove => self.queue.push(crate::action::Action::RemovePicture),
             PictureAnswer::LookThere => self.look_at_picture(),

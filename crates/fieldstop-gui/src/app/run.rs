@@ -12,9 +12,10 @@ use crate::files::{kit_file, replace_file};
 use crate::panel::file_window::{FileWanted, FileWindow};
 use crate::panel::own_target::OwnTarget;
 use crate::panel::panels_window;
+use crate::panel::sketch_window::SketchWindow;
 use crate::panel::status_line::Notice;
 use crate::scene::view::SkyView;
-use crate::sketch::{self, SketchOptions};
+use crate::sketch::Format;
 use crate::sky::wish::drawn_for;
 use crate::starting_points;
 use crate::state::{Document, Origin, ViewChoice};
@@ -48,7 +49,7 @@ impl App {
             Action::Save => self.save(),
             Action::AskSaveAs => self.ask_save_as(),
             Action::SaveAs(path) => self.save_as(path),
-            Action::AskSketch => self.dialogs.sketch = true,
+            Action::AskSketch => self.dialogs.sketch = Some(SketchWindow::default()),
             Action::AskTable => self.ask_table(),
             Action::ShowPanels => self.dialogs.panels = true,
             Action::ShowPicture => self.dialogs.picture = !self.dialogs.picture,
@@ -204,34 +205,26 @@ impl App {
         };
     }
 
-    /// Draws the sketch on a worker; the window goes on meanwhile.
-    pub(super) fn export_sketch(&mut self, path: PathBuf, ctx: &egui::Context) {
-        let Some(chosen) = &self.figures.target else { return };
-        let (width_px, height_px) = self.workspace.sketch_px;
+    /// Draws the picture that was asked for on a worker; the window goes on meanwhile.
+    pub(super) fn export_picture(&mut self, path: PathBuf, format: Format, ctx: &egui::Context) {
+        let Some(order) = self.dialogs.order.clone() else { return };
+        // The window has refused names of neither kind.
+        let format = Format::of(&path).unwrap_or(format);
         let kit = self.document.kit.clone();
-        let shown: Vec<String> =
-            kit.rigs.iter().filter(|rig| rig.shown).map(|rig| rig.name.clone()).collect();
-        let options = SketchOptions {
-            target: chosen.target.name.clone(),
-            rigs: shown,
-            width_px,
-            height_px,
-            span: None,
-            picture: self.picture.placed().cloned(),
-        };
         let (sky, ctx) = (self.sky.clone(), ctx.clone());
         let repaint = ctx.clone();
         self.export = Some(Job::start(
-            "Drawing the sketch",
+            "Drawing the picture",
             move |progress| {
                 let mut told = |share| {
                     repaint.request_repaint();
                     progress.report(share)
                 };
                 let failed = |why: String| (path.clone(), why);
-                let png = sketch::sketch(&kit, &sky, &options, &mut told)
-                    .map_err(|error| failed(error.to_string()))?;
-                replace_file::replace(&path, &png).map_err(|error| failed(error.to_string()))?;
+                // Refused before the work, not after it.
+                replace_file::check(&path).map_err(|error| failed(error.to_string()))?;
+                let file = order.file(&kit, &sky, format, &mut told).map_err(failed)?;
+                replace_file::replace(&path, &file).map_err(|error| failed(error.to_string()))?;
                 Ok(path)
             },
             move || ctx.request_repaint(),

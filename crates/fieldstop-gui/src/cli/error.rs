@@ -10,8 +10,9 @@ use crate::files::kit_file::SaveError;
 use crate::files::replace_file::WriteError;
 use crate::files::wish_export::WishWriteError;
 use crate::files::wish_row::WishFileError;
-use crate::sketch::SketchError;
+use crate::sketch::{FormatError, SketchError};
 use crate::sky::catalogue::SkyError;
+use crate::strip::StripError;
 use crate::tables::TableError;
 use fieldstop::mosaic::MosaicError;
 
@@ -54,6 +55,9 @@ pub(super) enum CliError {
     /// What is written would take the kit's place.
     #[error("{} is the kit itself; expected another name for what is written", path.display())]
     OverKit { path: PathBuf },
+    /// The file's name does not tell what it is to be.
+    #[error(transparent)]
+    Format(#[from] FormatError),
     /// The picture could not be drawn.
     #[error(transparent)]
     Sketch(#[from] SketchError),
@@ -78,6 +82,9 @@ pub(super) enum CliError {
     /// The table could not be written as CSV.
     #[error("the table cannot be written as CSV: {0}")]
     Csv(#[source] csv::Error),
+    /// The strip could not be drawn.
+    #[error(transparent)]
+    Strip(#[from] StripError),
     /// The file asked for could not be written.
     #[error(transparent)]
     Write(#[from] WriteError),

@@ -14,9 +14,11 @@ mod lookup;
 mod mosaic;
 mod night;
 mod night_row;
+mod page_arguments;
 mod season;
 mod sketch;
 mod sought;
+mod strip;
 mod table;
 mod wishes;
 mod year;
@@ -47,6 +49,7 @@ struct Arguments {
 #[derive(Debug, Subcommand)]
 enum Command {
     Sketch(sketch::Arguments),
+    Strip(strip::Arguments),
     Figures(figures::Arguments),
     Demands(demands::Arguments),
     Find(find::Arguments),
@@ -102,6 +105,7 @@ fn complain(message: &str) {
 fn answer(command: Command) -> Result<(), CliError> {
     let text = match command {
         Command::Sketch(arguments) => sketch::run(&arguments)?,
+        Command::Strip(arguments) => strip::run(&arguments)?,
         Command::Figures(arguments) => figures::run(&arguments)?,
         Command::Demands(arguments) => demands::run(&arguments)?,
         Command::Find(arguments) => find::run(&arguments)?,

@@ -4,3 +4,4 @@ mod dash;
 pub mod picture;
 pub mod png;
 pub mod screen;
+pub mod svg;

@@ -65,6 +65,41 @@ pub fn render(scene: &Scene, px_per_pt: f64) -> Result<Pixmap, PngError> {
     Ok(pixmap)
 }
 
+/// Paints a whole scene band by band into one picture: its size, and four bytes a pixel, opaque.
+///
+/// `progress` is told the share done, 0 to 1, and answers whether to go on.
+///
+/// # Errors
+/// If it was stopped, or the pixels find no room.
+pub fn pixels(
+    scene: &Scene,
+    px_per_pt: f64,
+    progress: &mut dyn FnMut(f32) -> bool,
+) -> Result<([u32; 2], Vec<u8>), PngError> {
+    let (width, height) = size_px(scene, px_per_pt);
+    let too_large = || PngError::TooLarge { width, height };
+    let row = usize::try_from(width).ok().and_then(|width| width.checked_mul(4));
+    let row = row.ok_or_else(too_large)?;
+    let bytes = usize::try_from(height).ok().and_then(|height| height.checked_mul(row));
+    let bytes = bytes.ok_or_else(too_large)?;
+    let mut rgba = Vec::new();
+    rgba.try_reserve_exact(bytes).map_err(|_| too_large())?;
+    rgba.resize(bytes, 0);
+    let rows = u32::try_from(BAND_PX / u64::from(width)).unwrap_or(u32::MAX).clamp(1, height);
+    let mut top = 0;
+    for band in rgba.chunks_mut(row.saturating_mul(rows as usize)) {
+        if !progress(top as f32 / height as f32) {
+            return Err(PngError::Stopped);
+        }
+        let here = rows.min(height - top);
+        let mut pixmap = PixmapMut::from_bytes(band, width, here).ok_or_else(too_large)?;
+        Band { top, px_per_pt }.paint(scene, &mut pixmap);
+        top += here;
+    }
+    progress(1.0);
+    Ok(([width, height], rgba))
+}
+
 /// Size of a scene in whole pixels, at least one each way.
 pub fn size_px(scene: &Scene, px_per_pt: f64) -> (u32, u32) {
     // OK because a float is cast to the nearest value that fits.

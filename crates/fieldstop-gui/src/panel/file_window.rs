@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use egui::{Key, RichText, TextEdit};
 
+use crate::sketch::Format;
 use crate::widget::{named, select_all};
 use crate::worker::{Job, JobState};
 
@@ -14,8 +15,8 @@ pub enum FileWanted {
     OpenKit,
     /// Where to save the kit.
     SaveKit,
-    /// Where to save the sketch.
-    Sketch,
+    /// Where to save the picture, and the kind of file if its name does not say.
+    Picture(Format),
     /// Where to save the mosaic panels.
     Panels,
     /// Where to save a table.
@@ -25,7 +26,7 @@ pub enum FileWanted {
     /// Where to save the wish list.
     SaveWishes,
     /// A picture to stand under the frames.
-    Picture,
+    OwnPicture,
 }
 
 impl FileWanted {
@@ -33,18 +34,18 @@ impl FileWanted {
         match self {
             Self::OpenKit => "Open kit",
             Self::SaveKit => "Save kit as",
-            Self::Sketch => "Save sketch as",
+            Self::Picture(_) => "Save picture as",
             Self::Panels => "Save panels as",
             Self::Table => "Save table as",
             Self::OpenWishes => "Wish list from a file",
             Self::SaveWishes => "Wish list to a file",
-            Self::Picture => "Own picture under the frames",
+            Self::OwnPicture => "Own picture under the frames",
         }
     }
 
     /// Whether a file that exists is wanted.
     fn opens(self) -> bool {
-        matches!(self, Self::OpenKit | Self::OpenWishes | Self::Picture)
+        matches!(self, Self::OpenKit | Self::OpenWishes | Self::OwnPicture)
     }
 
     fn button(self) -> &'static str {
@@ -66,13 +67,14 @@ impl FileWanted {
     fn extensions(self) -> (&'static str, &'static [&'static str]) {
         match self {
             Self::OpenKit | Self::SaveKit => ("Fieldstop kit", &["ron"]),
-            Self::Sketch => ("PNG picture", &["png"]),
+            Self::Picture(Format::Png) => ("PNG picture", &["png"]),
+            Self::Picture(Format::Svg) => ("SVG picture", &["svg"]),
             Self::Panels | Self::Table => ("CSV table", &["csv"]),
             Self::OpenWishes => {
                 ("List of targets", &["csv", "tsv", "txt", "xml", "vot", "votable"])
             }
             Self::SaveWishes => ("List of targets", &["csv", "xml", "vot"]),
-            Self::Picture => ("Picture with world coordinates", PICTURES),
+            Self::OwnPicture => ("Picture with world coordinates", PICTURES),
         }
     }
 
@@ -182,6 +184,12 @@ impl FileWindow {
         let mut path = PathBuf::from(self.text.trim());
         if !self.wanted.opens() && path.extension().is_none() {
             path.set_extension(self.wanted.extension());
+        }
+        if let FileWanted::Picture(_) = self.wanted
+            && let Err(error) = Format::of(&path)
+        {
+            self.problem = Some(error.to_string());
+            return FileAnswer::Asking;
         }
         let replaces = !self.wanted.opens() && path.exists();
         if replaces && self.replacing.as_ref() != Some(&path) {

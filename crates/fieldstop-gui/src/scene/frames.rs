@@ -67,7 +67,7 @@ pub(super) fn draw(
         for (from, to) in corners.iter().zip(corners.iter().cycle().skip(1)) {
             board.avoid_line(*from, *to);
         }
-        if input.layers.text {
+        if input.layers.text && !drawn.name.is_empty() {
             board.add(label(drawn, corners, input.palette, projection));
         }
     }

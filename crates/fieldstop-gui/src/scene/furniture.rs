@@ -20,31 +20,46 @@ const BAR_LENGTHS: [u32; 16] =
     [72_000, 36_000, 18_000, 7200, 3600, 1800, 1200, 600, 300, 120, 60, 30, 20, 10, 5, 2];
 const MARGIN_PT: f64 = 14.0;
 const SIZE_PT: f64 = 10.5;
-/// Pages smaller than this have no room for furniture.
-const LEAST_WIDTH_PT: f64 = 240.0;
-const LEAST_HEIGHT_PT: f64 = 140.0;
+/// Pages smaller than this have no room for words at their edge, for the arrows, for the bar.
+const LEAST_FOR_WORDS: (f64, f64) = (240.0, 140.0);
+const LEAST_FOR_COMPASS: (f64, f64) = (150.0, 100.0);
+const LEAST_FOR_BAR: (f64, f64) = (80.0, 40.0);
+/// Length of an arrow, where the page is not small.
+const ARM_PT: f64 = 26.0;
+/// Length of an arrow on a small page, as a share of its shorter side.
+const ARM_SHARE: f64 = 0.14;
 
+/// What the layers ask for. The note on synthetic stars stands wherever there are any,
+/// unless the page says so beside the sky.
 pub(super) fn draw(input: &SkyInput<'_>, scene: &mut Scene, board: &mut LabelBoard) {
-    let SkyInput { view, palette, picture, .. } = input;
-    if view.width_pt < LEAST_WIDTH_PT || view.height_pt < LEAST_HEIGHT_PT {
-        return;
+    let SkyInput { view, layers, palette, picture, .. } = input;
+    let has = |(width, height): (f64, f64)| view.width_pt >= width && view.height_pt >= height;
+    let left_to = if layers.scale_bar && has(LEAST_FOR_BAR) {
+        scale_bar(view, palette, scene, board)
+    } else {
+        MARGIN_PT - 14.0
+    };
+    let right_from = if layers.compass && has(LEAST_FOR_COMPASS) {
+        compass(view, palette, scene, board)
+    } else {
+        view.width_pt - MARGIN_PT + 14.0
+    };
+    if layers.text && !layers.captioned && has(LEAST_FOR_WORDS) {
+        let name = constellation::name_at(view.centre);
+        let baseline = view.height_pt - MARGIN_PT - 26.0;
+        let mark = text([MARGIN_PT, baseline], Anchor::Start, name, palette.text_quiet, palette);
+        put(TextMark { size_pt: 12.0, weight: Weight::Heavy, ..mark }, scene, board);
     }
-    let left_to = scale_bar(view, palette, scene, board);
-    let right_from = compass(view, palette, scene, board);
-    let name = constellation::name_at(view.centre);
-    let baseline = view.height_pt - MARGIN_PT - 26.0;
-    let mark = text([MARGIN_PT, baseline], Anchor::Start, name, palette.text_quiet, palette);
-    put(TextMark { size_pt: 12.0, weight: Weight::Heavy, ..mark }, scene, board);
-    let words = sky_words(view, *picture);
-    if !words.is_empty() {
+    let words = sky_words(view, layers.stars, *picture);
+    if !words.is_empty() && !layers.captioned && has(LEAST_FOR_WORDS) {
         note(&words, left_to, right_from, view, palette, scene, board);
     }
 }
 
 /// What of the sky is not from a list: a picture of the person's own, synthetic stars.
-fn sky_words(view: &SkyView, picture: Option<&PlacedPicture>) -> String {
+fn sky_words(view: &SkyView, stars: bool, picture: Option<&PlacedPicture>) -> String {
     let shown = picture.filter(|picture| picture.opacity > 0.0);
-    let is_synthetic = shows_synthetic(view);
+    let is_synthetic = stars && shows_synthetic(view);
     match shown {
         None if is_synthetic => SYNTHETIC_NOTE.to_owned(),
         None => String::new(),
@@ -109,33 +124,43 @@ fn scale_bar(view: &SkyView, palette: &Palette, scene: &mut Scene, board: &mut L
     right
 }
 
-/// North up, east left, as arrows from one corner; returns where they begin.
+/// Where north and east are, as arrows from one corner; returns where they begin.
 fn compass(view: &SkyView, palette: &Palette, scene: &mut Scene, board: &mut LabelBoard) -> f64 {
-    const ARM: f64 = 26.0;
-    let foot = [view.width_pt - MARGIN_PT, view.height_pt - MARGIN_PT];
-    let (north, east) = ([foot[0], foot[1] - ARM], [foot[0] - ARM, foot[1]]);
+    let arm_pt = ARM_PT.min(ARM_SHARE * view.width_pt.min(view.height_pt));
+    // Towards north and east on the page; an upright view has its corner in the page's corner.
+    let (sin, cos) = view.up.sin_cos();
+    let arrows = [[sin, -cos], [-cos, -sin]];
+    // From the foot to the far side of a letter, in each direction of the page.
+    let reach = |axis: usize, sign: f64| {
+        let arm = |arrow: [f64; 2]| (arrow[axis] * sign).max(0.0) * (arm_pt + 17.0);
+        arrows.into_iter().map(arm).fold(0.0, f64::max)
+    };
+    let foot =
+        [view.width_pt - MARGIN_PT - reach(0, 1.0), view.height_pt - MARGIN_PT - reach(1, 1.0)];
+    let ends = arrows.map(|[dx, dy]| [foot[0] + arm_pt * dx, foot[1] + arm_pt * dy]);
     for (ink, width) in [(palette.halo, 3.4), (palette.text_quiet, 1.4)] {
-        scene.line(vec![north, foot, east], Stroke::solid(ink, width));
+        scene.line(vec![ends[0], foot, ends[1]], Stroke::solid(ink, width));
     }
-    for ([x, y], [dx, dy]) in [(north, [0.0, -1.0]), (east, [-1.0, 0.0])] {
+    let mut from = foot[0];
+    for (([x, y], [dx, dy]), letter) in ends.into_iter().zip(arrows).zip(["N", "E"]) {
         let head = vec![
             [x + 4.0 * dx, y + 4.0 * dy],
             [x + 3.0 * dy - dx, y - 3.0 * dx - dy],
             [x - 3.0 * dy - dx, y + 3.0 * dx - dy],
         ];
         scene.polygon(head, palette.text_quiet);
+        // The middle of a letter stands a little above its baseline.
+        let at = [x + 11.0 * dx, y + 11.0 * dy + 4.0];
+        let mark = text(at, Anchor::Middle, letter, palette.text_quiet, palette);
+        from = from.min(mark.left());
+        put(mark, scene, board);
     }
-    let up = text([north[0], north[1] - 7.0], Anchor::Middle, "N", palette.text_quiet, palette);
-    let left = text([east[0] - 7.0, east[1] + 4.0], Anchor::End, "E", palette.text_quiet, palette);
-    let from = left.bounds().left;
     board.reserve(super::primitive::Bounds {
-        left: east[0] - 4.0,
-        top: north[1] - 4.0,
-        right: view.width_pt,
-        bottom: view.height_pt,
+        left: foot[0] - reach(0, -1.0),
+        top: foot[1] - reach(1, -1.0),
+        right: foot[0] + reach(0, 1.0) + 4.0,
+        bottom: foot[1] + reach(1, 1.0) + 4.0,
     });
-    put(up, scene, board);
-    put(left, scene, board);
     from
 }
 

@@ -19,9 +19,11 @@ pub mod view;
 
 use fieldstop::{Frame, Star};
 
+use palette::Ground;
 pub use palette::Palette;
 pub use picture::PlacedPicture;
 pub use primitive::Scene;
+use primitive::{Bounds, Primitive};
 pub use view::SkyView;
 
 use crate::sky::catalogue::{Catalogue, Target};
@@ -37,13 +39,43 @@ pub struct Layers {
     pub grid: bool,
     /// Targets that are neither chosen nor on the wish list.
     pub catalogue: bool,
-    /// Every word on the sky, and the furniture at its edge.
+    /// Every word on the sky.
     pub text: bool,
+    /// The scale bar with its length.
+    pub scale_bar: bool,
+    /// The arrows to north and east.
+    pub compass: bool,
+    /// Whether the page around the sky says what it is of and that faint stars are synthetic, so
+    /// that the sky itself need not.
+    pub captioned: bool,
+}
+
+impl Layers {
+    /// Nothing.
+    pub const fn nothing() -> Self {
+        Self {
+            stars: false,
+            grid: false,
+            catalogue: false,
+            text: false,
+            scale_bar: false,
+            compass: false,
+            captioned: false,
+        }
+    }
 }
 
 impl Default for Layers {
     fn default() -> Self {
-        Self { stars: true, grid: true, catalogue: true, text: true }
+        Self {
+            stars: true,
+            grid: true,
+            catalogue: true,
+            text: true,
+            scale_bar: true,
+            compass: true,
+            captioned: false,
+        }
     }
 }
 
@@ -112,8 +144,28 @@ pub fn sky_scene(input: &SkyInput<'_>) -> Scene {
     frames::draw(input, &projection, &mut scene, &mut board);
     if layers.text {
         stars::name(input.star_list, view, &projection, palette, &mut board);
-        furniture::draw(input, &mut scene, &mut board);
+    }
+    furniture::draw(input, &mut scene, &mut board);
+    if layers.text {
         board.write(palette, &mut scene);
     }
+    if palette.ground == Ground::Paper {
+        clear_letters(&mut scene);
+    }
     scene
+}
+
+/// Takes away the small stars behind words: black ones beside black letters read as full stops.
+fn clear_letters(scene: &mut Scene) {
+    /// Brighter ones lead the eye and stay.
+    const SMALL_PT: f32 = 2.2;
+    let words: Vec<Bounds> = scene.texts().iter().map(|text| text.bounds().expanded(3.0)).collect();
+    for item in &mut scene.items {
+        if let Primitive::Discs(discs) = item {
+            discs.retain(|disc| {
+                let at = [f64::from(disc.x), f64::from(disc.y)];
+                disc.radius > SMALL_PT || !words.iter().any(|bounds| bounds.contains(at))
+            });
+        }
+    }
 }

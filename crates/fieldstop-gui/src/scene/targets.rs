@@ -114,7 +114,8 @@ fn draw_one(
         board.keep_clear(shape.points.clone());
     }
     let in_view = shape.bounds.overlaps(&input.view.bounds());
-    if input.layers.text && in_view && worth_naming(target, role, &input.view) {
+    let said = role == Role::Chosen && input.layers.captioned;
+    if input.layers.text && in_view && !said && worth_naming(target, role, &input.view) {
         board.add(label(target, role, ink, &shape, &input.view));
     }
 }

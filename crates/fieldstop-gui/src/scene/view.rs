@@ -1,9 +1,9 @@
 //! Where on the sky the page looks: the map between places on the sky and points on the page.
 //!
-//! Gnomonic at the middle of the view, north up and east left there, so every great circle is a
-//! straight line and every frame aimed at the middle a true rectangle.
+//! Gnomonic at the middle of the view, north up and east left there unless the view is turned, so
+//! every great circle is a straight line and every frame aimed at the middle a true rectangle.
 
-use fieldstop::{Angle, Direction, Icrs, TangentPlane, TangentPoint};
+use fieldstop::{Angle, Direction, Field, Frame, Icrs, TangentPlane, TangentPoint};
 
 use super::primitive::{Bounds, Point};
 
@@ -18,6 +18,8 @@ pub struct SkyView {
     pub width_pt: f64,
     /// Height of the page.
     pub height_pt: f64,
+    /// Position angle of the page's up direction in the middle, from north through east.
+    pub up: Angle,
 }
 
 impl SkyView {
@@ -33,12 +35,24 @@ impl SkyView {
         let most = widest(width_pt, height_pt);
         // The order makes a NaN the widest span.
         let span = span.min(most).max(Self::SPAN_MIN.min(most));
-        Self { centre, span, width_pt, height_pt }
+        Self { centre, span, width_pt, height_pt, up: Angle::ZERO }
+    }
+
+    /// What a frame takes, and nothing beside it, on a page of this width: the picture.
+    pub fn filled_by(frame: &Frame, width_pt: f64) -> Self {
+        let Field { half_width, half_height } = frame.field;
+        Self {
+            centre: frame.centre,
+            span: frame.field.width(),
+            width_pt,
+            height_pt: width_pt * half_height / half_width,
+            up: frame.rotation,
+        }
     }
 
     /// The same middle and span on a page of another size.
     pub fn resized(self, width_pt: f64, height_pt: f64) -> Self {
-        Self::new(self.centre, self.span, width_pt, height_pt)
+        Self { up: self.up, ..Self::new(self.centre, self.span, width_pt, height_pt) }
     }
 
     /// Points of the page to one radian's tangent in the middle.
@@ -73,6 +87,7 @@ impl SkyView {
             plane: TangentPlane::new(self.centre),
             scale: self.pt_per_tangent(),
             middle: [self.width_pt / 2.0, self.height_pt / 2.0],
+            turn: self.up.sin_cos(),
             bounds: self.bounds(),
         }
     }
@@ -102,8 +117,8 @@ impl SkyView {
         }
         let half = (self.span / 2.0).tan() / factor;
         let span = Angle::from_rad(half.atan()) * 2.0;
-        Self::new(self.centre, span, self.width_pt, self.height_pt)
-            .with_place_at(self.sky(about), about)
+        let zoomed = Self::new(self.centre, span, self.width_pt, self.height_pt);
+        Self { up: self.up, ..zoomed }.with_place_at(self.sky(about), about)
     }
 
     /// The view that shows a place at a point: the middle moves, the span stays.
@@ -112,9 +127,7 @@ impl SkyView {
     /// Its height above the equator then gives the middle's declination, and what is left the
     /// right ascension.
     fn with_place_at(self, place: Direction<Icrs>, point: Point) -> Self {
-        let scale = self.pt_per_tangent();
-        let (xi, eta) =
-            ((self.width_pt / 2.0 - point[0]) / scale, (self.height_pt / 2.0 - point[1]) / scale);
+        let TangentPoint { xi, eta } = self.projection().tangent_point(point);
         let depth = 1.0 / 1f64.hypot(xi.hypot(eta));
         let (ahead, east, north) = (depth, depth * xi, depth * eta);
 
@@ -154,6 +167,8 @@ pub struct Projection {
     plane: TangentPlane<Icrs>,
     scale: f64,
     middle: Point,
+    /// Sine and cosine of the position angle of the page's up direction.
+    turn: (f64, f64),
     bounds: Bounds,
 }
 
@@ -171,15 +186,23 @@ impl Projection {
 
     /// Where a point of the tangent plane falls.
     pub fn page_point(&self, point: TangentPoint) -> Point {
-        [self.middle[0] - point.xi * self.scale, self.middle[1] - point.eta * self.scale]
+        let (sin, cos) = self.turn;
+        let left = point.xi * cos - point.eta * sin;
+        let up = point.xi * sin + point.eta * cos;
+        [self.middle[0] - left * self.scale, self.middle[1] - up * self.scale]
+    }
+
+    /// The point of the tangent plane behind a point of the page.
+    fn tangent_point(&self, point: Point) -> TangentPoint {
+        let (sin, cos) = self.turn;
+        let left = (self.middle[0] - point[0]) / self.scale;
+        let up = (self.middle[1] - point[1]) / self.scale;
+        TangentPoint { xi: left * cos + up * sin, eta: up * cos - left * sin }
     }
 
     /// The place on the sky behind a point of the page.
     pub fn sky(&self, point: Point) -> Direction<Icrs> {
-        self.plane.direction(TangentPoint {
-            xi: (self.middle[0] - point[0]) / self.scale,
-            eta: (self.middle[1] - point[1]) / self.scale,
-        })
+        self.plane.direction(self.tangent_point(point))
     }
 
     /// Points of the page to one radian's tangent in the middle.
@@ -352,6 +375,23 @@ mod tests {
         let tall = SkyView::new(place(0.0, 0.0), Angle::from_deg(90.0), 400.0, 900.0);
         assert!((tall.span_down().deg() - 90.0).abs() < 1e-9);
         assert!(tall.span.deg() < 90.0);
+    }
+
+    /// A frame's own picture coordinates are computed without any view.
+    #[test]
+    fn a_view_filled_by_a_frame_is_its_picture() {
+        let field = Field { half_width: 0.03, half_height: 0.02 };
+        for (ra, dec, turn) in [(10.0, 40.0, 0.0), (359.9, -30.0, 33.0), (200.0, 88.0, 250.0)] {
+            let frame = Frame { centre: place(ra, dec), rotation: Angle::from_deg(turn), field };
+            let view = SkyView::filled_by(&frame, 300.0);
+            assert!((view.height_pt - 200.0).abs() < 1e-9);
+            for (x, y) in [(-1.0, -1.0), (1.0, -1.0), (0.0, -1.0), (0.3, 0.7)] {
+                let [right, down] = view.point(frame.point(x, y)).unwrap();
+                assert!((right - 150.0 * (1.0 + x)).abs() < 1e-6, "{turn}: {right}");
+                assert!((down - 100.0 * (1.0 + y)).abs() < 1e-6, "{turn}: {down}");
+                assert!(view.sky([right, down]).separation(frame.point(x, y)).arcsec() < 1e-6);
+            }
+        }
     }
 
     #[test]

@@ -1,9 +1,10 @@
-//! Title above the sky, attribution below.
+//! Title and night above the sky, attribution below.
 
 use fieldstop::kit::Kit;
 
+use super::options::{PageStyle, Part};
 use super::page::MARGIN_PT;
-use super::{ATTRIBUTION_SHORT, software};
+use super::{DEEP_SKY_SHORT, STARS_SHORT, software};
 use crate::font::{Weight, text_width};
 use crate::scene::Palette;
 use crate::scene::furniture::SYNTHETIC_NOTE;
@@ -11,17 +12,24 @@ use crate::scene::primitive::{Anchor, Ink, Point, Primitive, Scene, TextMark};
 use crate::sky::catalogue::Target;
 use crate::words;
 
-/// Height of the title, its margins included.
-pub(super) const HEIGHT_PT: f64 = 68.0;
 const TITLE_PT: f64 = 19.0;
-const LINE_PT: f64 = 11.0;
+/// Size of the lines below the title.
+pub(crate) const LINE_PT: f64 = 11.0;
 const FOOT_PT: f64 = 8.0;
 const FOOT_LINE_PT: f64 = 11.0;
 /// Between two pieces of text on a line.
 const GAP_PT: f64 = 24.0;
+/// Baseline of the first line.
+const FIRST_PT: f64 = 34.0;
+/// From the title's baseline to that of the facts below it.
+const FACTS_PT: f64 = 19.0;
+/// From one line of the night to the next.
+const NIGHT_LINE_PT: f64 = 15.5;
+/// Below the last line.
+const BELOW_PT: f64 = 15.0;
 
 /// Adds a line of text.
-pub(super) fn text(
+pub(crate) fn text(
     scene: &mut Scene,
     at: Point,
     anchor: Anchor,
@@ -36,12 +44,12 @@ pub(super) fn text(
 }
 
 /// Length of a text.
-pub(super) fn width(text: &str, size_pt: f64, weight: Weight) -> f64 {
+pub(crate) fn width(text: &str, size_pt: f64, weight: Weight) -> f64 {
     f64::from(text_width(text, size_pt as f32, weight))
 }
 
 /// As much of a text as fits, with "…" for the rest; nothing if not even that fits.
-pub(super) fn shortened(text: &str, size_pt: f64, weight: Weight, most: f64) -> String {
+pub(crate) fn shortened(text: &str, size_pt: f64, weight: Weight, most: f64) -> String {
     if width(text, size_pt, weight) <= most {
         return text.to_owned();
     }
@@ -55,35 +63,113 @@ pub(super) fn shortened(text: &str, size_pt: f64, weight: Weight, most: f64) -> 
     String::new()
 }
 
-/// Target on the left, kit on the right; the target goes first where there is no room for both.
-pub(super) fn draw(kit: &Kit, target: &Target, inner: f64, palette: &Palette, scene: &mut Scene) {
-    let (left, right) = (MARGIN_PT, MARGIN_PT + inner);
-    let (first, second) = (34.0, 53.0);
+/// What stands on the first two lines: on the left what goes first where there is no room for both.
+pub(crate) struct Title {
+    /// In heavy letters.
+    pub(crate) name: String,
+    /// Behind it.
+    pub(crate) beside: String,
+    /// On the right.
+    pub(crate) whose: String,
+    /// On the second line.
+    pub(crate) facts: String,
+    /// On its right.
+    pub(crate) place: String,
+}
 
-    let name = shortened(&target.name, TITLE_PT, Weight::Heavy, inner);
+impl Title {
+    /// A target, for a kit.
+    pub(crate) fn of(kit: &Kit, target: &Target) -> Self {
+        Self {
+            name: target.name.clone(),
+            beside: target.common_names.first().cloned().unwrap_or_default(),
+            whose: kit.name.clone(),
+            facts: facts(target),
+            place: kit.site.name.clone(),
+        }
+    }
+}
+
+/// What stands above the sky.
+pub(crate) struct Header {
+    title: Option<Title>,
+    /// Lines of the night, and whether each is a warning.
+    night: Vec<(String, bool)>,
+}
+
+impl Header {
+    /// A title, and lines of a night with its warning, broken where they are too long.
+    pub(crate) fn new(
+        title: Option<Title>,
+        night: &[String],
+        warning: Option<&str>,
+        inner: f64,
+    ) -> Self {
+        let lines = |text: &str, warns: bool| -> Vec<(String, bool)> {
+            let weight = if warns { Weight::Heavy } else { Weight::Regular };
+            let lines = wrapped(text, LINE_PT, weight, inner);
+            lines.into_iter().map(|line| (line, warns)).collect()
+        };
+        let night = night.iter().flat_map(|text| lines(text, false));
+        let night = night.chain(warning.into_iter().flat_map(|text| lines(text, true)));
+        Self { title, night: night.collect() }
+    }
+
+    /// Its height, margins included.
+    pub(crate) fn height_pt(&self) -> f64 {
+        let night = self.night.len() as f64 * NIGHT_LINE_PT;
+        match (&self.title, self.night.is_empty()) {
+            (Some(_), _) => FIRST_PT + FACTS_PT + night + BELOW_PT,
+            (None, false) => FIRST_PT - NIGHT_LINE_PT + night + BELOW_PT,
+            (None, true) => MARGIN_PT,
+        }
+    }
+
+    /// Draws it at the top of a page.
+    pub(crate) fn draw(&self, inner: f64, palette: &Palette, scene: &mut Scene) {
+        let mut baseline = FIRST_PT;
+        if let Some(title) = &self.title {
+            first_line(title, inner, palette, scene);
+            second_line(title, inner, palette, scene);
+            baseline += FACTS_PT + NIGHT_LINE_PT;
+        }
+        for (line, warns) in &self.night {
+            let weight = if *warns { Weight::Heavy } else { Weight::Regular };
+            let style = (LINE_PT, weight, palette.text);
+            text(scene, [MARGIN_PT, baseline], Anchor::Start, line, style);
+            baseline += NIGHT_LINE_PT;
+        }
+    }
+}
+
+fn first_line(title: &Title, inner: f64, palette: &Palette, scene: &mut Scene) {
+    let (left, right) = (MARGIN_PT, MARGIN_PT + inner);
+    let name = shortened(&title.name, TITLE_PT, Weight::Heavy, inner);
     let mut pen = left + width(&name, TITLE_PT, Weight::Heavy);
-    text(scene, [left, first], Anchor::Start, &name, (TITLE_PT, Weight::Heavy, palette.text));
-    let common = target.common_names.first().map(String::as_str).unwrap_or_default();
-    let common = shortened(common, TITLE_PT, Weight::Regular, right - pen - 10.0);
+    text(scene, [left, FIRST_PT], Anchor::Start, &name, (TITLE_PT, Weight::Heavy, palette.text));
+    let beside = shortened(&title.beside, TITLE_PT, Weight::Regular, right - pen - 10.0);
     let style = (TITLE_PT, Weight::Regular, palette.text);
-    text(scene, [pen + 10.0, first], Anchor::Start, &common, style);
-    if !common.is_empty() {
-        pen += 10.0 + width(&common, TITLE_PT, Weight::Regular);
+    text(scene, [pen + 10.0, FIRST_PT], Anchor::Start, &beside, style);
+    if !beside.is_empty() {
+        pen += 10.0 + width(&beside, TITLE_PT, Weight::Regular);
     }
     let most = right - pen - GAP_PT;
-    let kit_name = shortened(&kit.name, 13.0, Weight::Heavy, most);
+    let whose = shortened(&title.whose, 13.0, Weight::Heavy, most);
     let style = (13.0, Weight::Heavy, palette.text);
     // A name cut to a stump says nothing.
-    if kit_name == kit.name || width(&kit_name, 13.0, Weight::Heavy) > 80.0 {
-        text(scene, [right, first], Anchor::End, &kit_name, style);
+    if whose == title.whose || width(&whose, 13.0, Weight::Heavy) > 80.0 {
+        text(scene, [right, FIRST_PT], Anchor::End, &whose, style);
     }
+}
 
-    let facts = shortened(&facts(target), LINE_PT, Weight::Regular, inner);
+fn second_line(title: &Title, inner: f64, palette: &Palette, scene: &mut Scene) {
+    let baseline = FIRST_PT + FACTS_PT;
+    let facts = shortened(&title.facts, LINE_PT, Weight::Regular, inner);
     let style = (LINE_PT, Weight::Regular, palette.text_quiet);
-    text(scene, [left, second], Anchor::Start, &facts, style);
+    text(scene, [MARGIN_PT, baseline], Anchor::Start, &facts, style);
     let most = inner - width(&facts, LINE_PT, Weight::Regular) - GAP_PT;
-    if width(&kit.site.name, LINE_PT, Weight::Regular) <= most {
-        text(scene, [right, second], Anchor::End, &kit.site.name, style);
+    if width(&title.place, LINE_PT, Weight::Regular) <= most {
+        text(scene, [MARGIN_PT + inner, baseline], Anchor::End, &title.place, style);
     }
 }
 
@@ -113,30 +199,41 @@ fn capitalised(words: &str) -> String {
 pub(super) fn own_picture_note(name: &str) -> String {
     format!(
         "Under the frames: own picture {name}, in place of the drawn stars; its rights are not known \
-         to this program. "
+         to this program."
     )
 }
 
 /// Attribution, note on the stars and version, broken into lines.
-pub(super) struct Footer {
+pub(crate) struct Footer {
     lines: Vec<String>,
 }
 
 impl Footer {
-    pub(super) fn new(inner: f64, picture: Option<&str>) -> Self {
-        let picture = picture.map(own_picture_note).unwrap_or_default();
-        let text = format!(
-            "{picture}{SYNTHETIC_NOTE}. {ATTRIBUTION_SHORT} Figures are estimates for planning. {}",
-            software()
-        );
-        Self { lines: wrapped(&text, FOOT_PT, inner) }
+    /// What is to be said of a page in this style. Sources are named, and synthetic stars said to
+    /// be that, as long as they are drawn.
+    pub(crate) fn new(style: &PageStyle, picture: Option<&str>, inner: f64) -> Self {
+        let mut said: Vec<String> = picture.map(own_picture_note).into_iter().collect();
+        if style.draws(Part::Stars) {
+            said.push(format!("{SYNTHETIC_NOTE}."));
+        }
+        said.push(DEEP_SKY_SHORT.to_owned());
+        // A star that is named has its name and place from the same list.
+        if style.draws(Part::Stars) || style.draws(Part::Names) {
+            said.push(STARS_SHORT.to_owned());
+        }
+        if style.draws(Part::Remarks) {
+            said.push(format!("Figures are estimates for planning. {}", software()));
+        }
+        Self { lines: wrapped(&said.join(" "), FOOT_PT, Weight::Regular, inner) }
     }
 
-    pub(super) fn height_pt(&self) -> f64 {
+    /// Its height, margins included.
+    pub(crate) fn height_pt(&self) -> f64 {
         self.lines.len() as f64 * FOOT_LINE_PT + 20.0
     }
 
-    pub(super) fn draw(&self, top: f64, palette: &Palette, scene: &mut Scene) {
+    /// Draws it from its top.
+    pub(crate) fn draw(&self, top: f64, palette: &Palette, scene: &mut Scene) {
         let style = (FOOT_PT, Weight::Regular, palette.text_quiet);
         let mut baseline = top + 16.0;
         for line in &self.lines {
@@ -146,16 +243,16 @@ impl Footer {
     }
 }
 
-/// A text in lines no longer than `most`; a single word may be.
-fn wrapped(text: &str, size_pt: f64, most: f64) -> Vec<String> {
+/// A text in lines no longer than `most`; a single word that is too long is cut.
+pub(crate) fn wrapped(text: &str, size_pt: f64, weight: Weight, most: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split(' ') {
         match lines.last_mut() {
-            Some(line) if width(&format!("{line} {word}"), size_pt, Weight::Regular) <= most => {
+            Some(line) if width(&format!("{line} {word}"), size_pt, weight) <= most => {
                 line.push(' ');
                 line.push_str(word);
             }
-            _ => lines.push(word.to_owned()),
+            _ => lines.push(shortened(word, size_pt, weight, most)),
         }
     }
     lines
@@ -177,7 +274,7 @@ mod tests {
     #[test]
     fn wrapping_keeps_every_word() {
         let text = "one two three four five six seven";
-        let lines = wrapped(text, 10.0, 60.0);
+        let lines = wrapped(text, 10.0, Weight::Regular, 60.0);
         assert!(lines.len() > 1);
         assert_eq!(lines.join(" "), text);
         assert!(lines.iter().all(|line| width(line, 10.0, Weight::Regular) <= 60.0));

@@ -10,6 +10,8 @@ use crate::scene::style::rig_style;
 const SIZE_PT: f64 = 10.5;
 const HEAD_PT: f64 = 9.0;
 const ROW_PT: f64 = 17.0;
+/// Rows stand this close where not all would fit otherwise.
+const LEAST_ROW_PT: f64 = 14.0;
 /// Between two columns of a table, and between sky and legend.
 const GAP_PT: f64 = 18.0;
 /// Columns farther apart than this no longer read as rows.
@@ -21,18 +23,26 @@ const BLOCK_WIDTH_PT: f64 = 236.0;
 const BLOCK_PT: f64 = 50.0;
 /// The sky keeps at least this share of the height, and of the width.
 const LEAST_SKY: f64 = 0.4;
+/// Of use are this many times the sky's shorter side.
+const LONGEST_SKY: f64 = 1.6;
 const LONGEST_NAME_PT: f64 = 220.0;
+/// A name cut shorter than this says too little for a table.
+const SHORTEST_NAME_PT: f64 = 96.0;
 
 /// How the legend is laid out, and for how many rigs.
 pub(super) struct Legend {
     form: Form,
     /// Rigs that are listed.
     listed: usize,
+    /// Rigs for which there is no room, which is said.
+    unlisted: usize,
 }
 
 enum Form {
-    /// A row a rig, below the sky; with the width of each column.
-    Table(Vec<f64>),
+    /// A row a rig, below the sky; with the width of each column, and from row to row.
+    Table(Vec<f64>, f64),
+    /// A line a rig below the sky, without fill and verdict; with the width of the names.
+    Lines(f64),
     /// A block a rig below the sky, so many in a row.
     Below(usize),
     /// A block a rig beside the sky.
@@ -51,35 +61,66 @@ impl Legend {
         if BLOCK_WIDTH_PT + GAP_PT < inner * (1.0 - LEAST_SKY) {
             layouts.push((Form::Beside, count(height, BLOCK_PT)));
         }
-        let columns = columns(rigs);
-        if columns.iter().sum::<f64>() + GAP_PT * (columns.len() - 1) as f64 <= inner {
-            layouts.push((Form::Table(columns), count(below - ROW_PT, ROW_PT)));
+        if let Some(name) = line_name(rigs, inner) {
+            layouts.push((Form::Lines(name), count(below, LEAST_ROW_PT)));
+        }
+        if let Some(columns) = columns(rigs, inner) {
+            let rows = rigs.len().max(1) as f64;
+            let row = ((below - ROW_PT) / rows).clamp(LEAST_ROW_PT, ROW_PT);
+            layouts.push((Form::Table(columns, row), count(below - ROW_PT, row)));
         }
         layouts
             .into_iter()
-            .map(|(form, room)| Self { form, listed: room.min(rigs.len()) })
+            .map(|(form, room)| {
+                let listed = room.min(rigs.len());
+                Self { form, listed, unlisted: rigs.len() - listed }
+            })
             .max_by(|one, other| {
                 let area = |legend: &Self| {
                     let (width, height) = legend.sky_size(inner, height);
-                    let worth = if matches!(legend.form, Form::Table(_)) { 1.15 } else { 1.0 };
-                    width * height * worth
+                    let worth = if matches!(legend.form, Form::Table(..)) { 1.15 } else { 1.0 };
+                    // Frames gain nothing from a sky much wider than high, or the other way.
+                    width.min(LONGEST_SKY * height) * height.min(LONGEST_SKY * width) * worth
                 };
                 one.listed.cmp(&other.listed).then(area(one).total_cmp(&area(other)))
             })
-            .unwrap_or(Self { form: Form::Beside, listed: 0 })
+            .map(Self::with_room_for_the_rest)
+            .unwrap_or(Self { form: Form::Beside, listed: 0, unlisted: 0 })
+    }
+
+    /// Where some rigs are not listed, one row fewer, in whose place that is said.
+    fn with_room_for_the_rest(mut self) -> Self {
+        if self.listed == 0 {
+            self.unlisted = 0;
+        }
+        if self.unlisted > 0 {
+            let row = match &self.form {
+                Form::Table(..) | Form::Lines(_) | Form::Beside => 1,
+                Form::Below(across) => *across,
+            };
+            let kept = self.listed.saturating_sub(row);
+            self.unlisted += self.listed - kept;
+            self.listed = kept;
+        }
+        self
     }
 
     /// What is left of the page for the sky.
     pub(super) fn sky_size(&self, inner: f64, height: f64) -> (f64, f64) {
-        if self.listed == 0 {
+        if self.listed == 0 && self.unlisted == 0 {
             return (inner, height);
         }
+        let rest = usize::from(self.unlisted > 0);
         match &self.form {
-            Form::Table(_) => (inner, height - GAP_PT - ROW_PT * (self.listed as f64 + 1.0)),
+            Form::Table(_, row) => {
+                let rows = (self.listed + rest) as f64;
+                (inner, height - GAP_PT - ROW_PT - row * rows)
+            }
             Form::Below(across) => {
                 let rows = self.listed.div_ceil(*across) as f64;
-                (inner, height - GAP_PT - BLOCK_PT * rows)
+                (inner, height - GAP_PT - BLOCK_PT * rows - ROW_PT * rest as f64)
             }
+            Form::Lines(_) => (inner, height - GAP_PT - LEAST_ROW_PT * (self.listed + rest) as f64),
             Form::Beside => (inner - BLOCK_WIDTH_PT - GAP_PT, height),
         }
     }
@@ -92,13 +133,22 @@ impl Legend {
         palette: &Palette,
         scene: &mut Scene,
     ) {
-        if self.listed == 0 {
-            return;
-        }
         let listed = rigs.iter().take(self.listed).enumerate();
-        match &self.form {
-            Form::Table(columns) => {
-                table(rigs.get(..self.listed).unwrap_or(rigs), columns, sky, palette, scene);
+        let rest_at = match &self.form {
+            Form::Table(columns, row) => {
+                let rigs = rigs.get(..self.listed).unwrap_or(rigs);
+                if !rigs.is_empty() {
+                    table(rigs, columns, *row, sky, palette, scene);
+                }
+                [sky.left, sky.bottom + GAP_PT + 11.0 + ROW_PT + row * self.listed as f64]
+            }
+            Form::Lines(name) => {
+                let first = sky.bottom + GAP_PT + 8.0;
+                for (place, rig) in listed {
+                    let baseline = first + LEAST_ROW_PT * place as f64;
+                    line(rig, *name, [sky.left, baseline], palette, scene);
+                }
+                [sky.left, first + LEAST_ROW_PT * self.listed as f64]
             }
             Form::Below(across) => {
                 for (place, rig) in listed {
@@ -107,13 +157,23 @@ impl Legend {
                     let top = sky.bottom + GAP_PT + row as f64 * BLOCK_PT;
                     block(rig, [left, top], palette, scene);
                 }
+                let rows = self.listed.div_ceil(*across) as f64;
+                [sky.left, sky.bottom + GAP_PT + rows * BLOCK_PT + 10.0]
             }
             Form::Beside => {
                 for (place, rig) in listed {
                     let top = sky.top + place as f64 * BLOCK_PT;
                     block(rig, [sky.right + GAP_PT, top], palette, scene);
                 }
+                [sky.right + GAP_PT, sky.top + self.listed as f64 * BLOCK_PT + 10.0]
             }
+        };
+        if self.unlisted > 0 {
+            let are = if self.unlisted == 1 { "rig is" } else { "rigs are" };
+            let more = if self.listed > 0 { "more " } else { "" };
+            let words = format!("{} {more}{are} drawn; no room to list them", self.unlisted);
+            let style = (HEAD_PT, Weight::Regular, palette.text_quiet);
+            text(scene, rest_at, Anchor::Start, &words, style);
         }
     }
 }
@@ -126,28 +186,38 @@ fn figures(rig: &SketchedRig) -> [&str; 6] {
     [&rig.focal_length, &rig.focal_ratio, &rig.field, &rig.pixel_scale, &rig.fill, &rig.verdict]
 }
 
-/// Widths of the table's columns: sample and name, then one for each heading.
-fn columns(rigs: &[SketchedRig]) -> Vec<f64> {
+/// Widths of the table's columns: sample and name, then one for each heading. Names are cut
+/// where the table would be too wide; `None` if they would be cut to stumps.
+fn columns(rigs: &[SketchedRig], inner: f64) -> Option<Vec<f64>> {
+    let figure_columns: Vec<f64> = (0..HEADINGS.len())
+        .map(|column| {
+            let widest = rigs
+                .iter()
+                .filter_map(|rig| figures(rig).get(column).map(|words| words.to_owned()))
+                .map(|words| width(words, SIZE_PT, Weight::Regular))
+                .fold(0.0, f64::max);
+            let heading = HEADINGS.get(column).copied().unwrap_or_default();
+            widest.max(width(heading, HEAD_PT, Weight::Regular))
+        })
+        .collect();
     let name = rigs
         .iter()
         .map(|rig| width(&rig.drawn.name, SIZE_PT, Weight::Heavy))
         .fold(0.0, f64::max)
         .min(LONGEST_NAME_PT);
-    let figure_columns = (0..HEADINGS.len()).map(|column| {
-        let widest = rigs
-            .iter()
-            .filter_map(|rig| figures(rig).get(column).map(|words| words.to_owned()))
-            .map(|words| width(words, SIZE_PT, Weight::Regular))
-            .fold(0.0, f64::max);
-        let heading = HEADINGS.get(column).copied().unwrap_or_default();
-        widest.max(width(heading, HEAD_PT, Weight::Regular))
-    });
-    std::iter::once(SAMPLE_PT + SAMPLE_GAP_PT + name).chain(figure_columns).collect()
+    let others = figure_columns.iter().map(|width| width + GAP_PT).sum::<f64>();
+    let room = inner - others - SAMPLE_PT - SAMPLE_GAP_PT;
+    if room < name.min(SHORTEST_NAME_PT) {
+        return None;
+    }
+    let first = SAMPLE_PT + SAMPLE_GAP_PT + name.min(room);
+    Some(std::iter::once(first).chain(figure_columns).collect())
 }
 
 fn table(
     rigs: &[SketchedRig],
     columns: &[f64],
+    row_pt: f64,
     sky: &Bounds,
     palette: &Palette,
     scene: &mut Scene,
@@ -167,16 +237,46 @@ fn table(
             if column == last { (pen, Anchor::Start) } else { (pen + width, Anchor::End) };
         text(scene, [x, top + 9.0], anchor, heading, head);
         for (row, rig) in rigs.iter().enumerate() {
-            let baseline = top + 11.0 + ROW_PT * (row as f64 + 1.0);
+            let baseline = top + 11.0 + ROW_PT + row_pt * row as f64;
             let words = figures(rig).get(column).copied().unwrap_or_default();
             text(scene, [x, baseline], anchor, words, figure);
         }
         pen += width + gap;
     }
     for (row, rig) in rigs.iter().enumerate() {
-        let baseline = top + 11.0 + ROW_PT * (row as f64 + 1.0);
+        let baseline = top + 11.0 + ROW_PT + row_pt * row as f64;
         named_sample(rig, [left, baseline], name, palette, scene);
     }
+}
+
+/// A rig's figures in one line.
+fn line_figures(rig: &SketchedRig) -> String {
+    format!("{}  {}  {}  {}", rig.focal_length, rig.focal_ratio, rig.field, rig.pixel_scale)
+}
+
+/// Width of sample and name where the figures stand behind them; `None` if there is no room.
+fn line_name(rigs: &[SketchedRig], inner: f64) -> Option<f64> {
+    let widest =
+        |width_of: &dyn Fn(&SketchedRig) -> f64| rigs.iter().map(width_of).fold(0.0, f64::max);
+    let figures = widest(&|rig| width(&line_figures(rig), HEAD_PT, Weight::Regular));
+    let name = widest(&|rig| width(&rig.drawn.name, SIZE_PT, Weight::Heavy)).min(LONGEST_NAME_PT);
+    let room = inner - SAMPLE_PT - SAMPLE_GAP_PT - SAMPLE_GAP_PT - figures;
+    let enough = room >= name.min(SHORTEST_NAME_PT);
+    enough.then_some(SAMPLE_PT + SAMPLE_GAP_PT + name.min(room))
+}
+
+/// Sample, name and figures in one line.
+fn line(
+    rig: &SketchedRig,
+    name: f64,
+    [left, baseline]: Point,
+    palette: &Palette,
+    scene: &mut Scene,
+) {
+    named_sample(rig, [left, baseline], name, palette, scene);
+    let at = [left + name + SAMPLE_GAP_PT, baseline];
+    let style = (HEAD_PT, Weight::Regular, palette.text);
+    text(scene, at, Anchor::Start, &line_figures(rig), style);
 }
 
 /// Sample and name, then the figures in two lines.

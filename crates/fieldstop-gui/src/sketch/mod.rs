@@ -1,24 +1,33 @@
-//! The sketch: the Frame view's picture as a PNG, with title, legend, notes and attribution.
+//! The sketch: the Frame view's picture as PNG or SVG, with title, legend, notes and attribution.
 //!
 //! Composed as a [`Page`] of plain marks first, so that what stands where can be tested without
 //! a pixel, then painted. The same kit, target and options give the same pixels on any day.
 
 mod coordinates;
-mod header;
+pub mod format;
+pub(crate) mod header;
 mod legend;
+pub(crate) mod night;
+pub mod options;
 mod page;
-mod rigs;
+pub(crate) mod rigs;
+pub mod size;
 
-use fieldstop::Angle;
 use fieldstop::kit::Kit;
 use thiserror::Error;
 
 use coordinates::avm_packet;
+pub use format::{Format, FormatError};
+pub use options::{PageStyle, Paper, Part, SketchOptions};
+pub(crate) use page::{MARGIN_PT, edge, span, target};
 pub use page::{Page, page};
+pub use size::PageSize;
 
 use crate::paint::png::{self, PngError, PngInfo};
+use crate::paint::svg::{self, SvgInfo, SvgSize};
+use crate::scene::Scene;
+use crate::scene::SkyView;
 use crate::scene::furniture::SYNTHETIC_NOTE;
-use crate::scene::{PlacedPicture, SkyView};
 use crate::sky::Sky;
 
 /// Fewest and most pixels along a side.
@@ -40,26 +49,11 @@ pub const ATTRIBUTION: &str = "Deep-sky objects: OpenNGC database by Mattia Verg
     SP-1200).";
 
 /// The short form, for the foot of the page.
-const ATTRIBUTION_SHORT: &str = "Deep-sky objects: OpenNGC, Mattia Verga and contributors, \
-    CC BY-SA 4.0, adapted. Stars: ESA/Gaia/DPAC, CC BY-SA 3.0 IGO, adapted; Hipparcos, \
-    van Leeuwen 2007.";
-
-/// What a sketch is to show.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SketchOptions {
-    /// Name of a wish in the kit, or of a target in the catalogue in any usual spelling.
-    pub target: String,
-    /// Names of the rigs to draw; every shown one if empty.
-    pub rigs: Vec<String>,
-    /// Pixels across.
-    pub width_px: u32,
-    /// Pixels down.
-    pub height_px: u32,
-    /// Across the sky; wide enough for the target and every frame if none.
-    pub span: Option<Angle>,
-    /// A picture of the person's own, under the frames.
-    pub picture: Option<PlacedPicture>,
-}
+pub(crate) const DEEP_SKY_SHORT: &str =
+    "Deep-sky objects: OpenNGC, Mattia Verga and contributors, CC BY-SA 4.0, adapted.";
+/// The short form, for the foot of the page.
+pub(crate) const STARS_SHORT: &str =
+    "Stars: ESA/Gaia/DPAC, CC BY-SA 3.0 IGO, adapted; Hipparcos, van Leeuwen 2007.";
 
 /// Why there is no sketch.
 #[derive(Debug, Error)]
@@ -82,6 +76,22 @@ pub enum SketchError {
         width: u32,
         /// As asked for.
         height: u32,
+    },
+    /// A length of paper out of reach.
+    #[error("{what} is {found}; expected {expected}")]
+    Paper {
+        /// `width`, `height` or `dpi`.
+        what: &'static str,
+        /// As asked for.
+        found: f64,
+        /// The range in words.
+        expected: &'static str,
+    },
+    /// The calendar has no such night.
+    #[error("the nights of {year} cannot be worked out; expected a year from 1950 to 2100")]
+    Night {
+        /// As asked for.
+        year: i16,
     },
     /// A span that the view does not reach.
     #[error(
@@ -114,7 +124,7 @@ pub enum SketchError {
     Png(#[from] PngError),
 }
 
-/// Draws a sketch and returns it as a PNG file.
+/// Draws a sketch and returns it as a file's contents.
 ///
 /// `progress` is told the share done, 0 to 1, and answers whether to go on.
 ///
@@ -124,43 +134,84 @@ pub fn sketch(
     kit: &Kit,
     sky: &Sky,
     options: &SketchOptions,
+    format: Format,
     progress: &mut dyn FnMut(f32) -> bool,
 ) -> Result<Vec<u8>, SketchError> {
+    refuse_early(&options.style, format)?;
     let page = page(kit, sky, options)?;
-    let mut out = Vec::new();
-    png::encode(&page.scene, page.px_per_pt, &info(&page), &mut out, progress)?;
-    Ok(out)
+    match format {
+        Format::Png => {
+            let mut out = Vec::new();
+            png::encode(&page.scene, page.px_per_pt, &info(&page), &mut out, progress)?;
+            Ok(out)
+        }
+        Format::Svg => svg_file(&page.scene, &page.title, options.style.size, progress),
+    }
+}
+
+/// Refuses a size before the work and not after it.
+pub(crate) fn refuse_early(style: &PageStyle, format: Format) -> Result<(), SketchError> {
+    match format {
+        Format::Png => style.size.check_png(),
+        Format::Svg => style.size.check(),
+    }
+}
+
+/// A page as an SVG file.
+pub(crate) fn svg_file(
+    scene: &Scene,
+    title: &str,
+    size: PageSize,
+    progress: &mut dyn FnMut(f32) -> bool,
+) -> Result<Vec<u8>, SketchError> {
+    if !progress(0.5) {
+        return Err(PngError::Stopped.into());
+    }
+    let info = SvgInfo {
+        title: title.to_owned(),
+        description: format!("{}. {SYNTHETIC_NOTE}. {ATTRIBUTION}", software()),
+        id_prefix: String::new(),
+        size: match size {
+            PageSize::Pixels { width, height } => {
+                SvgSize::Pixels([f64::from(width), f64::from(height)])
+            }
+            PageSize::Paper { width_mm, height_mm, .. } => {
+                SvgSize::Millimetres([width_mm, height_mm])
+            }
+        },
+    };
+    let document = svg::render_with(scene, &info);
+    progress(1.0);
+    Ok(document.into_bytes())
 }
 
 /// What the file says of itself.
 fn info(page: &Page) -> PngInfo {
+    let mut info = png_info(&page.title, page.size);
+    info.texts.push(("XML:com.adobe.xmp", avm_packet(page)));
+    info
+}
+
+/// What a PNG of a page says of itself.
+pub(crate) fn png_info(title: &str, size: PageSize) -> PngInfo {
     PngInfo {
-        px_per_inch: 72.0 * page.px_per_pt,
+        px_per_inch: size.px_per_inch(),
         texts: vec![
-            ("Title", page.title.clone()),
+            ("Title", title.to_owned()),
             ("Software", software()),
             ("Copyright", ATTRIBUTION.to_owned()),
             ("Comment", format!("{SYNTHETIC_NOTE}: they are where a star-count model puts them.")),
-            ("XML:com.adobe.xmp", avm_packet(page)),
         ],
     }
 }
 
-fn software() -> String {
+pub(crate) fn software() -> String {
     format!("Fieldstop {}", env!("CARGO_PKG_VERSION"))
 }
 
 /// Refuses what is too large or does not exist.
 fn check(options: &SketchOptions) -> Result<(), SketchError> {
-    let SketchOptions { width_px: width, height_px: height, .. } = *options;
-    for (side, found) in [("width", width), ("height", height)] {
-        if !SIDE_PX.contains(&found) {
-            return Err(SketchError::Side { side, found });
-        }
-    }
-    if u64::from(width) * u64::from(height) > MOST_PX {
-        return Err(SketchError::Area { width, height });
-    }
+    options.style.size.check()?;
     // A NaN is in no range.
     match options.span {
         Some(span) if !(SkyView::SPAN_MIN..=SkyView::SPAN_MAX).contains(&span) => {

@@ -6,14 +6,16 @@ use fieldstop::kit::Kit;
 use fieldstop::shape::Shape;
 use fieldstop::{Angle, Direction, Frame, Icrs, TangentPlane, TangentPoint};
 
-use super::header::{self, Footer};
+use super::header::{Footer, Header, LINE_PT, Title, shortened};
 use super::legend::Legend;
+use super::night::ChosenNight;
+use super::options::{PageStyle, Paper, Part};
 use super::rigs::rigs;
+use super::size::{Layout, PageSize};
 use super::{SketchError, SketchOptions, check};
-use crate::scene::primitive::{Bounds, Primitive, Scene};
-use crate::scene::{
-    DrawnFrame, Layers, Palette, PlacedPicture, SkyInput, SkyView, sky_scene, stars,
-};
+use crate::font::Weight;
+use crate::scene::primitive::{Bounds, Primitive, Scene, Stroke};
+use crate::scene::{DrawnFrame, Palette, SkyInput, SkyView, sky_scene, stars};
 use crate::sky::{Sky, Target, wish};
 
 /// A composed sketch, in points.
@@ -25,6 +27,8 @@ pub struct Page {
     pub scene: Scene,
     /// Pixels to a point.
     pub px_per_pt: f64,
+    /// As asked for.
+    pub size: PageSize,
     /// The part of the sky that is shown.
     pub view: SkyView,
     /// Where the sky's top left corner stands, in points.
@@ -35,11 +39,8 @@ pub struct Page {
     pub picture_name: Option<String>,
 }
 
-/// A page of this size has comfortable letters at one pixel to the point; a larger picture has
-/// larger letters, not more room.
-const COMFORTABLE_PT: (f64, f64) = (1200.0, 800.0);
 /// Free space along the page's edges.
-pub(super) const MARGIN_PT: f64 = 20.0;
+pub(crate) const MARGIN_PT: f64 = 20.0;
 /// Smaller pages show nothing but sky.
 const LEAST_WITH_TITLE: (f64, f64) = (420.0, 320.0);
 /// Smaller ones nothing but stars and lines.
@@ -54,44 +55,72 @@ const ROOM: f64 = 1.16;
 pub fn page(kit: &Kit, sky: &Sky, options: &SketchOptions) -> Result<Page, SketchError> {
     check(options)?;
     let target = target(kit, sky, &options.target)?;
-    let rigs = rigs(kit, &target, options)?;
-    let picture = options.picture.as_ref();
-    let picture_name = picture.map(|picture| picture.name.clone());
-    let (width_px, height_px) = (f64::from(options.width_px), f64::from(options.height_px));
-    let px_per_pt = (width_px / COMFORTABLE_PT.0).min(height_px / COMFORTABLE_PT.1).max(1.0);
-    let (width, height) = (width_px / px_per_pt, height_px / px_per_pt);
-    let palette = Palette::dark();
+    let rigs = rigs(kit, &target, &options.target, &options.rigs)?;
+    let style = &options.style;
+    let picture_name = options.picture.as_ref().map(|picture| picture.name.clone());
+    let Layout { width_pt: width, height_pt: height, px_per_pt } = style.size.layout();
+    let palette = style.paper.palette();
     let mut scene = Scene::new(width, height, palette.page);
 
     let inner = width - 2.0 * MARGIN_PT;
-    let has_title = width >= LEAST_WITH_TITLE.0 && height >= LEAST_WITH_TITLE.1;
-    let place = if has_title {
-        let footer = Footer::new(inner, picture_name.as_deref());
-        let foot = height - footer.height_pt();
-        let legend = Legend::best(&rigs, inner, foot - header::HEIGHT_PT);
-        let (sky_width, sky_height) = legend.sky_size(inner, foot - header::HEIGHT_PT);
-        let place = Bounds::at(MARGIN_PT, header::HEIGHT_PT, sky_width, sky_height);
-        header::draw(kit, &target, inner, &palette, &mut scene);
-        legend.draw(&rigs, &place, &palette, &mut scene);
+    let header = header(kit, &target, style, inner)?;
+    let place = if width >= LEAST_WITH_TITLE.0 && height >= LEAST_WITH_TITLE.1 {
+        let footer = Footer::new(style, picture_name.as_deref(), inner);
+        let (top, foot) = (header.height_pt(), height - footer.height_pt());
+        let listed = if style.draws(Part::Legend) { rigs.as_slice() } else { &[] };
+        let legend = Legend::best(listed, inner, foot - top);
+        let (sky_width, sky_height) = legend.sky_size(inner, foot - top);
+        let place = Bounds::at(MARGIN_PT, top, sky_width, sky_height);
+        header.draw(inner, &palette, &mut scene);
+        legend.draw(listed, &place, &palette, &mut scene);
         footer.draw(foot, &palette, &mut scene);
         place
     } else {
         scene.bounds()
     };
-    let text = width >= LEAST_WITH_WORDS.0 && height >= LEAST_WITH_WORDS.1;
+    let words = width >= LEAST_WITH_WORDS.0 && height >= LEAST_WITH_WORDS.1;
     let frames: Vec<DrawnFrame> = rigs.into_iter().map(|rig| rig.drawn).collect();
     let by_height = place.width() / place.height();
     let span = options.span.unwrap_or_else(|| span(&target, &frames, by_height));
     let view = SkyView::new(middle(&target), span, place.width(), place.height());
-    let inset = sky_of(kit, sky, &target, &frames, view, &palette, text, picture);
+    let inset = sky_of(kit, sky, &target, &frames, view, options, words);
     scene.items.push(Primitive::Inset { origin: [place.left, place.top], scene: inset });
+    edge(&place, style.paper, &palette, &mut scene);
     let title = format!("{}: {}", kit.name, target.name);
     let sky_origin = [place.left, place.top];
-    Ok(Page { title, scene, px_per_pt, view, sky_origin, frames, picture_name })
+    Ok(Page { title, scene, px_per_pt, size: style.size, view, sky_origin, frames, picture_name })
+}
+
+/// Title, and the chosen night in words.
+fn header(
+    kit: &Kit,
+    target: &Target,
+    style: &PageStyle,
+    inner: f64,
+) -> Result<Header, SketchError> {
+    let title = style.draws(Part::Title).then(|| Title::of(kit, target));
+    let Some(evening) = style.night else {
+        return Ok(Header::new(title, &[], None, inner));
+    };
+    let night = ChosenNight::new(kit, evening)?;
+    let name = shortened(&target.name, LINE_PT, Weight::Heavy, inner / 2.0);
+    let lines = [night.words(), format!("{name}: {}", night.hours(target))];
+    Ok(Header::new(title, &lines, night.caution(&[target]).as_deref(), inner))
+}
+
+/// On white paper nothing else parts the sky from what surrounds it.
+pub(crate) fn edge(place: &Bounds, paper: Paper, palette: &Palette, scene: &mut Scene) {
+    if paper == Paper::Light {
+        scene.outline(place.corners().to_vec(), Stroke::solid(palette.rule, 0.8));
+    }
 }
 
 /// The wish of that name, else the catalogue's target.
-fn target<'a>(kit: &Kit, sky: &'a Sky, name: &str) -> Result<Cow<'a, Target>, SketchError> {
+pub(crate) fn target<'a>(
+    kit: &Kit,
+    sky: &'a Sky,
+    name: &str,
+) -> Result<Cow<'a, Target>, SketchError> {
     wish::target_named(kit, name, &sky.catalogue)
         .ok_or_else(|| SketchError::Target { found: name.to_owned() })
 }
@@ -102,11 +131,12 @@ fn sky_of(
     target: &Target,
     frames: &[DrawnFrame],
     view: SkyView,
-    palette: &Palette,
-    text: bool,
-    picture: Option<&PlacedPicture>,
+    options: &SketchOptions,
+    words: bool,
 ) -> Scene {
-    let stars = stars::fetch(&view, &sky.stars);
+    let style = &options.style;
+    let layers = style.layers(words);
+    let stars = if layers.stars { stars::fetch(&view, &sky.stars) } else { Vec::new() };
     let wishes: Vec<_> = kit
         .wish_list
         .iter()
@@ -115,15 +145,15 @@ fn sky_of(
     let wishes: Vec<_> = wishes.iter().map(AsRef::as_ref).collect();
     sky_scene(&SkyInput {
         view,
-        palette,
+        palette: &style.paper.palette(),
         catalogue: &sky.catalogue,
         star_list: &sky.stars,
         stars: &stars,
         chosen: Some(target),
         wishes: &wishes,
         frames,
-        picture,
-        layers: Layers { text, ..Layers::default() },
+        picture: options.picture.as_ref(),
+        layers,
     })
 }
 
@@ -133,7 +163,7 @@ fn middle(target: &Target) -> Direction<Icrs> {
 }
 
 /// Wide enough for the target and every frame, with a little room round them.
-fn span(target: &Target, frames: &[DrawnFrame], width_by_height: f64) -> Angle {
+pub(crate) fn span(target: &Target, frames: &[DrawnFrame], width_by_height: f64) -> Angle {
     /// Where there is neither a frame nor a size.
     const ALONE: Angle = Angle::from_deg(2.0);
     let plane = TangentPlane::new(middle(target));

@@ -5,7 +5,7 @@ use fieldstop::panel_search::PanelPlan;
 use fieldstop::shape::fit_shape;
 use fieldstop::{Field, Fit, Frame};
 
-use super::{SketchError, SketchOptions};
+use super::SketchError;
 use crate::framing::{aimed, lit_radius};
 use crate::panel_count::{self, PanelCount};
 use crate::scene::DrawnFrame;
@@ -13,44 +13,47 @@ use crate::sky::catalogue::Target;
 use crate::words;
 
 /// A rig as the sketch shows it.
-pub(super) struct SketchedRig {
-    pub(super) drawn: DrawnFrame,
-    pub(super) focal_length: String,
-    pub(super) focal_ratio: String,
-    pub(super) field: String,
-    pub(super) pixel_scale: String,
-    pub(super) fill: String,
-    pub(super) verdict: String,
+pub(crate) struct SketchedRig {
+    pub(crate) drawn: DrawnFrame,
+    pub(crate) focal_length: String,
+    pub(crate) focal_ratio: String,
+    pub(crate) field: String,
+    pub(crate) pixel_scale: String,
+    pub(crate) fill: String,
+    pub(crate) verdict: String,
     /// Whether the target has a size, so that there is a fill.
-    pub(super) has_size: bool,
+    pub(crate) has_size: bool,
 }
 
-/// The rigs that were asked for, in the shortlist's order.
-pub(super) fn rigs(
+/// The rigs that were asked for, in the shortlist's order; every shown one if none is named.
+pub(crate) fn rigs(
     kit: &Kit,
     target: &Target,
-    options: &SketchOptions,
+    asked_as: &str,
+    named: &[String],
 ) -> Result<Vec<SketchedRig>, SketchError> {
-    if let Some(found) =
-        options.rigs.iter().find(|name| kit.rigs.iter().all(|rig| rig.name != **name))
-    {
-        let known = kit.rigs.iter().map(|rig| rig.name.clone()).collect();
-        return Err(SketchError::Rig { found: found.clone(), known });
-    }
-    let wanted: Vec<usize> = (0..kit.rigs.len())
-        .filter(|place| {
-            kit.rigs.get(*place).is_some_and(|rig| {
-                if options.rigs.is_empty() { rig.shown } else { options.rigs.contains(&rig.name) }
-            })
-        })
-        .collect();
+    let wanted = wanted(kit, named)?;
     // Panels of several rigs over each other could not be told apart.
     let with_panels = wanted.len() == 1;
-    let names = [options.target.as_str(), target.name.as_str()];
+    let names = [asked_as, target.name.as_str()];
     Ok(wanted.into_iter().filter_map(|place| rig(kit, place, target, names, with_panels)).collect())
 }
 
-fn rig(
+/// The places in the shortlist of the rigs named, or of the shown ones.
+pub(crate) fn wanted(kit: &Kit, named: &[String]) -> Result<Vec<usize>, SketchError> {
+    if let Some(found) = named.iter().find(|name| kit.rigs.iter().all(|rig| rig.name != **name)) {
+        let known = kit.rigs.iter().map(|rig| rig.name.clone()).collect();
+        return Err(SketchError::Rig { found: found.clone(), known });
+    }
+    let is_wanted = |rig: &fieldstop::kit::Rig| {
+        if named.is_empty() { rig.shown } else { named.contains(&rig.name) }
+    };
+    let places = kit.rigs.iter().enumerate();
+    Ok(places.filter(|(_, rig)| is_wanted(rig)).map(|(place, _)| place).collect())
+}
+
+/// A rig on a target that is known by one of two names.
+pub(crate) fn rig(
     kit: &Kit,
     place: usize,
     target: &Target,

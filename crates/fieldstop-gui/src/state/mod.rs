@@ -7,6 +7,7 @@ pub mod demand_target;
 pub mod demands;
 pub mod document;
 pub mod drawn_corners;
+pub mod export_choice;
 pub mod figures;
 pub mod first_start;
 mod here;
@@ -25,6 +26,7 @@ pub use catalogue_coverage::{CatalogueCoverage, CatalogueQuestion, Curve, KindGr
 pub use choice::{ChoiceAnswer, ChoiceFigures, ChoiceInput};
 pub use demands::{DemandFigures, DemandInput};
 pub use document::{Document, Origin};
+pub use export_choice::{ExportChoice, ExportWhat};
 pub use figures::Figures;
 pub use first_start::FirstFigures;
 pub use night_figures::NightFigures;

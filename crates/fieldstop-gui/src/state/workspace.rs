@@ -4,6 +4,8 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
+use super::export_choice::ExportChoice;
+
 /// What the middle of the window shows.
 #[derive(Clone, Copy, Debug, Default, Deserialize, Eq, PartialEq, Serialize)]
 pub enum ViewChoice {
@@ -126,8 +128,8 @@ pub struct Workspace {
     pub centre_deg: (f64, f64),
     /// Width of the view.
     pub span_deg: f64,
-    /// Size of the last sketch.
-    pub sketch_px: (u32, u32),
+    /// How pictures are exported.
+    pub export: ExportChoice,
 }
 
 impl Default for Workspace {
@@ -143,7 +145,7 @@ impl Default for Workspace {
             rig: 0,
             centre_deg: (10.68, 41.27),
             span_deg: 6.0,
-            sketch_px: (2400, 1600),
+            export: ExportChoice::default(),
         }
     }
 }

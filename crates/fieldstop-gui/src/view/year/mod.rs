@@ -138,6 +138,11 @@ impl YearView {
         (self.evening, self.season)
     }
 
+    /// The evening whose night is shown.
+    pub fn evening(&self) -> Date {
+        self.evening
+    }
+
     /// Goes to the night of another evening, if it lies within reach.
     fn go_to(&mut self, evening: Date) {
         if date::is_in_reach(evening) && evening != self.evening {

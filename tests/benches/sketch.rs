@@ -1,0 +1,126 @@
+//! What someone waits for who exports a picture of 3000 x 2000 pixels: 50,000 stars, every mark of
+//! a sketch, from the scene to the file, as PNG and as SVG; then a whole sketch and a whole strip.
+
+#![allow(missing_docs, reason = "criterion's macros make undocumented functions")]
+#![allow(clippy::unwrap_used, reason = "a bench fails by panicking")]
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use fieldstop::kit::Kit;
+use fieldstop::{Angle, Star};
+use fieldstop_gui::paint::png::{self, PngInfo};
+use fieldstop_gui::paint::svg;
+use fieldstop_gui::scene::primitive::{Primitive, Scene};
+use fieldstop_gui::scene::stars::magnitude_limit;
+use fieldstop_gui::scene::view::SkyView;
+use fieldstop_gui::scene::{Layers, Palette, SkyInput, sky_scene};
+use fieldstop_gui::sketch::{Format, PageSize, SketchOptions, sketch};
+use fieldstop_gui::sky::Sky;
+use fieldstop_gui::strip::{Over, Same, StripOptions, strip};
+
+const STARS: usize = 50_000;
+const SIZE: PageSize = PageSize::Pixels { width: 3000, height: 2000 };
+
+/// So many stars all over a view, spread evenly by a Halton sequence, each bright enough to be drawn.
+fn stars(view: &SkyView) -> Vec<Star> {
+    let limit = magnitude_limit(view) as f32;
+    let halton = |mut index: usize, base: usize| {
+        let (mut share, mut value) = (1.0, 0.0);
+        while index > 0 {
+            share /= base as f64;
+            value += share * (index % base) as f64;
+            index /= base;
+        }
+        value
+    };
+    (1..=STARS)
+        .map(|index| Star {
+            place: view.sky([halton(index, 2) * view.width_pt, halton(index, 3) * view.height_pt]),
+            v_mag: limit - 0.4 - 4.0 * (halton(index, 5) as f32).powi(4),
+            b_v: 1.6 * halton(index, 7) as f32 - 0.2,
+        })
+        .collect()
+}
+
+fn crowded(sky: &Sky, palette: &Palette) -> Scene {
+    let target = sky.catalogue.named("NGC 7000").unwrap();
+    let view = SkyView::new(target.place, Angle::from_deg(5.0), 1200.0, 800.0);
+    sky_scene(&SkyInput {
+        view,
+        palette,
+        catalogue: &sky.catalogue,
+        star_list: &sky.stars,
+        stars: &stars(&view),
+        chosen: Some(target),
+        wishes: &[],
+        frames: &[],
+        layers: Layers::default(),
+    })
+}
+
+fn discs(scene: &Scene) -> usize {
+    let count = |item: &Primitive| match item {
+        Primitive::Discs(discs) => discs.len(),
+        _ => 0,
+    };
+    scene.items.iter().map(count).sum()
+}
+
+/// How large the file is, if that bench was run.
+fn said(name: &str, format: &str, bytes: &mut usize) {
+    if *bytes > 0 {
+        println!("{name}, {format}: {bytes} bytes");
+    }
+    *bytes = 0;
+}
+
+fn crowded_picture(criterion: &mut Criterion) {
+    let sky = Sky::embedded().unwrap();
+    let mut group = criterion.benchmark_group("50,000 stars, 3000 x 2000");
+    group.sample_size(10);
+    for (name, palette) in [("dark", Palette::dark()), ("paper", Palette::paper())] {
+        let scene = crowded(&sky, &palette);
+        // A few lie behind the words of a page for paper.
+        assert!(discs(&scene) > STARS * 9 / 10, "{}", discs(&scene));
+        let px_per_pt = 2.5;
+        let size = png::size_px(&scene, px_per_pt);
+        assert_eq!(size, (3000, 2000));
+        let mut bytes = 0;
+        group.bench_function(format!("{name}, scene"), |b| b.iter(|| crowded(&sky, &palette)));
+        group.bench_function(format!("{name}, PNG"), |b| {
+            b.iter(|| {
+                let mut out = Vec::new();
+                png::encode(&scene, px_per_pt, &PngInfo::default(), &mut out, &mut |_| true)
+                    .unwrap();
+                bytes = out.len();
+            });
+        });
+        said(name, "PNG", &mut bytes);
+        group.bench_function(format!("{name}, SVG"), |b| {
+            b.iter(|| bytes = svg::render(&scene).len());
+        });
+        said(name, "SVG", &mut bytes);
+    }
+    group.finish();
+}
+
+fn whole(criterion: &mut Criterion) {
+    let sky = Sky::embedded().unwrap();
+    let kit: Kit = ron::from_str(include_str!("../../assets/demo-kit.ron")).unwrap();
+    let one = SketchOptions::new("NGC 7000", SIZE);
+    let over = Over::Rigs { target: "NGC 7000".to_owned() };
+    let side_by_side = StripOptions { over, same: Same::Size, style: one.style.clone() };
+    let mut group = criterion.benchmark_group("demo kit, 3000 x 2000");
+    group.sample_size(10);
+    for format in [Format::Png, Format::Svg] {
+        group.bench_function(format!("sketch, {format:?}"), |b| {
+            b.iter(|| sketch(&kit, &sky, &one, format, &mut |_| true).unwrap());
+        });
+        group.bench_function(format!("strip, {format:?}"), |b| {
+            b.iter(|| strip(&kit, &sky, &side_by_side, format, &mut |_| true).unwrap());
+        });
+    }
+    group.finish();
+}
+
+criterion_group!(benches, crowded_picture, whole);
+criterion_main!(benches);
