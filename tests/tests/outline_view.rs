@@ -336,13 +336,13 @@ fn a_target_without_a_size_begins_empty_and_gets_a_verdict() {
     assert!(!says(&window, "Outline of Haze"));
 }
 
-/// Every number of panels on the page of a sketch.
-fn panels_in(scene: &Scene) -> Vec<String> {
+/// Every text on the page of a sketch that has some words in it.
+fn texts_with(words: &str, scene: &Scene) -> Vec<String> {
     let mut found = Vec::new();
     for item in &scene.items {
         match item {
-            Primitive::Text(mark) if mark.text.contains("panels") => found.push(mark.text.clone()),
-            Primitive::Inset { scene, .. } => found.extend(panels_in(scene)),
+            Primitive::Text(mark) if mark.text.contains(words) => found.push(mark.text.clone()),
+            Primitive::Inset { scene, .. } => found.extend(texts_with(words, scene)),
             _ => {}
         }
     }
@@ -390,6 +390,7 @@ fn window_sketch_and_search_give_one_number_of_panels() {
     };
     let page = page(&own, &sky, &options).unwrap();
     assert_eq!(page.frames[0].panels, plan.panels);
-    let words = panels_in(&page.scene);
+    let words = texts_with("panels", &page.scene);
     assert!(!words.is_empty() && words.iter().all(|text| text.contains(&number)), "{words:?}");
+    assert_eq!(texts_with("outline drawn by hand", &page.scene).len(), 1);
 }

@@ -4,7 +4,7 @@
 use fieldstop::mosaic::MosaicError;
 use fieldstop::panel_search::{MOST_SEARCHED, PanelPlan, fewest_panels_for};
 use fieldstop::shape::Shape;
-use fieldstop::{Field, Fit};
+use fieldstop::{Field, Fit, Verdict};
 
 use crate::sky::catalogue::Target;
 
@@ -26,7 +26,8 @@ impl PanelCount {
         let plain = u64::from(across) * u64::from(down);
         // The search leaves the plain grid of an ellipse as it is where it is too large.
         let searched = plain <= u64::from(MOST_SEARCHED) || matches!(shape, Some(Shape::Drawn(_)));
-        if plain > 1 && searched { Self::AtMost(plain) } else { Self::Exactly(plain) }
+        // What spills over one frame takes two at least: there is nothing to look for.
+        if plain > 2 && searched { Self::AtMost(plain) } else { Self::Exactly(plain) }
     }
 
     /// In words: `7 panels`, `at most 9 panels`; nothing for a single one.
@@ -43,6 +44,12 @@ impl From<&PanelPlan> for PanelCount {
     fn from(plan: &PanelPlan) -> Self {
         Self::Exactly(plan.panels.len() as u64)
     }
+}
+
+/// Whether a target spills, and over so few panels that they can be listed one by one.
+pub fn can_be_listed(fit: &Fit) -> bool {
+    let most = |(across, down): (u32, u32)| across.saturating_mul(down) <= MOST_SEARCHED;
+    fit.verdict == Verdict::Spills && fit.panels.is_some_and(most)
 }
 
 /// The fewest panels that cover a target.
@@ -70,6 +77,15 @@ mod tests {
             PanelCount::of_fit(&fit(Some(&outline), &field, 0.9, 0.1), Some(&shape))
         };
         assert_eq!(count(0.01), PanelCount::Exactly(1));
+        let strip = Outline {
+            major: Angle::from_rad(2.0 * 0.017f64.atan()),
+            minor: Some(Angle::from_deg(0.1)),
+            position_angle: None,
+        };
+        let two = fit(Some(&strip), &field, 0.9, 0.1);
+        assert_eq!(PanelCount::of_fit(&two, Some(&strip.into())), PanelCount::Exactly(2));
+        assert!(can_be_listed(&two));
+        assert_eq!(count(0.0101), PanelCount::AtMost(4));
         assert_eq!(count(0.021), PanelCount::AtMost(9));
         assert_eq!(count(0.021).words().as_deref(), Some("at most 9 panels"));
         assert_eq!(count(0.3), PanelCount::Exactly(34 * 34));

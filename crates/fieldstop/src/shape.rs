@@ -382,8 +382,8 @@ pub fn fit_shape(shape: Option<&Shape>, field: &Field, whole_fill: f64, overlap:
     match shape {
         None => fit::fit(None, field, whole_fill, overlap),
         Some(Shape::Ellipse(outline)) => fit::fit(Some(outline), field, whole_fill, overlap),
-        Some(shape @ Shape::Drawn(drawn)) => {
-            let fill = shape.least_fill(field);
+        Some(Shape::Drawn(drawn)) => {
+            let (fill, rotation) = drawn.best_at_middle(field);
             let panels = if fill <= 1.0 + ROUNDING {
                 (1, 1)
             } else {
@@ -391,7 +391,7 @@ pub fn fit_shape(shape: Option<&Shape>, field: &Field, whole_fill: f64, overlap:
             };
             Fit {
                 fill: Some(fill),
-                best_rotation: shape.best_rotation(field),
+                best_rotation: least_rotation(drawn.frame_at_middle(field, rotation).rotation),
                 verdict: Verdict::of(fill, whole_fill),
                 panels: Some(panels),
             }

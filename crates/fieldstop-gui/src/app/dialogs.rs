@@ -15,6 +15,7 @@ use crate::panel::tables_window::TablesWindow;
 use crate::panel::unsaved::{self, UnsavedAnswer};
 use crate::panel::wish_file_window::WishFileWindow;
 use crate::panel::{about, site};
+use crate::panel_count::can_be_listed;
 use crate::state::mosaic_hours;
 
 /// Which windows are open.
@@ -107,6 +108,7 @@ impl App {
             rig: &entry.name,
             target: &chosen.target.name,
             count: self.figures.panel_count(kit, rig),
+            searched: chosen.fits.get(rig).is_some_and(can_be_listed),
             answer: found,
             overlap: kit.limits.overlap,
             hours: &|panels| mosaic_hours::words(kit, rig, &chosen.target, panels, year),

@@ -75,7 +75,7 @@ pub fn in_season(
 }
 
 /// How well a fit uses the time under the sky: 1 from the whole fill to the frame's edge, less for a
-/// target that is lost in the frame; a spilling one shares its time among the panels it needs.
+/// target that is lost in the frame; a spilling one shares its time among the panels of a plain grid.
 pub fn frame_use(fit: &Fit, whole_fill: f64) -> f64 {
     match (fit.fill, fit.panels) {
         (Some(fill), Some((across, down))) if fill > 1.0 => {

@@ -28,6 +28,8 @@ pub struct PanelsInput<'a> {
     pub target: &'a str,
     /// How many panels, as far as it is known.
     pub count: PanelCount,
+    /// Whether they are few enough to be looked for.
+    pub searched: bool,
     /// The panels, once they are known.
     pub answer: Option<&'a PanelAnswer>,
     /// Between panels, of a panel's side.
@@ -47,11 +49,10 @@ pub fn window(ctx: &egui::Context, open: &mut bool, input: &PanelsInput<'_>) -> 
             let (rig, target) = (input.rig, input.target);
             match (input.answer, input.count) {
                 (Some(found), _) => panels_ui(ui, found, input, &mut answer),
-                (None, PanelCount::AtMost(most)) if most <= u64::from(MOST_SEARCHED) => {
-                    ui.label(format!(
-                        "At most {most} panels of {rig} cover {target}. The fewest are being \
-                         looked for."
-                    ));
+                (None, count) if input.searched => {
+                    let panels = count.words().unwrap_or_default();
+                    ui.label(format!("{rig} covers {target} with {panels}."));
+                    ui.weak("Where the fewest stand is being worked out.");
                 }
                 (None, PanelCount::AtMost(panels) | PanelCount::Exactly(panels @ 2..)) => {
                     ui.label(format!(

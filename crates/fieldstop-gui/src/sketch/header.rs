@@ -179,6 +179,9 @@ fn facts(target: &Target) -> String {
         target.kind.label().to_owned(),
         words::target_size(target.major_arcmin, target.minor_arcmin, target.size_uncertain),
     ];
+    if let Some(drawn) = &target.drawn {
+        facts.push(format!("outline drawn by hand, {} across", words::span(drawn.major())));
+    }
     if let Some(magnitude) = target.magnitude {
         let assumed = if target.magnitude_assumed { " (from B)" } else { "" };
         facts.push(format!("V {magnitude:.1}{assumed}"));

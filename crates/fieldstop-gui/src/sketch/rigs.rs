@@ -7,7 +7,7 @@ use fieldstop::{Field, Fit, Frame};
 
 use super::SketchError;
 use crate::framing::{aimed, lit_radius};
-use crate::panel_count::{self, PanelCount};
+use crate::panel_count::{self, PanelCount, can_be_listed};
 use crate::scene::DrawnFrame;
 use crate::sky::catalogue::Target;
 use crate::words;
@@ -102,10 +102,8 @@ pub(crate) fn rig(
 
 /// The fewest panels of a target that spills; none where they are too many to be looked for.
 fn panel_plan(target: &Target, fit: &Fit, field: &Field, overlap: f64) -> Option<PanelPlan> {
-    match PanelCount::of_fit(fit, target.shape().as_ref()) {
-        PanelCount::AtMost(_) => panel_count::fewest(target, field, overlap).ok(),
-        _ => None,
-    }
+    let plan = can_be_listed(fit).then(|| panel_count::fewest(target, field, overlap).ok());
+    plan.flatten()
 }
 
 fn verdict_text(fit: &Fit, panels: PanelCount) -> String {

@@ -9,7 +9,7 @@ use fieldstop::{Angle, Field, Frame, Verdict};
 
 use super::panel_plans::{PanelAnswer, PanelPlans};
 use crate::framing::frame_on;
-use crate::panel_count::PanelCount;
+use crate::panel_count::{PanelCount, can_be_listed};
 use crate::sky::catalogue::{Catalogue, Target};
 use crate::sky::wish::target_named;
 
@@ -91,13 +91,8 @@ impl Figures {
     /// The panels that a rig takes for the chosen target where it spills, once they are known.
     pub fn panel_answer(&self, kit: &Kit, rig: usize) -> Option<&PanelAnswer> {
         let (chosen, rig, fit) = self.chosen_in(rig)?;
-        let mosaic = fit.verdict == Verdict::Spills
-            && matches!(
-                PanelCount::of_fit(fit, chosen.target.shape().as_ref()),
-                PanelCount::AtMost(_)
-            );
-        let answer =
-            mosaic.then(|| self.panels.answer(&chosen.target, &rig.field, kit.limits.overlap));
+        let answer = can_be_listed(fit)
+            .then(|| self.panels.answer(&chosen.target, &rig.field, kit.limits.overlap));
         answer.flatten().map(AsRef::as_ref)
     }
 
