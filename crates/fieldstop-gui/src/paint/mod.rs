@@ -1,5 +1,6 @@
 //! The painters: one scene in, marks out. They decide nothing.
 
 mod dash;
+pub mod pdf;
 pub mod png;
 pub mod screen;
