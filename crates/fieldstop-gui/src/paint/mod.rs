@@ -4,3 +4,4 @@ mod dash;
 pub mod pdf;
 pub mod png;
 pub mod screen;
+pub mod svg;

@@ -11,6 +11,8 @@ pub enum Ground {
     Dark,
     /// A screen by day.
     Light,
+    /// White paper, from a printer that may know no colour.
+    Paper,
     /// A screen beside a telescope: one hue, no bright pixel.
     Red,
 }
@@ -81,6 +83,25 @@ impl Palette {
         }
     }
 
+    /// White paper. Every line differs enough from white, and the important ones enough from the
+    /// quiet ones, to be told apart in grey.
+    pub const fn paper() -> Self {
+        Self {
+            ground: Ground::Paper,
+            sky: Ink::rgb(255, 255, 255),
+            page: Ink::rgb(255, 255, 255),
+            text: Ink::rgb(12, 14, 18),
+            text_quiet: Ink::rgb(74, 79, 89),
+            rule: Ink::rgb(140, 146, 156),
+            grid: Ink::rgb(176, 184, 197),
+            grid_text: Ink::rgb(92, 99, 113),
+            target: Ink::rgb(112, 122, 129),
+            wish: Ink::rgb(66, 87, 96),
+            chosen: Ink::rgb(4, 38, 48),
+            halo: Ink([255, 255, 255, 230]),
+        }
+    }
+
     /// One hue, no bright pixel.
     pub const fn red() -> Self {
         Self {
@@ -101,7 +122,7 @@ impl Palette {
 
     /// Whether marks are darker than the ground.
     pub const fn is_bright(&self) -> bool {
-        matches!(self.ground, Ground::Light)
+        matches!(self.ground, Ground::Light | Ground::Paper)
     }
 
     /// A star's colour by its B - V, muted.
@@ -120,6 +141,8 @@ impl Palette {
         match self.ground {
             Ground::Dark => hue,
             Ground::Red => Ink::rgb(150, 0, 0),
+            // A printed tint would be read as a faint star.
+            Ground::Paper => Ink::rgb(10, 12, 16),
             // A tint too pale for white paper is deepened by taking it from the ink.
             Ground::Light => {
                 let [red, green, blue, _] = hue.0;
@@ -143,6 +166,11 @@ impl Palette {
                 .map(|step| colour.mixed(BLACK, f64::from(step) * 0.05))
                 .find(|ink| contrast(*ink, self.sky) >= LEAST_CONTRAST)
                 .unwrap_or(colour),
+            // Yellow too: a casing printed in grey would be another line.
+            Ground::Paper => (0..=60)
+                .map(|step| colour.mixed(BLACK, f64::from(step) * 0.01))
+                .find(|ink| contrast(*ink, self.sky) >= LEAST_CONTRAST)
+                .unwrap_or(BLACK),
             // The dash tells the rigs apart here; brightness helps a little.
             Ground::Red => {
                 Ink::rgb([150, 120, 136, 108, 144, 114, 128, 100][usize::from(mark % 8)], 0, 0)
@@ -207,8 +235,8 @@ fn between(listed: &[(f32, Ink)], value: f32) -> Ink {
 mod tests {
     use super::*;
 
-    fn every() -> [Palette; 3] {
-        [Palette::dark(), Palette::light(), Palette::red()]
+    fn every() -> [Palette; 4] {
+        [Palette::dark(), Palette::light(), Palette::paper(), Palette::red()]
     }
 
     /// WCAG 2.1, success criterion 1.4.3: 4.5 for text. Beside a telescope text is kept dim on
@@ -240,6 +268,22 @@ mod tests {
                 assert!(line.max(cased) >= least, "{:?}, mark {mark}: {line}", palette.ground);
             }
         }
+    }
+
+    /// In grey only lightness is left: what matters more must be darker by a step that is seen.
+    /// The steps are ours, no source.
+    #[test]
+    fn paper_keeps_its_order_in_grey() {
+        let paper = Palette::paper();
+        let white = Ink::rgb(255, 255, 255);
+        let order = [paper.grid, paper.target, paper.wish, paper.chosen];
+        let contrasts = order.map(|ink| contrast(ink, white));
+        assert!(contrasts[0] > 1.8, "the grid is {} only", contrasts[0]);
+        for pair in contrasts.windows(2) {
+            assert!(pair[1] > 1.3 * pair[0], "{contrasts:?}");
+        }
+        assert!((0..8).all(|mark| paper.rig_casing(mark).0[..3] == [255, 255, 255]));
+        assert!(contrast(paper.star(0.0), white) > 15.0);
     }
 
     #[test]

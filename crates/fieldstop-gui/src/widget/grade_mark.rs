@@ -17,7 +17,7 @@ pub fn grade_colour(grade: Grade, palette: &Palette) -> Color32 {
             Grade::Doubtful => [230, 159, 0],
             Grade::Bad => [240, 116, 40],
         }),
-        Ground::Light => rgb(match grade {
+        Ground::Light | Ground::Paper => rgb(match grade {
             Grade::Good => [0, 108, 78],
             Grade::Doubtful => [136, 92, 0],
             Grade::Bad => [168, 64, 0],
