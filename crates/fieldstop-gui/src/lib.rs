@@ -15,6 +15,7 @@ pub mod one_camera;
 pub mod paint;
 pub mod panel;
 pub mod scene;
+pub mod sheet;
 pub mod sketch;
 pub mod sky;
 pub mod starting_points;

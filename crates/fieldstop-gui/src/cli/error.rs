@@ -7,6 +7,7 @@ use thiserror::Error;
 
 use crate::files::KitFileError;
 use crate::files::replace_file::WriteError;
+use crate::sheet::SheetError;
 use crate::sketch::SketchError;
 use crate::sky::catalogue::SkyError;
 use fieldstop::mosaic::MosaicError;
@@ -50,6 +51,16 @@ pub(super) enum CliError {
     /// The picture could not be drawn.
     #[error(transparent)]
     Sketch(#[from] SketchError),
+    /// A suffix that names no form of the sheet.
+    #[error(
+        "{} has no suffix that says how to write the sheet; expected a name that ends in .pdf or \
+         .html",
+        path.display()
+    )]
+    NoSheetForm { path: PathBuf },
+    /// The sheet could not be made.
+    #[error(transparent)]
+    Sheet(#[from] SheetError),
     /// The file asked for could not be written.
     #[error(transparent)]
     Write(#[from] WriteError),

@@ -13,6 +13,7 @@ mod mosaic;
 mod night;
 mod night_row;
 mod season;
+mod sheet;
 mod sketch;
 mod sought;
 mod table;
@@ -43,6 +44,7 @@ struct Arguments {
 #[derive(Debug, Subcommand)]
 enum Command {
     Sketch(sketch::Arguments),
+    Sheet(sheet::Arguments),
     Figures(figures::Arguments),
     Demands(demands::Arguments),
     Find(find::Arguments),
@@ -95,6 +97,7 @@ fn complain(message: &str) {
 fn answer(command: Command) -> Result<(), CliError> {
     let text = match command {
         Command::Sketch(arguments) => sketch::run(&arguments)?,
+        Command::Sheet(arguments) => sheet::run(&arguments)?,
         Command::Figures(arguments) => figures::run(&arguments)?,
         Command::Demands(arguments) => demands::run(&arguments)?,
         Command::Find(arguments) => find::run(&arguments)?,
