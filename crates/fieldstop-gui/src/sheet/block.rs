@@ -110,7 +110,7 @@ impl Block {
 /// A heading with a rule under the page's width.
 pub(super) fn heading(words: &str, width: f64, palette: &Palette) -> Block {
     let kind = super::text::HEADING;
-    let mut block = Block::new(Role::Heading(2, words.to_owned())).after(14.0).kept_with_next();
+    let mut block = Block::new(Role::Heading(2, words.to_owned())).after(11.0).kept_with_next();
     block.text([0.0, 10.0], Anchor::Start, words, kind, palette.text);
     block.rule(0.0, width, 14.5, Stroke::solid(palette.rule, 0.7));
     block.height_pt = 18.0;
@@ -146,5 +146,40 @@ fn moved(item: Primitive, [dx, dy]: Point) -> Primitive {
         }
         Primitive::Text(text) => Primitive::Text(TextMark { at: shift(text.at), ..text }),
         Primitive::Inset { origin, scene } => Primitive::Inset { origin: shift(origin), scene },
+    }
+}
+
+/// A scene at another size, letters and lines with it. Marks of broken lines stay as long as they
+/// are, or they would blur.
+pub(super) fn scaled(scene: Scene, factor: f64) -> Scene {
+    let at = |[x, y]: Point| [x * factor, y * factor];
+    let items = scene.items.into_iter().map(|item| match item {
+        Primitive::Line { points, closed, stroke } => {
+            let stroke = Stroke { width_pt: stroke.width_pt * factor, ..stroke };
+            Primitive::Line { points: points.into_iter().map(at).collect(), closed, stroke }
+        }
+        Primitive::Polygon { points, fill } => {
+            Primitive::Polygon { points: points.into_iter().map(at).collect(), fill }
+        }
+        Primitive::Discs(mut discs) => {
+            for disc in &mut discs {
+                disc.x *= factor as f32;
+                disc.y *= factor as f32;
+                disc.radius *= factor as f32;
+            }
+            Primitive::Discs(discs)
+        }
+        Primitive::Text(text) => {
+            Primitive::Text(TextMark { at: at(text.at), size_pt: text.size_pt * factor, ..text })
+        }
+        Primitive::Inset { origin, scene } => {
+            Primitive::Inset { origin: at(origin), scene: scaled(scene, factor) }
+        }
+    });
+    Scene {
+        width_pt: scene.width_pt * factor,
+        height_pt: scene.height_pt * factor,
+        background: scene.background,
+        items: items.collect(),
     }
 }

@@ -1,4 +1,4 @@
-//! When each target is up in the dark: hours a month as small bars with their numbers.
+//! When each target is up in the dark: hours a month as small boxes, shaded and numbered.
 
 use super::block::Block;
 use super::facts::Facts;
@@ -7,14 +7,14 @@ use crate::nights::{MONTHS, MonthHours};
 use crate::nights::date::month_short;
 use crate::nights::month::expected_hours;
 use crate::scene::Palette;
-use crate::scene::primitive::{Anchor, Bounds, Stroke};
+use crate::scene::primitive::{Anchor, Bounds, Ink};
 
 /// Width of a month.
 pub(super) const MONTH_PT: f64 = 16.6;
 /// Width of the twelve.
 pub(super) const WIDTH_PT: f64 = MONTH_PT * MONTHS as f64;
 
-/// The most that a month can offer here: all its dark hours. A full bar.
+/// The most that a month can offer here: all its dark hours. The darkest shade.
 pub(super) fn full_hours(facts: &Facts) -> f64 {
     facts.dark.iter().map(|month| month.dark).fold(0.0, f64::max)
 }
@@ -28,40 +28,51 @@ pub(super) fn head(block: &mut Block, left: f64, baseline: f64, palette: &Palett
     }
 }
 
+/// What a month without hours says.
+const NONE: &str = "–";
+/// Shares of the ink in the shade of hardly any hours, and of all there can be. Black stays legible
+/// on the darkest.
+const LIGHTEST: f64 = 0.03;
+const DARKEST: f64 = 0.42;
+
 /// A month's number: whole hours; a dash where there are none.
 pub(super) fn hours_words(hours: f64) -> String {
-    if hours < 0.5 { "–".to_owned() } else { format!("{hours:.0}") }
+    if hours < 0.5 { NONE.to_owned() } else { format!("{hours:.0}") }
 }
 
-/// Twelve bars with their numbers.
-pub(super) fn bars(
+/// The shade of a share of the most hours that there can be.
+pub(super) fn shade(share: f64, palette: &Palette) -> Ink {
+    let share = if share > 0.0 { LIGHTEST + (DARKEST - LIGHTEST) * share } else { 0.0 };
+    palette.page.mixed(palette.text, share)
+}
+
+/// Twelve boxes, the fuller the darker, each with its number.
+pub(super) fn boxes(
     block: &mut Block,
     months: &[MonthHours; MONTHS],
     full: f64,
     room: Bounds,
     palette: &Palette,
 ) {
-    let shade = palette.page.mixed(palette.text, 0.24);
     for (place, month) in months.iter().enumerate() {
         let left = room.left + MONTH_PT * place as f64;
         let share = if full > 0.0 { (month.dark / full).clamp(0.0, 1.0) } else { 0.0 };
-        let height = room.height() * share;
-        if height > 0.0 {
-            let bar = Bounds::at(left + 0.6, room.bottom - height, MONTH_PT - 1.2, height);
-            block.filled(bar, shade);
-        }
-        let at = [left + MONTH_PT / 2.0, room.bottom - 2.1];
         let words = hours_words(month.dark);
+        if words != NONE {
+            let shade = shade(share, palette);
+            let ground = Bounds::at(left + 0.3, room.top, MONTH_PT - 0.6, room.height());
+            block.filled(ground, shade);
+        }
+        let at = [left + MONTH_PT / 2.0, room.bottom - 2.2];
         block.text(at, Anchor::Middle, &words, TINY, palette.text);
     }
-    block.rule(room.left, room.left + WIDTH_PT, room.bottom, Stroke::solid(palette.rule, 0.35));
 }
 
-/// What the bars mean, and how far they can be trusted.
+/// What the boxes mean, and how far they can be trusted.
 pub(super) fn words(facts: &Facts) -> String {
     let mut words = format!(
         "Usable hours in each month of {}: Sun at least 18° below the horizon, target above {:.0}° \
-         and the skyline, Moon up or down; a full bar is {:.0} h, the darkest month here.",
+         and the skyline, Moon up or down. The darkest shade is {:.0} h, the darkest month here.",
         facts.year,
         facts.kit.site.lowest_altitude_deg,
         full_hours(facts)
@@ -76,6 +87,11 @@ pub(super) fn words(facts: &Facts) -> String {
         words += none;
     }
     words
+}
+
+/// What stands over the hours of the year.
+pub(super) fn year_head(facts: &Facts) -> &'static str {
+    if facts.kit.site.clear_fraction.is_empty() { "year, h" } else { "year (clear)" }
 }
 
 /// The hours of a year, and what the site's clear nights leave of them.

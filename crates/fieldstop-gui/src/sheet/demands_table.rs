@@ -5,12 +5,12 @@ use fieldstop::demands::{Figure, Grade};
 use super::block::Block;
 use super::facts::Facts;
 use super::rig_key;
-use super::text::{CELL, TINY, Type, shortened};
+use super::text::{CELL, TINY, shortened};
 use super::MOST_RIGS;
 use crate::demand_words;
 use crate::paint::pdf::Role;
 use crate::scene::Palette;
-use crate::scene::primitive::{Anchor, Stroke};
+use crate::scene::primitive::{Anchor, Point, Stroke};
 use crate::state::demand_target::Standing;
 use crate::words;
 
@@ -44,6 +44,18 @@ pub(super) const GROUPS: [(&str, &[Figure]); 6] = [
     ("Cost: what is still to pay", &[Figure::Price, Figure::ChecklistPrice]),
 ];
 
+/// The groups with the rows that say something of at least one rig.
+pub(super) fn groups(facts: &Facts) -> Vec<(&'static str, Vec<Figure>)> {
+    let says = |figure: &Figure| (0..facts.demands.len()).any(|rig| has_figure(facts, rig, *figure));
+    let rows = |figures: &[Figure]| figures.iter().copied().filter(says).collect::<Vec<_>>();
+    let groups = GROUPS.iter().map(|(name, figures)| (*name, rows(figures)));
+    groups.filter(|(_, figures)| !figures.is_empty()).collect()
+}
+
+fn has_figure(facts: &Facts, rig: usize, figure: Figure) -> bool {
+    cell(facts, rig, figure).why.is_none()
+}
+
 /// Rows that also say how far they move with the sky.
 const UNCERTAIN: [Figure; 2] = [Figure::DeliveredFwhm, Figure::HoursPerArcsec2];
 /// What such a row is called.
@@ -51,10 +63,13 @@ pub(super) const RANGE_LABEL: &str = "as seeing and sky vary";
 
 /// Rigs that stand side by side; the rest have a table of their own below.
 const SIDE_BY_SIDE: usize = 6;
-const LABEL_PT: f64 = 118.0;
-const ROW_PT: f64 = 10.8;
-const RANGE_ROW_PT: f64 = 8.4;
-const GROUP_ROW_PT: f64 = 11.5;
+const LABEL_PT: f64 = 110.0;
+const ROW_PT: f64 = 10.3;
+const GRADE_ROW_PT: f64 = 7.4;
+const RANGE_ROW_PT: f64 = 7.8;
+const GROUP_ROW_PT: f64 = 10.8;
+/// Between a figure and its grade.
+const GRADE_GAP_PT: f64 = 4.0;
 
 /// The sign of a grade: a ring, a triangle, a square, as in the window.
 pub(super) const fn sign(grade: Grade) -> &'static str {
@@ -137,7 +152,7 @@ pub(super) fn reasons(facts: &Facts) -> Option<String> {
             }
         }
     }
-    (!reasons.is_empty()).then(|| format!("–  {}.", reasons.join("; ")))
+    (!reasons.is_empty()).then(|| format!("No figure (–): {}.", reasons.join("; ")))
 }
 
 /// The section's blocks below its heading.
@@ -188,25 +203,22 @@ impl<'a> Columns<'a> {
 
     fn head(&self, facts: &Facts, width: f64, palette: &Palette) -> Block {
         let mut block = Block::new(Role::Paragraph).after(6.0);
-        for (place, &rig) in self.rigs.iter().enumerate() {
-            let at = [self.left(place), 0.0];
-            rig_key::on_column(&mut block, at, facts, rig, self.width - 6.0, palette);
-        }
-        block.height_pt = rig_key::COLUMN_HEAD_PT;
+        let rigs = self.rigs.iter().enumerate().map(|(place, &rig)| (rig, self.left(place)));
+        rig_key::on_columns(&mut block, facts, rigs, self.width - 6.0, palette);
         block.rule(0.0, width, block.height_pt - 1.0, Stroke::solid(palette.rule, 0.7));
         block
     }
 
     fn rows(&self, facts: &Facts, named: bool, width: f64, palette: &Palette) -> Vec<Block> {
         let mut rows = Vec::new();
-        for (name, figures) in GROUPS {
+        for (name, figures) in groups(facts) {
             if named {
                 let mut block = Block::new(Role::Paragraph).kept_with_next();
-                block.text([0.0, 9.2], Anchor::Start, name, TINY, palette.text_quiet);
+                block.text([0.0, 8.8], Anchor::Start, name, TINY, palette.text_quiet);
                 block.height_pt = GROUP_ROW_PT;
                 rows.push(block);
             }
-            for &figure in figures {
+            for figure in figures {
                 rows.push(self.row(facts, figure, palette));
             }
             if let Some(last) = rows.last_mut() {
@@ -220,14 +232,17 @@ impl<'a> Columns<'a> {
     fn row(&self, facts: &Facts, figure: Figure, palette: &Palette) -> Block {
         let mut block = Block::new(Role::Paragraph);
         let title = shortened(&demand_words::title(figure), CELL, LABEL_PT - 6.0);
-        block.text([0.0, 8.2], Anchor::Start, &title, CELL, palette.text);
-        for (place, &rig) in self.rigs.iter().enumerate() {
-            let cell = cell(facts, rig, figure);
-            graded(&mut block, [self.left(place), 8.2], &cell, self.width - 4.0, palette);
+        block.text([0.0, 8.0], Anchor::Start, &title, CELL, palette.text);
+        let cells: Vec<Cell> = self.rigs.iter().map(|&rig| cell(facts, rig, figure)).collect();
+        let most = self.width - 4.0;
+        // Where one cell has no room for its grade beside its figure, the row's grades go below.
+        let beside = cells.iter().all(|cell| cell.width() <= most);
+        for (place, cell) in cells.iter().enumerate() {
+            cell.draw(&mut block, [self.left(place), 8.0], most, beside, palette);
         }
-        block.height_pt = ROW_PT;
+        block.height_pt = if beside { ROW_PT } else { ROW_PT + GRADE_ROW_PT };
         if has_range(facts, figure) {
-            let y = ROW_PT + 5.8;
+            let y = block.height_pt + 5.4;
             block.text([8.0, y], Anchor::Start, RANGE_LABEL, TINY, palette.text_quiet);
             for (place, &rig) in self.rigs.iter().enumerate() {
                 let words = range(facts, rig, figure).unwrap_or_else(|| "–".to_owned());
@@ -241,18 +256,29 @@ impl<'a> Columns<'a> {
     }
 }
 
-/// A figure with its sign and word, smaller where it would not fit.
-fn graded(block: &mut Block, at: [f64; 2], cell: &Cell, most: f64, palette: &Palette) {
-    let grade = cell.grade.map(|grade| format!("{} {}", sign(grade), grade.label()));
-    let beside = grade.as_deref().map_or(0.0, |words| TINY.width(words) + 4.0);
-    let kinds: [Type; 2] = [CELL, TINY];
-    let kind = kinds.into_iter().find(|kind| kind.width(&cell.text) + beside <= most);
-    let kind = kind.unwrap_or(TINY);
-    let text = shortened(&cell.text, kind, most - beside);
-    block.text(at, Anchor::Start, &text, kind, palette.text);
-    if let Some(grade) = grade {
-        let x = at[0] + kind.width(&text) + 4.0;
-        block.text([x, at[1]], Anchor::Start, &grade, TINY, palette.text_quiet);
+impl Cell {
+    /// Its grade as sign and word.
+    fn grade_words(&self) -> Option<String> {
+        self.grade.map(|grade| format!("{} {}", sign(grade), grade.label()))
+    }
+
+    /// Length of figure and grade in a line.
+    fn width(&self) -> f64 {
+        let grade = self.grade_words().map_or(0.0, |words| TINY.width(&words) + GRADE_GAP_PT);
+        CELL.width(&self.text) + grade
+    }
+
+    /// The figure with its grade beside or below it.
+    fn draw(&self, block: &mut Block, [x, y]: Point, most: f64, beside: bool, palette: &Palette) {
+        let kind = if CELL.width(&self.text) <= most { CELL } else { TINY };
+        let text = shortened(&self.text, kind, most);
+        block.text([x, y], Anchor::Start, &text, kind, palette.text);
+        if let Some(grade) = self.grade_words() {
+            let below = y + GRADE_ROW_PT;
+            let at = if beside { [x + kind.width(&text) + GRADE_GAP_PT, y] } else { [x, below] };
+            let grade = shortened(&grade, TINY, most);
+            block.text(at, Anchor::Start, &grade, TINY, palette.text_quiet);
+        }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use fieldstop::{Angle, Frame, TangentPlane, TangentPoint, Verdict};
 
-use super::block::Block;
+use super::block::{Block, scaled};
 use super::facts::Facts;
 use super::rig_key;
 use super::text::{BODY, CELL, Type, shortened};
@@ -14,12 +14,14 @@ use crate::scene::{
     DrawnFrame, Layers, Palette, Scene, SkyInput, SkyView, sky_scene, stars,
 };
 use crate::sky::Sky;
-use crate::words;
+use crate::{demand_words, words};
 
 /// Letters of a rig's name that stand beside its frame.
 const NAME_LETTERS: usize = 28;
 /// Room round the largest frame and the target.
 const ROOM: f64 = 1.14;
+/// Size on paper of what is made for a screen.
+const ON_PAPER: f64 = 0.76;
 
 /// Places of the rigs whose frames are drawn.
 pub(super) fn shown(facts: &Facts) -> Vec<usize> {
@@ -40,7 +42,7 @@ pub(super) fn heading(facts: &Facts) -> String {
 pub(super) fn caption(facts: &Facts) -> String {
     let target = &facts.framed.target;
     let mut facts = vec![
-        target.kind.label().to_owned(),
+        demand_words::capitalised(target.kind.label()),
         words::target_size(target.major_arcmin, target.minor_arcmin, target.size_uncertain),
     ];
     if let Some(magnitude) = target.magnitude {
@@ -76,10 +78,12 @@ pub(super) fn sky(
     let frames: Vec<DrawnFrame> =
         shown(facts).into_iter().filter_map(|rig| drawn(facts, rig)).collect();
     let target = &facts.framed.target;
-    let view = SkyView::new(target.place, span(facts, &frames, width / height), width, height);
+    let span = span(facts, &frames, width / height);
+    // Letters and lines are made for a screen; paper is read from nearer.
+    let view = SkyView::new(target.place, span, width / ON_PAPER, height / ON_PAPER);
     let stars = stars::fetch(&view, &sky.stars);
     let wishes: Vec<_> = facts.wishes.iter().collect();
-    sky_scene(&SkyInput {
+    let scene = sky_scene(&SkyInput {
         view,
         palette,
         catalogue: &sky.catalogue,
@@ -89,7 +93,8 @@ pub(super) fn sky(
         wishes: &wishes,
         frames: &frames,
         layers: Layers::default(),
-    })
+    });
+    scaled(scene, ON_PAPER)
 }
 
 fn drawn(facts: &Facts, rig: usize) -> Option<DrawnFrame> {
@@ -173,7 +178,7 @@ fn verdict(facts: &Facts, rig: usize) -> String {
 }
 
 /// Where the columns of figures end, as shares of the width; the last begins there.
-const COLUMN_ENDS: [f64; 6] = [0.44, 0.53, 0.69, 0.79, 0.86, 0.885];
+const COLUMN_ENDS: [f64; 6] = [0.40, 0.49, 0.64, 0.74, 0.805, 0.825];
 const ROW_PT: f64 = 12.6;
 
 /// The table below the sky, as one block: which rig is which line.
@@ -187,7 +192,7 @@ pub(super) fn legend(facts: &Facts, width: f64, palette: &Palette) -> Block {
     let mut baseline = 20.5;
     for rig in (0..facts.kit.rigs.len()).take(MOST_RIGS) {
         let Some(cells) = cells(facts, rig) else { continue };
-        rig_key::in_line(&mut block, [0.0, baseline], facts, rig, width * 0.35, palette);
+        rig_key::in_line(&mut block, [0.0, baseline], facts, rig, width * 0.31, palette);
         for (place, words) in cells.iter().enumerate() {
             let (x, anchor) = column(place + 1, width);
             let kind: Type = BODY;

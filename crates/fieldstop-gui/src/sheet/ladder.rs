@@ -9,17 +9,16 @@ use super::rig_key;
 use super::text::{CELL_HEAVY, TINY};
 use super::MOST_RIGS;
 use crate::scene::Palette;
-use crate::scene::primitive::{Anchor, Bounds, Primitive, Stroke, TextMark};
+use crate::scene::primitive::{Anchor, Bounds, Stroke};
 use crate::widget::LogAxis;
 use crate::words;
 
 /// Lengths that are marked on the axis.
 const TICKS_MM: [f64; 8] = [20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 4000.0];
-/// Rows of numbers over the axis, where rigs stand close together.
-const NUMBER_ROWS: usize = 3;
+/// Rows of numbers over the axis at most, where rigs stand close together.
+const NUMBER_ROWS: usize = 4;
 const NUMBER_ROW_PT: f64 = 8.6;
-/// Height of the head: numbers of the rigs, then the axis.
-pub(super) const HEAD_PT: f64 = NUMBER_ROW_PT * NUMBER_ROWS as f64 + 11.0;
+const TICK_ROW_PT: f64 = 11.0;
 
 /// An axis over a width.
 pub(super) fn axis(left: f64, right: f64) -> LogAxis {
@@ -30,32 +29,45 @@ fn x(axis: LogAxis, mm: f64) -> f64 {
     f64::from(axis.x(mm))
 }
 
-/// Rigs' numbers over their lines, and the lengths along the axis.
-pub(super) fn head(block: &mut Block, facts: &Facts, axis: LogAxis, palette: &Palette) {
-    let base = HEAD_PT - 3.0;
-    let mut free_from = f64::NEG_INFINITY;
-    for mm in TICKS_MM {
-        let at = x(axis, mm);
-        let words = if mm < LADDER_MM.most { format!("{mm}") } else { words::focal_length(mm) };
-        let half = TINY.width(&words) / 2.0;
-        // A tick whose number would touch the one before stays without.
-        let middle = at.min(f64::from(axis.right) + 6.0 - half);
-        if middle - half >= free_from {
-            block.text([middle, base], Anchor::Middle, &words, TINY, palette.text_quiet);
-            free_from = middle + half + 2.0;
-        }
-    }
-    let mut ends = [f64::NEG_INFINITY; NUMBER_ROWS];
+/// Rigs' numbers over their lines, and the lengths along the axis; gives the head's height.
+pub(super) fn head(block: &mut Block, facts: &Facts, axis: LogAxis, palette: &Palette) -> f64 {
+    let mut ends: Vec<f64> = Vec::new();
+    let mut placed = Vec::new();
     for (rig, mm) in lengths(facts) {
         let words = format!("{}", rig + 1);
         let half = CELL_HEAVY.width(&words) / 2.0;
         let at = x(axis, mm);
-        let Some(row) = ends.iter().position(|end| at - half >= *end) else { continue };
-        if let Some(end) = ends.get_mut(row) {
-            *end = at + half + 2.0;
+        let row = ends.iter().position(|end| at - half >= *end).unwrap_or(ends.len());
+        if row == NUMBER_ROWS {
+            continue;
         }
-        let baseline = NUMBER_ROW_PT * (NUMBER_ROWS - row) as f64 - 1.0;
+        let end = at + half + 2.0;
+        match ends.get_mut(row) {
+            Some(known) => *known = end,
+            None => ends.push(end),
+        }
+        placed.push((at, row, words));
+    }
+    let height = NUMBER_ROW_PT * ends.len() as f64 + TICK_ROW_PT;
+    for (at, row, words) in placed {
+        let baseline = height - TICK_ROW_PT - NUMBER_ROW_PT * row as f64 - 1.0;
         block.text([at, baseline], Anchor::Middle, &words, CELL_HEAVY, palette.text);
+    }
+    ticks(block, axis, height - 3.0, palette);
+    height
+}
+
+fn ticks(block: &mut Block, axis: LogAxis, baseline: f64, palette: &Palette) {
+    let mut free_from = f64::NEG_INFINITY;
+    for mm in TICKS_MM {
+        let words = if mm < LADDER_MM.most { format!("{mm}") } else { words::focal_length(mm) };
+        let half = TINY.width(&words) / 2.0;
+        let middle = x(axis, mm).min(f64::from(axis.right) + 6.0 - half);
+        // A tick whose number would touch the one before stays without.
+        if middle - half >= free_from {
+            block.text([middle, baseline], Anchor::Middle, &words, TINY, palette.text_quiet);
+            free_from = middle + half + 2.0;
+        }
     }
 }
 
@@ -98,21 +110,38 @@ pub(super) fn bar(
     palette: &Palette,
 ) {
     let thin = Stroke::solid(palette.text, 0.7);
-    let (left, right) = (f64::from(axis.left), f64::from(axis.right));
+    let left = f64::from(axis.left);
     match shape(range) {
-        Shape::Words(words) => note(block, left, right, middle, &words, palette),
-        Shape::Thin { to, words } => {
-            block.rule(left, x(axis, to), middle, thin);
-            note(block, x(axis, to) + 3.0, right, middle, &words, palette);
-        }
+        Shape::Words(_) => {}
+        Shape::Thin { to, .. } => block.rule(left, x(axis, to), middle, thin),
         Shape::Useful { from, to } => {
             block.rule(left, x(axis, from), middle, thin);
             let width = (x(axis, to) - x(axis, from)).max(1.0);
-            let bounds = Bounds::at(x(axis, from), middle - 2.6, width, 5.2);
-            block.filled(bounds, palette.page.mixed(palette.text, 0.42));
+            let bounds = Bounds::at(x(axis, from), middle - 2.7, width, 5.4);
+            block.filled(bounds, palette.page.mixed(palette.text, 0.26));
             block.outlined(bounds, Stroke::solid(palette.text, 0.5));
         }
     }
+}
+
+/// Why a target has no thick bar, on clear ground over the rigs' lines.
+pub(super) fn note(
+    block: &mut Block,
+    range: Option<&TargetRange>,
+    axis: LogAxis,
+    middle: f64,
+    palette: &Palette,
+) {
+    let (from, words) = match shape(range) {
+        Shape::Words(words) => (f64::from(axis.left), words),
+        Shape::Thin { to, words } => (x(axis, to) + 3.0, words),
+        Shape::Useful { .. } => return,
+    };
+    // Moved left where no room is.
+    let left = from.min(f64::from(axis.right) - TINY.width(&words)).max(f64::from(axis.left));
+    let ground = Bounds::at(left - 1.5, middle - 3.6, TINY.width(&words) + 3.0, 7.2);
+    block.filled(ground, palette.page);
+    block.text([left, middle + 2.1], Anchor::Start, &words, TINY, palette.text);
 }
 
 /// What a row of the ladder shows.
@@ -138,20 +167,6 @@ fn shape(range: Option<&TargetRange>) -> Shape {
         }
         Some(from) => Shape::Useful { from, to },
     }
-}
-
-/// Words on the row, lifted off the rigs' lines, moved left where no room is.
-fn note(block: &mut Block, from: f64, right: f64, middle: f64, words: &str, palette: &Palette) {
-    let left = from.min(right - TINY.width(words));
-    block.items.push(Primitive::Text(TextMark {
-        at: [left, middle + 2.1],
-        anchor: Anchor::Start,
-        text: words.to_owned(),
-        size_pt: TINY.size_pt,
-        weight: TINY.weight,
-        ink: palette.text,
-        halo: Some(palette.halo),
-    }));
 }
 
 /// What bars and lines mean.

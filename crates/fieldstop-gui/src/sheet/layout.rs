@@ -17,9 +17,9 @@ use crate::scene::{Palette, Scene};
 use crate::sky::Sky;
 
 /// Free along the paper's edges; every printer reaches this far.
-const MARGIN_PT: f64 = 38.0;
+const MARGIN_PT: f64 = 34.0;
 /// From the lower edge to the top of the foot.
-const FOOT_PT: f64 = 30.0;
+const FOOT_PT: f64 = 28.0;
 /// Between the last block and the foot.
 const ABOVE_FOOT_PT: f64 = 6.0;
 /// The sky is no lower than this, and where all goes on one page no lower than that.

@@ -15,8 +15,10 @@ use crate::words;
 
 /// The section's heading.
 pub(super) const HEADING: &str = "Every target in every rig";
+/// What the last row is called.
+pub(super) const SUMS: &str = "● served, of the whole list";
 const NAME_PT: f64 = 106.0;
-const ROW_PT: f64 = 10.2;
+const ROW_PT: f64 = 9.4;
 /// Columns at least so wide have room for the fill or the panels.
 const WIDE_PT: f64 = 66.0;
 
@@ -99,11 +101,8 @@ pub(super) fn blocks(
 
 fn head(facts: &Facts, rigs: usize, column: f64, width: f64, palette: &Palette) -> Block {
     let mut block = Block::new(Role::Paragraph).after(5.0);
-    for rig in 0..rigs {
-        let at = [NAME_PT + column * rig as f64, 0.0];
-        rig_key::on_column(&mut block, at, facts, rig, column - 5.0, palette);
-    }
-    block.height_pt = rig_key::COLUMN_HEAD_PT;
+    let columns = (0..rigs).map(|rig| (rig, NAME_PT + column * rig as f64));
+    rig_key::on_columns(&mut block, facts, columns, column - 5.0, palette);
     block.rule(0.0, width, block.height_pt - 1.0, Stroke::solid(palette.rule, 0.7));
     block
 }
@@ -113,16 +112,16 @@ fn row(facts: &Facts, target: usize, rigs: usize, column: f64, palette: &Palette
     if let Some(wished) = facts.wished.get(target) {
         let kind = if facts.framed.target.name == wished.name { CELL_HEAVY } else { CELL };
         let words = shortened(&wish_rows::name(facts, wished), kind, NAME_PT - 6.0);
-        block.text([0.0, 8.0], Anchor::Start, &words, kind, palette.text);
+        block.text([0.0, 7.2], Anchor::Start, &words, kind, palette.text);
     }
     for (place, rig) in facts.choice.rigs.iter().take(rigs).enumerate() {
         let Some(cell) = rig.cells.get(target) else { continue };
         let (sign, word) = verdict(cell);
         let left = NAME_PT + column * place as f64;
-        block.text([left, 8.0], Anchor::Start, sign, TINY, palette.text);
+        block.text([left, 7.2], Anchor::Start, sign, TINY, palette.text);
         let (from, most) = (left + 7.5, column - 9.5);
         let (words, kind) = cell_words(cell, &word, column, most);
-        block.text([from, 8.0], Anchor::Start, &words, kind, palette.text);
+        block.text([from, 7.2], Anchor::Start, &words, kind, palette.text);
     }
     block.height_pt = ROW_PT;
     let right = NAME_PT + column * rigs as f64;
@@ -150,7 +149,7 @@ fn cell_words(cell: &Cell, word: &str, column: f64, most: f64) -> (String, Type)
 fn sums(facts: &Facts, rigs: usize, column: f64, width: f64, palette: &Palette) -> Block {
     let mut block = Block::new(Role::Paragraph);
     block.rule(0.0, width, 0.0, Stroke::solid(palette.rule, 0.7));
-    block.text([0.0, 9.0], Anchor::Start, "● served, of the whole list", CELL_HEAVY, palette.text);
+    block.text([0.0, 9.0], Anchor::Start, SUMS, CELL_HEAVY, palette.text);
     for rig in 0..rigs {
         let words = shortened(&served(facts, rig), CELL_HEAVY, column - 4.0);
         let at = [NAME_PT + column * rig as f64, 9.0];

@@ -3,7 +3,7 @@
 use super::block::Block;
 use super::facts::Facts;
 use super::header::is_answer;
-use super::text::{BODY, CELL, wrapped};
+use super::text::{CELL, REASON, wrapped};
 use crate::paint::pdf::Role;
 use crate::scene::Palette;
 use crate::scene::primitive::Anchor;
@@ -27,14 +27,14 @@ pub(super) fn block(facts: &Facts, most: usize, width: f64, palette: &Palette) -
     let mut shown: Vec<Vec<String>> = sentences
         .iter()
         .take(most)
-        .map(|sentence| wrapped(sentence, BODY, column - INDENT_PT))
+        .map(|sentence| wrapped(sentence, REASON, column - INDENT_PT))
         .collect();
     if sentences.len() > most {
         let words =
             format!("and {} more in the HTML form of this sheet.", sentences.len() - most);
-        shown.push(wrapped(&words, BODY, column - INDENT_PT));
+        shown.push(wrapped(&words, REASON, column - INDENT_PT));
     }
-    let height = |lines: &Vec<String>| lines.len() as f64 * BODY.line_pt() + GAP_PT;
+    let height = |lines: &Vec<String>| lines.len() as f64 * REASON.line_pt() + GAP_PT;
     let all: f64 = shown.iter().map(height).sum();
     let mut block = Block::new(Role::Paragraph).after(3.0);
     let (mut left, mut top, mut lowest) = (0.0, 0.0, 0.0_f64);
@@ -43,8 +43,8 @@ pub(super) fn block(facts: &Facts, most: usize, width: f64, palette: &Palette) -
         if left == 0.0 && top > 0.0 && top + height(lines) / 2.0 > all / 2.0 {
             (left, top) = (column + GUTTER_PT, 0.0);
         }
-        block.text([left + 1.0, top + BODY.size_pt], Anchor::Start, "–", CELL, palette.text);
-        block.lines([left + INDENT_PT, top + BODY.size_pt], lines, BODY, palette.text);
+        block.text([left + 1.0, top + REASON.size_pt], Anchor::Start, "–", CELL, palette.text);
+        block.lines([left + INDENT_PT, top + REASON.size_pt], lines, REASON, palette.text);
         top += height(lines);
         lowest = lowest.max(top);
     }

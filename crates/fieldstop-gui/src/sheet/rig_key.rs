@@ -41,22 +41,23 @@ pub(super) fn in_line(
     block.text([from, baseline], Anchor::Start, &words, BODY_HEAVY, palette.text);
 }
 
-/// Height of [`on_column`].
-pub(super) const COLUMN_HEAD_PT: f64 = 32.0;
-
-/// Sample, number and name over a column, the name in two lines.
-pub(super) fn on_column(
+/// Rigs over columns: sample, number and name, the names in as many lines as they need, up to two.
+pub(super) fn on_columns(
     block: &mut Block,
-    [x, top]: Point,
     facts: &Facts,
-    rig: usize,
+    rigs: impl Iterator<Item = (usize, f64)>,
     most: f64,
     palette: &Palette,
 ) {
     let kind: Type = CELL_HEAVY;
-    let length = SAMPLE_PT.min(most);
-    block.rule(x, x + length, top + 3.0, stroke(facts, rig, LINE_PT, palette));
-    let words = format!("{} {}", rig + 1, name(facts, rig));
-    let lines = wrapped_to(&words, kind, most, 2);
-    block.lines([x, top + 14.0], &lines, kind, palette.text);
+    let mut rows: usize = 1;
+    for (rig, x) in rigs {
+        let length = SAMPLE_PT.min(most);
+        block.rule(x, x + length, 3.0, stroke(facts, rig, LINE_PT, palette));
+        let words = format!("{} {}", rig + 1, name(facts, rig));
+        let lines = wrapped_to(&words, kind, most, 2);
+        block.lines([x, 13.5], &lines, kind, palette.text);
+        rows = rows.max(lines.len());
+    }
+    block.height_pt = 7.5 + kind.line_pt() * rows as f64 + 1.5;
 }

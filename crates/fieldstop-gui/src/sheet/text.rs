@@ -34,6 +34,8 @@ pub(super) const HEADING: Type = Type::new(11.5, Weight::Heavy);
 pub(super) const BODY: Type = Type::new(8.6, Weight::Regular);
 /// Running text that must not be overlooked.
 pub(super) const BODY_HEAVY: Type = Type::new(8.6, Weight::Heavy);
+/// Running text in a narrow column.
+pub(super) const REASON: Type = Type::new(7.6, Weight::Regular);
 /// Cells of a table, and what explains it.
 pub(super) const CELL: Type = Type::new(7.4, Weight::Regular);
 /// Heads of a table.

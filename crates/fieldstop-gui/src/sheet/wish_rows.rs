@@ -11,11 +11,14 @@ use crate::widget::LogAxis;
 
 /// The section's heading.
 pub(super) const HEADING: &str = "When the wish list is up, and which focal lengths suit it";
+/// What stands in its place where there is no wish list.
+pub(super) const EMPTY: &str = "The wish list is empty. Targets on it would stand here with their \
+    hours in each month and the focal lengths that suit them.";
 const NAME_PT: f64 = 106.0;
 const YEAR_PT: f64 = 30.0;
 const YEAR_CLEAR_PT: f64 = 48.0;
 const GAP_PT: f64 = 12.0;
-const ROW_PT: f64 = 10.6;
+const ROW_PT: f64 = 9.8;
 
 /// Where things stand in a row.
 struct Row {
@@ -50,9 +53,7 @@ pub(super) fn blocks(
     palette: &Palette,
 ) -> Vec<Block> {
     if facts.wished.is_empty() {
-        let words = "The wish list is empty. Targets on it would stand here with their hours in \
-                     each month and the focal lengths that suit them.";
-        return vec![super::block::paragraph(words, width, CELL, palette.text_quiet)];
+        return vec![super::block::paragraph(EMPTY, width, CELL, palette.text_quiet)];
     }
     let row = Row::new(facts, width);
     let words = format!("{} {}", calendar::words(facts), ladder::words(facts));
@@ -81,21 +82,20 @@ pub(super) fn blocks(
 
 fn head(facts: &Facts, row: &Row, palette: &Palette) -> Block {
     let mut block = Block::new(Role::Paragraph).after(4.0);
-    let base = ladder::HEAD_PT - 3.0;
+    let height = ladder::head(&mut block, facts, row.axis, palette);
+    let base = height - 3.0;
     calendar::head(&mut block, NAME_PT, base, palette);
-    let clear = !facts.kit.site.clear_fraction.is_empty();
-    let year = if clear { "year (clear)" } else { "year, h" };
+    let year = calendar::year_head(facts);
     block.text([row.year, base], Anchor::End, year, TINY, palette.text_quiet);
-    ladder::head(&mut block, facts, row.axis, palette);
-    block.rule(0.0, row.width, ladder::HEAD_PT, Stroke::solid(palette.rule, 0.7));
-    block.height_pt = ladder::HEAD_PT;
+    block.rule(0.0, row.width, height, Stroke::solid(palette.rule, 0.7));
+    block.height_pt = height;
     block
 }
 
 /// What the site offers at all.
 fn site(facts: &Facts, row: &Row, palette: &Palette) -> Block {
     let mut block = Block::new(Role::Paragraph).kept_with_next();
-    block.text([0.0, 8.0], Anchor::Start, "Dark at the site", CELL, palette.text_quiet);
+    block.text([0.0, 7.4], Anchor::Start, "Dark at the site", CELL, palette.text_quiet);
     let total = facts.dark.iter().map(|month| month.dark).sum();
     months(&mut block, facts, &facts.dark, total, row, palette);
     ladder::rig_lines(&mut block, facts, row.axis, (ROW_PT, 0.0), palette);
@@ -115,12 +115,13 @@ fn target(
     let framed = facts.framed.target.name == wished.name;
     let kind = if framed { CELL_HEAVY } else { CELL };
     let words = shortened(&name(facts, wished), kind, NAME_PT - 6.0);
-    block.text([0.0, 8.0], Anchor::Start, &words, kind, palette.text);
+    block.text([0.0, 7.4], Anchor::Start, &words, kind, palette.text);
     let year = &wished.year;
     months(&mut block, facts, &year.months, year.total.dark, row, palette);
+    let (range, middle) = (facts.choice.ranges.get(place), ROW_PT / 2.0);
+    ladder::bar(&mut block, range, row.axis, middle, palette);
     ladder::rig_lines(&mut block, facts, row.axis, (ROW_PT, down), palette);
-    let range = facts.choice.ranges.get(place);
-    ladder::bar(&mut block, range, row.axis, ROW_PT / 2.0, palette);
+    ladder::note(&mut block, range, row.axis, middle, palette);
     block.height_pt = ROW_PT;
     block
 }
@@ -133,8 +134,8 @@ fn months(
     row: &Row,
     palette: &Palette,
 ) {
-    let room = Bounds::at(NAME_PT, 0.6, calendar::WIDTH_PT, ROW_PT - 0.6);
-    calendar::bars(block, months, calendar::full_hours(facts), room, palette);
+    let room = Bounds::at(NAME_PT, 0.3, calendar::WIDTH_PT, ROW_PT - 0.6);
+    calendar::boxes(block, months, calendar::full_hours(facts), room, palette);
     let words = calendar::year_words(facts, months, total);
-    block.text([row.year, 8.0], Anchor::End, &words, CELL, palette.text);
+    block.text([row.year, 7.4], Anchor::End, &words, CELL, palette.text);
 }
