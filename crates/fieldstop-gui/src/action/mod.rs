@@ -35,6 +35,8 @@ pub enum Action {
     SaveAs(PathBuf),
     /// Show the window for exporting a sketch.
     AskSketch,
+    /// Show the window for a comparison sheet.
+    AskSheet,
     /// Show the table of mosaic panels.
     ShowPanels,
     /// Show or hide site and limits.
@@ -123,6 +125,7 @@ impl Action {
             Self::AskSaveAs => "Save kit as…",
             Self::SaveAs(_) => "Save",
             Self::AskSketch => "Export sketch…",
+            Self::AskSheet => "Comparison sheet…",
             Self::ShowPanels => "Panels…",
             Self::ShowSite => "Site and limits…",
             Self::ShowAbout => "Sources and cautions…",
@@ -169,6 +172,7 @@ impl Action {
             Self::Undo => "Takes the last change of the kit back",
             Self::Redo => "Makes the change again that was taken back",
             Self::AskSketch => "Saves this framing as a picture, with its figures",
+            Self::AskSheet => "Puts the whole comparison on one to three pages, to print or to send",
             Self::ShowPanels => {
                 "The panels the chosen rig needs for this target, with their centres"
             }
@@ -189,6 +193,7 @@ impl Action {
             Self::Save => (Modifiers::COMMAND, Key::S),
             Self::AskSaveAs => (SHIFT_COMMAND, Key::S),
             Self::AskSketch => (Modifiers::COMMAND, Key::E),
+            Self::AskSheet => (Modifiers::COMMAND, Key::P),
             Self::ShowPanels => (Modifiers::COMMAND, Key::M),
             Self::Undo => (Modifiers::COMMAND, Key::Z),
             Self::Redo => (SHIFT_COMMAND, Key::Z),
@@ -214,6 +219,7 @@ impl Action {
             Self::AskOpen,
             Self::Save,
             Self::AskSketch,
+            Self::AskSheet,
             Self::ShowPanels,
             Self::Undo,
             Self::FindTarget,

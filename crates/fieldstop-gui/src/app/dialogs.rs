@@ -44,6 +44,7 @@ impl App {
         about::window(ctx, &mut self.dialogs.about);
         self.show_panels(ctx);
         self.show_sketch(ctx);
+        self.show_sheet(ctx);
         self.show_file(ctx);
         self.show_own_target(ctx);
         self.show_unsaved(ctx);
@@ -135,6 +136,9 @@ impl App {
             FileAnswer::Chosen(FileWanted::SaveKit, path) => self.queue.push(Action::SaveAs(path)),
             FileAnswer::Chosen(FileWanted::Sketch, path) => self.export_sketch(path, ctx),
             FileAnswer::Chosen(FileWanted::Panels, path) => self.save_panels(&path),
+            FileAnswer::Chosen(FileWanted::Sheet(format), path) => {
+                self.export_sheet(format, path, ctx);
+            }
         }
         self.dialogs.file = None;
     }

@@ -47,6 +47,7 @@ impl App {
             Action::AskSaveAs => self.ask_save_as(),
             Action::SaveAs(path) => self.save_as(path),
             Action::AskSketch => self.dialogs.sketch = true,
+            Action::AskSheet => self.ask_sheet(),
             Action::ShowPanels => self.dialogs.panels = true,
             Action::ShowSite => self.dialogs.site = !self.dialogs.site,
             Action::ShowAbout => self.dialogs.about = !self.dialogs.about,

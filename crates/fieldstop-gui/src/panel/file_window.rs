@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use egui::{Key, RichText, TextEdit};
 
+use crate::sheet::Format;
 use crate::widget::{named, select_all};
 use crate::worker::{Job, JobState};
 
@@ -18,6 +19,8 @@ pub enum FileWanted {
     Sketch,
     /// Where to save the mosaic panels.
     Panels,
+    /// Where to save the comparison sheet.
+    Sheet(Format),
 }
 
 impl FileWanted {
@@ -27,6 +30,7 @@ impl FileWanted {
             Self::SaveKit => "Save kit as",
             Self::Sketch => "Save sketch as",
             Self::Panels => "Save panels as",
+            Self::Sheet(_) => "Save comparison sheet as",
         }
     }
 
@@ -39,6 +43,8 @@ impl FileWanted {
             Self::OpenKit | Self::SaveKit => ("Fieldstop kit", "ron"),
             Self::Sketch => ("PNG picture", "png"),
             Self::Panels => ("CSV table", "csv"),
+            Self::Sheet(Format::Pdf) => ("PDF document", Format::Pdf.suffix()),
+            Self::Sheet(Format::Html) => ("HTML page", Format::Html.suffix()),
         }
     }
 }

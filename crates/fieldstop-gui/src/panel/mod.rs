@@ -11,6 +11,7 @@ pub mod panels_window;
 pub mod parts;
 pub mod shortlist;
 pub mod site;
+pub mod sheet_window;
 pub mod sketch_window;
 pub mod skyline;
 pub mod status_line;

@@ -70,6 +70,7 @@ fn kit_menu(ui: &mut Ui, workspace: &Workspace, own: bool, queue: &mut Queue) {
         queue.menu_item(ui, Action::AskSaveAs, true);
         ui.separator();
         queue.menu_item(ui, Action::AskSketch, true);
+        queue.menu_item(ui, Action::AskSheet, true);
         queue.menu_item(ui, Action::ShowPanels, true);
         ui.separator();
         queue.menu_item(ui, Action::Quit, true);

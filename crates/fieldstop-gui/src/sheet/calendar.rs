@@ -71,16 +71,16 @@ pub(super) fn boxes(
 /// What the boxes mean, and how far they can be trusted.
 pub(super) fn words(facts: &Facts) -> String {
     let mut words = format!(
-        "Usable hours in each month of {}: Sun at least 18° below the horizon, target above {:.0}° \
-         and the skyline, Moon up or down. The darkest shade is {:.0} h, the darkest month here.",
+        "Usable hours in each month of {}: Sun 18° below the horizon or lower, target above {:.0}° \
+         and the skyline, Moon or no Moon; the darkest shade is {:.0} h, the darkest month here.",
         facts.year,
         facts.kit.site.lowest_altitude_deg,
         full_hours(facts)
     );
     words += if facts.kit.site.clear_fraction.is_empty() {
-        " How many nights are clear is not known: every night is counted as clear."
+        " Every night is counted as clear."
     } else {
-        " Every night is counted as clear; what the site's clear nights leave stands behind the year."
+        " Every night is counted as clear; in brackets what the site's clear nights leave."
     };
     if let Some(none) = &facts.no_dark {
         words += " ";

@@ -144,8 +144,8 @@ pub(super) const KEY: &str = "○ good   ▲ doubtful: it works, with care   ■
 /// Why some figures are missing, each reason once.
 pub(super) fn reasons(facts: &Facts) -> Option<String> {
     let mut reasons: Vec<String> = Vec::new();
-    for figure in GROUPS.iter().flat_map(|(_, figures)| *figures) {
-        for why in (0..facts.demands.len()).filter_map(|rig| cell(facts, rig, *figure).why) {
+    for figure in groups(facts).into_iter().flat_map(|(_, figures)| figures) {
+        for why in (0..facts.demands.len()).filter_map(|rig| cell(facts, rig, figure).why) {
             let said = format!("{}: {why}", figure.label());
             if !reasons.contains(&said) {
                 reasons.push(said);

@@ -69,7 +69,7 @@ pub(super) fn page(facts: &Facts, sky: &Sky) -> String {
     page.matrix(facts);
     page.reasons(facts);
     page.cautions(facts);
-    page.sources();
+    page.sources(facts);
     page.out.push_str("</main>\n</body>\n</html>\n");
     page.out
 }
@@ -388,9 +388,9 @@ impl Page {
         self.list("cautions", notes::cautions(facts).into_iter());
     }
 
-    fn sources(&mut self) {
+    fn sources(&mut self, facts: &Facts) {
         self.heading(notes::SOURCES);
-        for words in notes::sources() {
+        for words in notes::sources(facts) {
             self.quiet(&words);
         }
     }

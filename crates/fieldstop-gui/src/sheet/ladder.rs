@@ -172,9 +172,9 @@ fn shape(range: Option<&TargetRange>) -> Shape {
 /// What bars and lines mean.
 pub(super) fn words(facts: &Facts) -> String {
     format!(
-        "Ladder, focal length in mm: upright lines are the rigs by their numbers. A target's bar is \
-         thick where it is whole and shows {:.0} resolution elements, thin where it is whole only; \
-         with the camera, the aperture and the guiding of {}.",
+        "Ladder, focal length in mm: an upright line a rig, by its number; a bar a target, thick \
+         where it is whole and shows {:.0} resolution elements, thin where it is whole only, with \
+         camera, aperture and guiding of {}.",
         facts.kit.limits.detail,
         rig_key::name(facts, facts.chosen)
     )

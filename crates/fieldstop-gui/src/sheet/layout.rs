@@ -2,10 +2,10 @@
 //!
 //! The rules, in this order, until all fits on [`MOST_PAGES`](super::MOST_PAGES): everything on one
 //! page with a sky that is still of use; else the first page for answer and sky, and all that
-//! follows on the next ones; else no such break; else fewer reasons, down to a few; else fewer
-//! targets in both lists of them, those with the most stars staying, then the first of the list;
-//! at last fewer reasons still. What was left out is counted, and stands in the HTML. The sky then
-//! takes what the first page has left.
+//! follows on the next ones, unless that costs a page; else fewer reasons, down to a few; else
+//! fewer targets in both lists of them, those with the most stars staying, then the first of the
+//! list; at last fewer reasons still. What was left out is counted, and stands in the HTML. The sky
+//! then takes what the first page has left.
 
 use super::block::{Block, heading};
 use super::facts::Facts;
@@ -103,21 +103,26 @@ impl Work<'_> {
         if self.pages(all) <= 1 {
             return all;
         }
-        let mut plan = Plan { sky_pt: LEAST_SKY_PT, breaks: true, ..all };
-        while self.pages(plan) > MOST_PAGES {
-            if plan.breaks {
-                plan.breaks = false;
-            } else if plan.reasons > FEW_REASONS {
+        let mut plan = Plan { sky_pt: LEAST_SKY_PT, ..all };
+        loop {
+            let (broken, whole) = (Plan { breaks: true, ..plan }, Plan { breaks: false, ..plan });
+            let (with_break, without) = (self.pages(broken), self.pages(whole));
+            // A page more is a high price for a larger sky.
+            let (best, pages) =
+                if with_break <= without { (broken, with_break) } else { (whole, without) };
+            if pages <= MOST_PAGES {
+                return best;
+            }
+            if plan.reasons > FEW_REASONS {
                 plan.reasons -= 1;
             } else if plan.targets > LEAST_TARGETS {
                 plan.targets -= 1;
             } else if plan.reasons > LEAST_REASONS {
                 plan.reasons -= 1;
             } else {
-                break;
+                return best;
             }
         }
-        plan
     }
 
     fn pages(&self, plan: Plan) -> usize {
@@ -177,7 +182,7 @@ impl Work<'_> {
         blocks.push(heading(notes::CAUTIONS, width, palette));
         blocks.extend(notes::cautions_blocks(facts, width, palette));
         blocks.push(heading(notes::SOURCES, width, palette));
-        blocks.extend(notes::sources_blocks(width, palette));
+        blocks.extend(notes::sources_blocks(facts, width, palette));
         blocks
     }
 }

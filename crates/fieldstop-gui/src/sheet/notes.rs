@@ -4,7 +4,7 @@ use fieldstop::demands::Figure;
 use fieldstop::kit::MountKind;
 
 use super::block::{Block, paragraph};
-use super::demands_table::GROUPS;
+use super::demands_table::groups;
 use super::facts::Facts;
 use super::text::{BODY, CELL, CELL_HEAVY, TINY, wrapped};
 use crate::demand_words::{digits, money, percent, plain};
@@ -170,10 +170,10 @@ fn heavy_pieces(facts: &Facts) -> Option<String> {
 }
 
 /// Where figures come from, what is synthetic, whose data the sky is.
-pub(super) fn sources() -> Vec<String> {
+pub(super) fn sources(facts: &Facts) -> Vec<String> {
     let mut rules: Vec<(String, Vec<&str>)> = Vec::new();
-    let figures = GROUPS.iter().flat_map(|(_, figures)| *figures);
-    for figure in [Figure::FocalLength].iter().chain(figures) {
+    let figures = groups(facts).into_iter().flat_map(|(_, figures)| figures);
+    for figure in std::iter::once(Figure::FocalLength).chain(figures) {
         let rule = figure.rule();
         // Practice that names no source says so only once.
         let source = if rule.source.contains(rule.standing.label()) {
@@ -215,8 +215,8 @@ pub(super) fn cautions_blocks(facts: &Facts, width: f64, palette: &Palette) -> V
 }
 
 /// Sources, small.
-pub(super) fn sources_blocks(width: f64, palette: &Palette) -> Vec<Block> {
-    let paragraphs = sources();
+pub(super) fn sources_blocks(facts: &Facts, width: f64, palette: &Palette) -> Vec<Block> {
+    let paragraphs = sources(facts);
     let mut blocks: Vec<Block> = paragraphs
         .iter()
         .map(|words| paragraph(words, width, TINY, palette.text_quiet).after(1.5))
