@@ -172,7 +172,9 @@ impl Action {
             Self::Undo => "Takes the last change of the kit back",
             Self::Redo => "Makes the change again that was taken back",
             Self::AskSketch => "Saves this framing as a picture, with its figures",
-            Self::AskSheet => "Puts the whole comparison on one to three pages, to print or to send",
+            Self::AskSheet => {
+                "Puts the whole comparison on one to three pages, to print or to send"
+            }
             Self::ShowPanels => {
                 "The panels the chosen rig needs for this target, with their centres"
             }

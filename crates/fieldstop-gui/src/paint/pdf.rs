@@ -2,6 +2,7 @@
 //!
 //! No clock is read and nothing is random, so the same pages are the same bytes on any day.
 
+use krilla::Document;
 use krilla::color::rgb;
 use krilla::destination::XyzDestination;
 use krilla::error::KrillaError;
@@ -12,11 +13,8 @@ use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
 use krilla::paint::{Fill, FillRule, LineCap, LineJoin, Stroke as PdfStroke};
 use krilla::surface::Surface;
-use krilla::tagging::{
-    Artifact, ArtifactType, ContentTag, Node, Tag, TagGroup, TagKind, TagTree,
-};
+use krilla::tagging::{Artifact, ArtifactType, ContentTag, Node, Tag, TagGroup, TagKind, TagTree};
 use krilla::text::{Font, TextDirection};
-use krilla::Document;
 use std::num::NonZeroU16;
 use thiserror::Error;
 

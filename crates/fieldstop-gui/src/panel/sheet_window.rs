@@ -132,9 +132,7 @@ impl SheetWindow {
             });
         });
         self.target(ui, kit);
-        let field = NumberField::new("Year", "", YEARS)
-            .whole()
-            .tip("Whose nights are counted");
+        let field = NumberField::new("Year", "", YEARS).whole().tip("Whose nights are counted");
         if let Some(year) = field.show(ui, f64::from(self.options.year)) {
             // OK because the field accepts whole numbers from 1950 to 2100 only.
             self.options.year = year as i16;

@@ -25,14 +25,7 @@ pub(super) struct Block {
 impl Block {
     /// Nothing yet.
     pub(super) fn new(role: Role) -> Self {
-        Self {
-            items: Vec::new(),
-            height_pt: 0.0,
-            gap_pt: 0.0,
-            role,
-            with_next: false,
-            head: None,
-        }
+        Self { items: Vec::new(), height_pt: 0.0, gap_pt: 0.0, role, with_next: false, head: None }
     }
 
     /// Space above it.

@@ -3,9 +3,9 @@
 use super::block::Block;
 use super::facts::Facts;
 use super::text::TINY;
-use crate::nights::{MONTHS, MonthHours};
 use crate::nights::date::month_short;
 use crate::nights::month::expected_hours;
+use crate::nights::{MONTHS, MonthHours};
 use crate::scene::Palette;
 use crate::scene::primitive::{Anchor, Bounds, Ink};
 
@@ -51,7 +51,7 @@ pub(super) fn boxes(
     block: &mut Block,
     months: &[MonthHours; MONTHS],
     full: f64,
-    room: Bounds,
+    (room, baseline): (Bounds, f64),
     palette: &Palette,
 ) {
     for (place, month) in months.iter().enumerate() {
@@ -63,7 +63,7 @@ pub(super) fn boxes(
             let ground = Bounds::at(left + 0.3, room.top, MONTH_PT - 0.6, room.height());
             block.filled(ground, shade);
         }
-        let at = [left + MONTH_PT / 2.0, room.bottom - 2.2];
+        let at = [left + MONTH_PT / 2.0, baseline];
         block.text(at, Anchor::Middle, &words, TINY, palette.text);
     }
 }

@@ -2,11 +2,11 @@
 
 use fieldstop::demands::{Figure, Grade};
 
+use super::MOST_RIGS;
 use super::block::Block;
 use super::facts::Facts;
 use super::rig_key;
 use super::text::{CELL, TINY, shortened};
-use super::MOST_RIGS;
 use crate::demand_words;
 use crate::paint::pdf::Role;
 use crate::scene::Palette;
@@ -22,12 +22,7 @@ pub(super) const GROUPS: [(&str, &[Figure]); 6] = [
     ),
     (
         "Tracking: how well the mount must follow",
-        &[
-            Figure::Untracked,
-            Figure::Unguided,
-            Figure::GuideRmsNeeded,
-            Figure::GuidingLoss,
-        ],
+        &[Figure::Untracked, Figure::Unguided, Figure::GuideRmsNeeded, Figure::GuidingLoss],
     ),
     (
         "Load: what mount and back must carry",
@@ -46,7 +41,8 @@ pub(super) const GROUPS: [(&str, &[Figure]); 6] = [
 
 /// The groups with the rows that say something of at least one rig.
 pub(super) fn groups(facts: &Facts) -> Vec<(&'static str, Vec<Figure>)> {
-    let says = |figure: &Figure| (0..facts.demands.len()).any(|rig| has_figure(facts, rig, *figure));
+    let says =
+        |figure: &Figure| (0..facts.demands.len()).any(|rig| has_figure(facts, rig, *figure));
     let rows = |figures: &[Figure]| figures.iter().copied().filter(says).collect::<Vec<_>>();
     let groups = GROUPS.iter().map(|(name, figures)| (*name, rows(figures)));
     groups.filter(|(_, figures)| !figures.is_empty()).collect()
@@ -96,9 +92,7 @@ pub(super) fn cell(facts: &Facts, rig: usize, figure: Figure) -> Cell {
         return Cell { text: "–".to_owned(), grade: None, why: None };
     };
     match demand_words::cell(&own.demands, figure, &facts.kit.limits.currency) {
-        Ok(text) => {
-            Cell { text, grade: own.grade(figure).map(|graded| graded.grade), why: None }
-        }
+        Ok(text) => Cell { text, grade: own.grade(figure).map(|graded| graded.grade), why: None },
         Err(why) => Cell { text: "–".to_owned(), grade: None, why: Some(why) },
     }
 }

@@ -2,17 +2,15 @@
 
 use fieldstop::{Angle, Frame, TangentPlane, TangentPoint, Verdict};
 
+use super::MOST_RIGS;
 use super::block::{Block, scaled};
 use super::facts::Facts;
 use super::rig_key;
 use super::text::{BODY, CELL, Type, shortened};
-use super::MOST_RIGS;
 use crate::framing::lit_radius;
 use crate::paint::pdf::Role;
 use crate::scene::primitive::{Anchor, Bounds, Stroke};
-use crate::scene::{
-    DrawnFrame, Layers, Palette, Scene, SkyInput, SkyView, sky_scene, stars,
-};
+use crate::scene::{DrawnFrame, Layers, Palette, Scene, SkyInput, SkyView, sky_scene, stars};
 use crate::sky::Sky;
 use crate::{demand_words, words};
 
@@ -143,15 +141,8 @@ pub(super) fn sky_block(facts: &Facts, scene: Scene, palette: &Palette) -> Block
 }
 
 /// Heads of the table below the sky.
-pub(super) const HEADS: [&str; 7] = [
-    "Rig",
-    "Focal length",
-    "Focal ratio",
-    "Field of view",
-    "Pixel scale",
-    "Fill",
-    "Target is",
-];
+pub(super) const HEADS: [&str; 7] =
+    ["Rig", "Focal length", "Focal ratio", "Field of view", "Pixel scale", "Fill", "Target is"];
 
 /// A rig's cells under those heads, the name apart.
 pub(super) fn cells(facts: &Facts, rig: usize) -> Option<[String; 6]> {

@@ -126,12 +126,7 @@ pub(super) fn answer_block(facts: &Facts, width: f64, palette: &Palette) -> Bloc
 }
 
 /// What stands at the foot of every page.
-pub(super) fn foot(
-    facts: &Facts,
-    page: (usize, usize),
-    width: f64,
-    palette: &Palette,
-) -> Block {
+pub(super) fn foot(facts: &Facts, page: (usize, usize), width: f64, palette: &Palette) -> Block {
     let mut block = Block::new(Role::Ornament);
     let right = format!("page {} of {}", page.0, page.1);
     let room = width - CELL.width(&right) - 12.0;

@@ -10,10 +10,10 @@ use super::{
     wish_rows,
 };
 use crate::demand_words;
-use crate::nights::{MONTHS, MonthHours};
 use crate::nights::date::month_name;
-use crate::paint::svg::{SvgInfo, escaped, render_with};
+use crate::nights::{MONTHS, MonthHours};
 use crate::paint::pdf::Role;
+use crate::paint::svg::{SvgInfo, escaped, render_with};
 use crate::scene::primitive::Stroke;
 use crate::scene::{Palette, Scene};
 use crate::sky::Sky;

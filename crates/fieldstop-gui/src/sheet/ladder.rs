@@ -3,11 +3,11 @@
 use fieldstop::choice::TargetRange;
 use fieldstop::range::LADDER_MM;
 
+use super::MOST_RIGS;
 use super::block::Block;
 use super::facts::Facts;
 use super::rig_key;
 use super::text::{CELL_HEAVY, TINY};
-use super::MOST_RIGS;
 use crate::scene::Palette;
 use crate::scene::primitive::{Anchor, Bounds, Stroke};
 use crate::widget::LogAxis;

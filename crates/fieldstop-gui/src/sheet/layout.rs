@@ -9,9 +9,7 @@
 
 use super::block::{Block, heading};
 use super::facts::Facts;
-use super::{
-    MOST_PAGES, Paper, demands_table, frames, header, matrix, notes, reasons, wish_rows,
-};
+use super::{MOST_PAGES, Paper, demands_table, frames, header, matrix, notes, reasons, wish_rows};
 use crate::paint::pdf::{Part, PdfPage, Role};
 use crate::scene::{Palette, Scene};
 use crate::sky::Sky;
@@ -25,6 +23,8 @@ const ABOVE_FOOT_PT: f64 = 6.0;
 /// The sky is no lower than this, and where all goes on one page no lower than that.
 const LEAST_SKY_PT: f64 = 215.0;
 const LEAST_SKY_ALONE_PT: f64 = 260.0;
+/// In which steps a higher one is tried.
+const SKY_STEP_PT: f64 = 8.0;
 /// And no higher than this share of its width.
 const MOST_SKY: f64 = 0.86;
 /// Reasons that stay while targets can give way.
@@ -33,6 +33,9 @@ const FEW_REASONS: usize = 10;
 const LEAST_REASONS: usize = 3;
 /// Targets that stay whatever happens.
 const LEAST_TARGETS: usize = 8;
+
+/// More than any page has left: what stands below begins the next one.
+const BREAK_PT: f64 = 10_000.0;
 
 /// How much is shown.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -100,48 +103,60 @@ impl Work<'_> {
             sky_pt: LEAST_SKY_ALONE_PT,
             breaks: false,
         };
-        if self.pages(all) <= 1 {
+        if self.outline(all).pages(all, self.height) <= 1 {
             return all;
         }
-        let mut plan = Plan { sky_pt: LEAST_SKY_PT, ..all };
-        loop {
-            let (broken, whole) = (Plan { breaks: true, ..plan }, Plan { breaks: false, ..plan });
-            let (with_break, without) = (self.pages(broken), self.pages(whole));
-            // A page more is a high price for a larger sky.
-            let (best, pages) =
-                if with_break <= without { (broken, with_break) } else { (whole, without) };
-            if pages <= MOST_PAGES {
-                return best;
-            }
-            if plan.reasons > FEW_REASONS {
-                plan.reasons -= 1;
-            } else if plan.targets > LEAST_TARGETS {
-                plan.targets -= 1;
-            } else if plan.reasons > LEAST_REASONS {
-                plan.reasons -= 1;
+        let all = Plan { sky_pt: LEAST_SKY_PT, ..all };
+        // Fewer rows never need more pages, so the fullest that fits is found by halving.
+        let (mut fewest, mut most) = (0, all.steps());
+        while fewest < most {
+            let middle = fewest.midpoint(most);
+            if self.broken_or_not(all.reduced(middle)).1 <= MOST_PAGES {
+                most = middle;
             } else {
-                return best;
+                fewest = middle + 1;
             }
         }
+        self.broken_or_not(all.reduced(fewest)).0
     }
 
-    fn pages(&self, plan: Plan) -> usize {
-        flow(self.blocks(plan, self.no_sky(plan)), self.height).len()
+    /// The plan with the demands beginning a page, unless that costs one; and its pages.
+    fn broken_or_not(&self, plan: Plan) -> (Plan, usize) {
+        let outline = self.outline(plan);
+        let (broken, whole) = (Plan { breaks: true, ..plan }, Plan { breaks: false, ..plan });
+        let pages = outline.pages(broken, self.height);
+        let without = outline.pages(whole, self.height);
+        if pages <= without { (broken, pages) } else { (whole, without) }
     }
 
-    /// Stands in for the sky while only its height matters.
-    fn no_sky(&self, plan: Plan) -> Scene {
-        Scene::new(self.width, plan.sky_pt, self.palette.page)
-    }
-
-    /// The sky's height once it takes what its page has left.
+    /// The sky's height once it takes what the pages have left, without needing one more.
     fn sky_height(&self, plan: Plan) -> f64 {
-        let flowed = flow(self.blocks(plan, self.no_sky(plan)), self.height);
+        let outline = self.outline(plan);
+        let count = outline.pages(plan, self.height);
+        let most = (self.width * MOST_SKY).max(plan.sky_pt);
+        // OK because paper is some hundred steps high.
+        let steps = ((most - plan.sky_pt) / SKY_STEP_PT) as u32;
+        let mut heights = (0..=steps).rev().map(|k| plan.sky_pt + SKY_STEP_PT * f64::from(k));
+        let fits =
+            |sky_pt: &f64| outline.pages(Plan { sky_pt: *sky_pt, ..plan }, self.height) <= count;
+        let sky_pt = heights.find(fits).unwrap_or(plan.sky_pt);
+        let flowed = outline.flow(Plan { sky_pt, ..plan }, self.height);
         let last = flowed.first().and_then(|page| page.last());
         let end = last.map_or(self.height, |(top, block)| top + block.height_pt);
-        let most = (self.width * MOST_SKY).max(plan.sky_pt);
         // A hair less, so that rounding never starts another page.
-        (plan.sky_pt + (self.height - end).max(0.0) - 0.01).clamp(plan.sky_pt, most)
+        (sky_pt + (self.height - end).max(0.0) - 0.01).clamp(sky_pt, most)
+    }
+
+    /// The blocks of a plan without their marks, for trying out where they fall.
+    fn outline(&self, plan: Plan) -> Outline {
+        let mut blocks = self.blocks(plan, Scene::new(self.width, 0.0, self.palette.page));
+        for block in &mut blocks {
+            block.items.clear();
+            if let Some(head) = &mut block.head {
+                head.items.clear();
+            }
+        }
+        Outline { blocks }
     }
 
     fn blocks(&self, plan: Plan, sky: Scene) -> Vec<Block> {
@@ -162,12 +177,8 @@ impl Work<'_> {
             ),
         ];
         blocks.extend(notes::assumptions_blocks(facts, width, palette));
-        let mut demands = heading(demands_table::HEADING, width, palette);
-        if plan.breaks {
-            // More than any page has left.
-            demands.gap_pt = self.height;
-        }
-        blocks.push(demands);
+        let demands = heading(demands_table::HEADING, width, palette);
+        blocks.push(if plan.breaks { demands.after(BREAK_PT) } else { demands });
         blocks.extend(demands_table::blocks(facts, width, palette));
         blocks.push(heading(wish_rows::HEADING, width, palette));
         blocks.extend(wish_rows::blocks(facts, &targets, width, palette));
@@ -184,6 +195,49 @@ impl Work<'_> {
         blocks.push(heading(notes::SOURCES, width, palette));
         blocks.extend(notes::sources_blocks(facts, width, palette));
         blocks
+    }
+}
+
+/// Blocks without marks.
+struct Outline {
+    blocks: Vec<Block>,
+}
+
+impl Outline {
+    /// The blocks on pages as a plan has them, whose targets and reasons are these.
+    fn flow(&self, plan: Plan, height: f64) -> Flowed {
+        let mut blocks = self.blocks.clone();
+        for block in &mut blocks {
+            match &block.role {
+                Role::Picture(_) => block.height_pt = plan.sky_pt,
+                Role::Heading(_, words) if plan.breaks && words == demands_table::HEADING => {
+                    block.gap_pt = BREAK_PT;
+                }
+                _ => {}
+            }
+        }
+        flow(blocks, height)
+    }
+
+    fn pages(&self, plan: Plan, height: f64) -> usize {
+        self.flow(plan, height).len()
+    }
+}
+
+impl Plan {
+    /// How often something can give way.
+    fn steps(self) -> usize {
+        let reasons = self.reasons.saturating_sub(LEAST_REASONS);
+        reasons + self.targets.saturating_sub(LEAST_TARGETS)
+    }
+
+    /// What is left once something gave way so often: reasons, then targets, then reasons.
+    fn reduced(self, steps: usize) -> Self {
+        let first = steps.min(self.reasons.saturating_sub(FEW_REASONS));
+        let second = (steps - first).min(self.targets.saturating_sub(LEAST_TARGETS));
+        let third = steps - first - second;
+        let reasons = (self.reasons - first).saturating_sub(third);
+        Self { reasons, targets: self.targets - second, ..self }
     }
 }
 
@@ -267,6 +321,17 @@ mod tests {
     fn heights(pages: &Flowed) -> Vec<Vec<f64>> {
         let heights = |page: &Vec<(f64, Block)>| page.iter().map(|(_, b)| b.height_pt).collect();
         pages.iter().map(heights).collect()
+    }
+
+    #[test]
+    fn reasons_give_way_before_targets_and_after_them() {
+        let all = Plan { targets: 12, reasons: 15, sky_pt: 0.0, breaks: false };
+        let left = |steps| (all.reduced(steps).reasons, all.reduced(steps).targets);
+        assert_eq!(all.steps(), 16);
+        let at = [0, 5, 6, 9, 10, 16].map(left);
+        assert_eq!(at, [(15, 12), (10, 12), (10, 11), (10, 8), (9, 8), (3, 8)]);
+        let few = Plan { targets: 2, reasons: 1, ..all };
+        assert_eq!((few.steps(), few.reduced(0)), (0, few));
     }
 
     #[test]

@@ -29,7 +29,10 @@ pub(super) fn assumptions(facts: &Facts) -> Vec<(&'static str, String)> {
     };
     let not_said = || "no limit said".to_owned();
     vec![
-        ("Seeing", format!("{}″ at the zenith, give or take 30 %", digits(site.seeing_fwhm_arcsec))),
+        (
+            "Seeing",
+            format!("{}″ at the zenith, give or take 30 %", digits(site.seeing_fwhm_arcsec)),
+        ),
         (
             "Sky",
             format!(
@@ -38,32 +41,14 @@ pub(super) fn assumptions(facts: &Facts) -> Vec<(&'static str, String)> {
             ),
         ),
         ("Extinction", format!("{} mag per airmass", plain(site.extinction_mag_airmass))),
-        (
-            "Lowest altitude",
-            format!("{}°, skyline {skyline}", plain(site.lowest_altitude_deg)),
-        ),
+        ("Lowest altitude", format!("{}°, skyline {skyline}", plain(site.lowest_altitude_deg))),
         ("Clear nights", clear_nights(&site.clear_fraction)),
         ("Guiding", guiding(facts)),
-        (
-            "Budget",
-            limits.budget.map_or_else(not_said, |budget| money(budget, &limits.currency)),
-        ),
-        (
-            "To carry",
-            limits.carry_kg.map_or_else(not_said, |mass| format!("{} kg", plain(mass))),
-        ),
-        (
-            "Payload",
-            format!("{} of what the mount is rated for", percent(limits.payload_share)),
-        ),
-        (
-            "Whole",
-            format!("at most {} of the frame's side", percent(limits.whole_fill)),
-        ),
-        (
-            "Detail wanted",
-            format!("{} resolution elements across a target", plain(limits.detail)),
-        ),
+        ("Budget", limits.budget.map_or_else(not_said, |budget| money(budget, &limits.currency))),
+        ("To carry", limits.carry_kg.map_or_else(not_said, |mass| format!("{} kg", plain(mass)))),
+        ("Payload", format!("{} of what the mount is rated for", percent(limits.payload_share))),
+        ("Whole", format!("at most {} of the frame's side", percent(limits.whole_fill))),
+        ("Detail wanted", format!("{} resolution elements across a target", plain(limits.detail))),
         ("Signal to noise", format!("{} wanted", plain(limits.snr))),
     ]
 }

@@ -30,8 +30,7 @@ pub(super) fn block(facts: &Facts, most: usize, width: f64, palette: &Palette) -
         .map(|sentence| wrapped(sentence, REASON, column - INDENT_PT))
         .collect();
     if sentences.len() > most {
-        let words =
-            format!("and {} more in the HTML form of this sheet.", sentences.len() - most);
+        let words = format!("and {} more in the HTML form of this sheet.", sentences.len() - most);
         shown.push(wrapped(&words, REASON, column - INDENT_PT));
     }
     let height = |lines: &Vec<String>| lines.len() as f64 * REASON.line_pt() + GAP_PT;

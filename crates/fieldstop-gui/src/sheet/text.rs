@@ -59,17 +59,39 @@ pub(super) fn mark(at: Point, anchor: Anchor, text: &str, kind: Type, ink: Ink) 
 /// A text in lines no longer than `most`. A word that is longer by itself is broken.
 pub(super) fn wrapped(text: &str, kind: Type, most: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
+    for word in words(text) {
         let tried = match lines.last() {
             Some(line) => format!("{line} {word}"),
-            None => word.to_owned(),
+            None => word.clone(),
         };
         match lines.last_mut() {
             Some(line) if kind.width(&tried) <= most => *line = tried,
-            _ => lines.extend(broken(word, kind, most)),
+            _ => lines.extend(broken(&word, kind, most)),
         }
     }
     lines
+}
+
+/// Units that a line does not begin with.
+const UNITS: [&str; 10] = ["%", "EUR", "GB", "arcsec", "h", "kg", "mag", "mm", "px", "µm"];
+
+/// The words of a text, a number and its unit being one.
+fn words(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let bare = word.trim_end_matches(['.', ',', ';', ':', ')']);
+        match words.last_mut() {
+            Some(number) if UNITS.contains(&bare) && ends_in_digit(number) => {
+                *number = format!("{number} {word}");
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
+fn ends_in_digit(word: &str) -> bool {
+    word.ends_with(|letter: char| letter.is_ascii_digit())
 }
 
 /// A word in pieces that fit; at least one letter a piece.
@@ -124,6 +146,13 @@ mod tests {
         let letters = |text: &str| text.split_whitespace().collect::<String>();
         assert_eq!(letters(&lines.concat()), letters(text));
         assert_eq!(wrapped("", BODY, 70.0), Vec::<String>::new());
+    }
+
+    #[test]
+    fn a_number_keeps_its_unit() {
+        let lines = wrapped("the darkest month here has 359 h, no more", BODY, 120.0);
+        assert!(lines.iter().any(|line| line.contains("359 h,")), "{lines:?}");
+        assert_eq!(words("f/4 of 3 kg)."), ["f/4", "of", "3 kg)."]);
     }
 
     #[test]

@@ -19,6 +19,8 @@ const YEAR_PT: f64 = 30.0;
 const YEAR_CLEAR_PT: f64 = 48.0;
 const GAP_PT: f64 = 12.0;
 const ROW_PT: f64 = 9.8;
+/// Where its words stand.
+const BASELINE_PT: f64 = 7.3;
 
 /// Where things stand in a row.
 struct Row {
@@ -95,7 +97,7 @@ fn head(facts: &Facts, row: &Row, palette: &Palette) -> Block {
 /// What the site offers at all.
 fn site(facts: &Facts, row: &Row, palette: &Palette) -> Block {
     let mut block = Block::new(Role::Paragraph).kept_with_next();
-    block.text([0.0, 7.4], Anchor::Start, "Dark at the site", CELL, palette.text_quiet);
+    block.text([0.0, BASELINE_PT], Anchor::Start, "Dark at the site", CELL, palette.text_quiet);
     let total = facts.dark.iter().map(|month| month.dark).sum();
     months(&mut block, facts, &facts.dark, total, row, palette);
     ladder::rig_lines(&mut block, facts, row.axis, (ROW_PT, 0.0), palette);
@@ -115,7 +117,7 @@ fn target(
     let framed = facts.framed.target.name == wished.name;
     let kind = if framed { CELL_HEAVY } else { CELL };
     let words = shortened(&name(facts, wished), kind, NAME_PT - 6.0);
-    block.text([0.0, 7.4], Anchor::Start, &words, kind, palette.text);
+    block.text([0.0, BASELINE_PT], Anchor::Start, &words, kind, palette.text);
     let year = &wished.year;
     months(&mut block, facts, &year.months, year.total.dark, row, palette);
     let (range, middle) = (facts.choice.ranges.get(place), ROW_PT / 2.0);
@@ -135,7 +137,8 @@ fn months(
     palette: &Palette,
 ) {
     let room = Bounds::at(NAME_PT, 0.3, calendar::WIDTH_PT, ROW_PT - 0.6);
-    calendar::boxes(block, months, calendar::full_hours(facts), room, palette);
+    let full = calendar::full_hours(facts);
+    calendar::boxes(block, months, full, (room, BASELINE_PT), palette);
     let words = calendar::year_words(facts, months, total);
-    block.text([row.year, 7.4], Anchor::End, &words, CELL, palette.text);
+    block.text([row.year, BASELINE_PT], Anchor::End, &words, CELL, palette.text);
 }
