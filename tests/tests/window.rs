@@ -276,9 +276,9 @@ fn a_comparison_sheet_is_looked_at_and_saved_from_the_window() {
         }
         std::thread::sleep(std::time::Duration::from_millis(25));
     }
-    window.get_by_role_and_label(Role::Image, "Page 1 of 3");
+    window.get_by_role_and_label(Role::Image, "Comparison sheet, page 1 of 3");
     click(&mut window, "Next page");
-    window.get_by_role_and_label(Role::Image, "Page 2 of 3");
+    window.get_by_role_and_label(Role::Image, "Comparison sheet, page 2 of 3");
     let unnamed: Vec<String> =
         window.unnamed_widgets().iter().map(|widget| format!("{widget:?}")).collect();
     assert!(unnamed.is_empty(), "{unnamed:#?}");

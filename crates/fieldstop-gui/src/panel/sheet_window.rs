@@ -123,6 +123,9 @@ impl SheetWindow {
                 ui.radio_value(&mut self.format, format, label).on_hover_text(tip);
             }
         });
+        if self.format == Format::Html {
+            ui.weak("The HTML says the same on one long page, with every table whole.");
+        }
         ui.add_enabled_ui(self.format == Format::Pdf, |ui| {
             ui.horizontal(|ui| {
                 ui.label("Paper");
@@ -195,52 +198,55 @@ impl SheetWindow {
         answer
     }
 
-    /// The page that is looked at, or what stands in its place.
+    /// The page that is looked at, or in as much room what stands in its place.
     fn preview(&mut self, ui: &mut Ui) {
         let (width, height) = self.options.paper.size_pt();
         let size = Vec2::new(PREVIEW_PT, PREVIEW_PT * (height / width) as f32);
-        let Some(pages) = self.pages.answer().cloned() else {
-            let (rect, _) = ui.allocate_exact_size(size, egui::Sense::hover());
-            ui.put(rect, egui::Label::new(RichText::new("Composing the pages").weak()));
-            return;
-        };
-        match pages.as_ref() {
-            Err(why) => {
-                ui.set_width(PREVIEW_PT);
-                ui.label(RichText::new(why).color(ui.visuals().warn_fg_color));
+        let answer = self.pages.answer().cloned();
+        let pages = answer.as_ref().and_then(|pages| pages.as_ref().as_ref().ok());
+        let count = pages.map_or(0, Vec::len);
+        self.page = self.page.min(count.saturating_sub(1));
+        match answer.as_deref() {
+            Some(Ok(pages)) => self.page(ui, size, pages),
+            Some(Err(why)) => {
+                let words = RichText::new(why).color(ui.visuals().warn_fg_color);
+                ui.add_sized(size, egui::Label::new(words).wrap());
             }
-            Ok(pages) => self.page(ui, pages),
+            None => {
+                let words = RichText::new("Composing the pages").weak();
+                ui.add_sized(size, egui::Label::new(words));
+            }
         }
+        self.turn(ui, count);
     }
 
-    fn page(&mut self, ui: &mut Ui, pages: &[ColorImage]) {
-        self.page = self.page.min(pages.len().saturating_sub(1));
+    fn page(&mut self, ui: &mut Ui, size: Vec2, pages: &[ColorImage]) {
         let Some(page) = pages.get(self.page) else { return };
-        let (width, height) = self.options.paper.size_pt();
-        let size = Vec2::new(PREVIEW_PT, PREVIEW_PT * (height / width) as f32);
         if self.shown.as_ref().is_none_or(|(shown, _)| *shown != self.page) {
             let texture = ui.ctx().load_texture("sheet page", page.clone(), TextureOptions::LINEAR);
             self.shown = Some((self.page, texture));
         }
-        let words = format!("Page {} of {}", self.page + 1, pages.len());
         if let Some((_, texture)) = &self.shown {
-            let image = egui::Image::from_texture((texture.id(), size)).alt_text(&words);
-            ui.add(image);
+            let told = format!("Comparison sheet, page {} of {}", self.page + 1, pages.len());
+            ui.add(egui::Image::from_texture((texture.id(), size)).alt_text(told));
         }
+    }
+
+    /// Leads from page to page.
+    fn turn(&mut self, ui: &mut Ui, count: usize) {
         ui.horizontal(|ui| {
             let back = ui.add_enabled(self.page > 0, egui::Button::new("Previous page"));
             if back.clicked() {
                 self.page -= 1;
             }
-            let on = ui.add_enabled(self.page + 1 < pages.len(), egui::Button::new("Next page"));
+            let on = ui.add_enabled(self.page + 1 < count, egui::Button::new("Next page"));
             if on.clicked() {
                 self.page += 1;
             }
-            ui.label(words);
+            if count > 0 {
+                ui.label(format!("Page {} of {count}", self.page + 1));
+            }
         });
-        if self.format == Format::Html {
-            ui.weak("The HTML says the same on one long page.");
-        }
     }
 }
 

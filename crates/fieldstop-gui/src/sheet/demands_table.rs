@@ -162,10 +162,7 @@ pub(super) fn blocks(facts: &Facts, width: f64, palette: &Palette) -> Vec<Block>
         let columns = Columns::new(columns, width);
         let head = columns.head(facts, width, palette).kept_with_next();
         blocks.push(head.clone());
-        let mut rows = columns.rows(facts, named, width, palette);
-        if let Some(last) = rows.last_mut() {
-            last.with_next = false;
-        }
+        let rows = columns.rows(facts, named, width, palette);
         blocks.extend(rows.into_iter().map(|row| row.under(&head)));
     }
     if all > MOST_RIGS {
@@ -212,10 +209,12 @@ impl<'a> Columns<'a> {
                 block.height_pt = GROUP_ROW_PT;
                 rows.push(block);
             }
+            // A group is not parted by the end of a page.
             for figure in figures {
-                rows.push(self.row(facts, figure, palette));
+                rows.push(self.row(facts, figure, palette).kept_with_next());
             }
             if let Some(last) = rows.last_mut() {
+                last.with_next = false;
                 let y = last.height_pt;
                 last.rule(0.0, width, y, Stroke::solid(palette.rule, 0.35));
             }
