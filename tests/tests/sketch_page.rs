@@ -102,6 +102,7 @@ fn the_sky_looks_alike_as_png_and_svg_on_every_ground() {
             chosen: Some(target),
             wishes: &[],
             frames: &frames,
+            picture: None,
             layers: Layers::default(),
         });
         compare(&scene, 1.5, what);

@@ -264,6 +264,49 @@ fn a_sketch_is_exported_from_the_window() {
 }
 
 #[test]
+fn a_comparison_sheet_is_looked_at_and_saved_from_the_window() {
+    let folder = temporary_folder("sheet");
+    let mut window = window();
+    press(&mut window, Modifiers::COMMAND, Key::P);
+    // Composed on a worker: the window goes on meanwhile.
+    for _ in 0..400 {
+        window.run_steps(1);
+        if window.query_by_label("Page 1 of 3").is_some() {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(25));
+    }
+    window.get_by_role_and_label(Role::Image, "Comparison sheet, page 1 of 3");
+    click(&mut window, "Next page");
+    window.get_by_role_and_label(Role::Image, "Comparison sheet, page 2 of 3");
+    let unnamed: Vec<String> =
+        window.unnamed_widgets().iter().map(|widget| format!("{widget:?}")).collect();
+    assert!(unnamed.is_empty(), "{unnamed:#?}");
+    let before = kit(&window).clone();
+    for (form, name, begins) in [("PDF", "sheet.pdf", "%PDF"), ("HTML", "sheet.html", "<!DOCTYPE")]
+    {
+        let path = folder.join(name);
+        if window.query_by_label("HTML").is_none() {
+            press(&mut window, Modifiers::COMMAND, Key::P);
+        }
+        click(&mut window, form);
+        click(&mut window, "Save as…");
+        answer_with_path(&mut window, &path);
+        click(&mut window, "Save");
+        for _ in 0..400 {
+            window.run_steps(1);
+            if path.exists() {
+                break;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(25));
+        }
+        let file = std::fs::read(&path).expect("the sheet is written");
+        assert!(file.starts_with(begins.as_bytes()), "{form}");
+    }
+    assert_eq!(*kit(&window), before, "a sheet changes nothing");
+}
+
+#[test]
 fn a_bad_number_is_explained_and_the_old_one_stands() {
     let mut window = window();
     let name = kit(&window).rigs[0].name.clone();

@@ -4,6 +4,7 @@ mod dialogs;
 mod lists;
 mod picture;
 mod run;
+mod sheet;
 mod steps;
 
 use std::path::PathBuf;
@@ -35,6 +36,7 @@ use crate::view::year::{YearInput, YearView};
 use crate::widget;
 use crate::worker::{Job, JobState};
 use dialogs::Dialogs;
+use sheet::SheetExport;
 
 /// Under which name the workspace is kept between runs.
 const WORKSPACE_KEY: &str = "workspace";
@@ -72,6 +74,7 @@ pub struct App {
     /// The notice last shown, and since when.
     noticed: (Notice, f64),
     export: Option<Job<Result<PathBuf, (PathBuf, String)>>>,
+    sheet: SheetExport,
     fit_view: Option<FitView>,
     may_close: bool,
     shown_theme: Option<ThemeChoice>,
@@ -112,6 +115,7 @@ impl App {
             notice: Notice::default(),
             noticed: (Notice::default(), 0.0),
             export: None,
+            sheet: SheetExport::default(),
             fit_view: first_run.then_some(FitView::ChosenFrame),
             may_close: false,
             shown_theme: None,
@@ -162,6 +166,7 @@ impl App {
             self.queue.push(Action::Quit);
         }
         self.collect_export();
+        self.collect_sheet();
     }
 
     fn collect_export(&mut self) {
@@ -404,6 +409,7 @@ impl App {
     fn status_line(&mut self, ui: &mut egui::Ui) {
         self.age_notice(ui.ctx());
         let job = self.export.as_ref().map(|job| (job.label.as_str(), job.progress.share()));
+        let job = job.or(self.sheet.progress());
         let pointed = status_line::Pointed {
             place: self.frame_view.pointed,
             reach: fieldstop::Angle::from_deg(self.workspace.span_deg / 80.0),
@@ -413,6 +419,8 @@ impl App {
         let stop = status_line::ui(ui, pointed, target, &self.sky.catalogue, &self.notice, job);
         if stop && let Some(job) = &self.export {
             job.progress.cancel();
+        } else if stop {
+            self.sheet.stop();
         }
     }
 

@@ -138,7 +138,12 @@ pub fn whole(number: f64) -> String {
 
 /// What the view calls a figure, with a capital.
 pub fn title(figure: Figure) -> String {
-    let mut letters = figure.label().chars();
+    capitalised(figure.label())
+}
+
+/// Words as a line begins with them.
+pub fn capitalised(words: &str) -> String {
+    let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().collect::<String>() + letters.as_str()
     })

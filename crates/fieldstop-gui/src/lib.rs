@@ -19,6 +19,7 @@ pub mod paint;
 pub mod panel;
 pub mod panel_count;
 pub mod scene;
+pub mod sheet;
 pub mod sketch;
 pub mod sky;
 pub mod starting_points;

@@ -37,6 +37,8 @@ pub enum Action {
     AskSketch,
     /// Show the window for exporting a table.
     AskTable,
+    /// Show the window for a comparison sheet.
+    AskSheet,
     /// Show the table of mosaic panels.
     ShowPanels,
     /// Show or hide the person's own picture and its settings.
@@ -148,6 +150,7 @@ impl Action {
             Self::SaveAs(_) => "Save",
             Self::AskSketch => "Export picture…",
             Self::AskTable => "Export a table…",
+            Self::AskSheet => "Comparison sheet…",
             Self::ShowPanels => "Panels…",
             Self::ShowPicture => "Own picture…",
             Self::OpenPicture(_) => "Open",
@@ -211,6 +214,9 @@ impl Action {
                 "Targets from a CSV file or a VOTable; you see them before they are added"
             }
             Self::AskSaveWishes => "The wish list with places and sizes, as CSV or as a VOTable",
+            Self::AskSheet => {
+                "Puts the whole comparison on one to three pages, to print or to send"
+            }
             Self::AskSketch => {
                 "Saves or copies this framing, or rigs side by side, as a picture with figures"
             }
@@ -239,8 +245,9 @@ impl Action {
             Self::AskSketch => (Modifiers::COMMAND, Key::E),
             Self::AskTable => (Modifiers::COMMAND, Key::T),
             Self::AskReadWishes => (Modifiers::COMMAND, Key::I),
+            Self::AskSheet => (Modifiers::COMMAND, Key::P),
             Self::ShowPanels => (Modifiers::COMMAND, Key::M),
-            Self::ShowPicture => (Modifiers::COMMAND, Key::P),
+            Self::ShowPicture => (Modifiers::COMMAND, Key::U),
             Self::Undo => (Modifiers::COMMAND, Key::Z),
             Self::Redo => (SHIFT_COMMAND, Key::Z),
             Self::FindTarget => (Modifiers::COMMAND, Key::F),
@@ -268,6 +275,7 @@ impl Action {
             Self::AskSketch,
             Self::AskTable,
             Self::AskReadWishes,
+            Self::AskSheet,
             Self::ShowPanels,
             Self::ShowPicture,
             Self::Undo,

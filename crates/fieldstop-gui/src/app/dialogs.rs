@@ -58,6 +58,7 @@ impl App {
         self.show_tables(ctx);
         self.show_picture(ctx);
         self.show_sketch(ctx);
+        self.show_sheet(ctx);
         self.show_file(ctx);
         self.show_own_target(ctx);
         self.show_wish_file(ctx);
@@ -183,6 +184,9 @@ impl App {
             }
             FileAnswer::Chosen(FileWanted::SaveWishes, path) => self.save_wishes(&path),
             FileAnswer::Chosen(FileWanted::OwnPicture, path) => self.open_picture(path, ctx),
+            FileAnswer::Chosen(FileWanted::Sheet(format), path) => {
+                self.export_sheet(format, path, ctx);
+            }
         }
     }
 

@@ -51,6 +51,7 @@ impl App {
             Action::SaveAs(path) => self.save_as(path),
             Action::AskSketch => self.dialogs.sketch = Some(SketchWindow::default()),
             Action::AskTable => self.ask_table(),
+            Action::AskSheet => self.ask_sheet(),
             Action::ShowPanels => self.dialogs.panels = true,
             Action::ShowPicture => self.dialogs.picture = !self.dialogs.picture,
             Action::OpenPicture(path) => self.open_picture(path, ctx),

@@ -10,6 +10,7 @@ use crate::files::kit_file::SaveError;
 use crate::files::replace_file::WriteError;
 use crate::files::wish_export::WishWriteError;
 use crate::files::wish_row::WishFileError;
+use crate::sheet::SheetError;
 use crate::sketch::{FormatError, SketchError};
 use crate::sky::catalogue::SkyError;
 use crate::strip::StripError;
@@ -85,6 +86,16 @@ pub(super) enum CliError {
     /// The strip could not be drawn.
     #[error(transparent)]
     Strip(#[from] StripError),
+    /// A suffix that names no form of the sheet.
+    #[error(
+        "{} has no suffix that says how to write the sheet; expected a name that ends in .pdf or \
+         .html",
+        path.display()
+    )]
+    NoSheetForm { path: PathBuf },
+    /// The sheet could not be made.
+    #[error(transparent)]
+    Sheet(#[from] SheetError),
     /// The file asked for could not be written.
     #[error(transparent)]
     Write(#[from] WriteError),

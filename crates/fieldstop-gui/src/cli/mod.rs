@@ -16,6 +16,7 @@ mod night;
 mod night_row;
 mod page_arguments;
 mod season;
+mod sheet;
 mod sketch;
 mod sought;
 mod strip;
@@ -50,6 +51,7 @@ struct Arguments {
 enum Command {
     Sketch(sketch::Arguments),
     Strip(strip::Arguments),
+    Sheet(sheet::Arguments),
     Figures(figures::Arguments),
     Demands(demands::Arguments),
     Find(find::Arguments),
@@ -106,6 +108,7 @@ fn answer(command: Command) -> Result<(), CliError> {
     let text = match command {
         Command::Sketch(arguments) => sketch::run(&arguments)?,
         Command::Strip(arguments) => strip::run(&arguments)?,
+        Command::Sheet(arguments) => sheet::run(&arguments)?,
         Command::Figures(arguments) => figures::run(&arguments)?,
         Command::Demands(arguments) => demands::run(&arguments)?,
         Command::Find(arguments) => find::run(&arguments)?,

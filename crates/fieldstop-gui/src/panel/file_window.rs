@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use egui::{Key, RichText, TextEdit};
 
+use crate::sheet;
 use crate::sketch::Format;
 use crate::widget::{named, select_all};
 use crate::worker::{Job, JobState};
@@ -27,6 +28,8 @@ pub enum FileWanted {
     SaveWishes,
     /// A picture to stand under the frames.
     OwnPicture,
+    /// Where to save the comparison sheet.
+    Sheet(sheet::Format),
 }
 
 impl FileWanted {
@@ -40,6 +43,7 @@ impl FileWanted {
             Self::OpenWishes => "Wish list from a file",
             Self::SaveWishes => "Wish list to a file",
             Self::OwnPicture => "Own picture under the frames",
+            Self::Sheet(_) => "Save comparison sheet as",
         }
     }
 
@@ -74,6 +78,8 @@ impl FileWanted {
                 ("List of targets", &["csv", "tsv", "txt", "xml", "vot", "votable"])
             }
             Self::SaveWishes => ("List of targets", &["csv", "xml", "vot"]),
+            Self::Sheet(sheet::Format::Pdf) => ("PDF document", &["pdf"]),
+            Self::Sheet(sheet::Format::Html) => ("HTML page", &["html"]),
             Self::OwnPicture => ("Picture with world coordinates", PICTURES),
         }
     }

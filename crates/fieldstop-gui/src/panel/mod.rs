@@ -10,6 +10,7 @@ pub mod own_target;
 pub mod panels_window;
 pub mod parts;
 pub mod picture_window;
+pub mod sheet_window;
 pub mod shortlist;
 pub mod site;
 pub mod sketch_window;

@@ -70,7 +70,9 @@ fn kit_menu(ui: &mut Ui, workspace: &Workspace, document: &Document, queue: &mut
         queue.menu_item(ui, Action::Save, true);
         queue.menu_item(ui, Action::AskSaveAs, true);
         ui.separator();
+        queue.menu_item(ui, Action::ShowPicture, true);
         queue.menu_item(ui, Action::AskSketch, true);
+        queue.menu_item(ui, Action::AskSheet, true);
         queue.menu_item(ui, Action::AskTable, true);
         queue.menu_item(ui, Action::ShowPanels, true);
         queue.menu_item(ui, Action::DrawOutline, true);

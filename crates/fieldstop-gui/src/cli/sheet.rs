@@ -1,0 +1,93 @@
+//! `fieldstop sheet`: the comparison sheet of a kit, as PDF or HTML.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use clap::{Args, ValueEnum};
+
+use super::error::CliError;
+use super::{lookup, year_in_reach};
+use crate::files::replace_file;
+use crate::sheet::{Format, Paper, Sheet, SheetOptions, USUAL_YEAR};
+use crate::sky::Sky;
+
+/// Put a kit's comparison on one to three pages, for printing or for a browser
+#[derive(Args, Debug)]
+pub(super) struct Arguments {
+    /// The kit file
+    kit: PathBuf,
+    /// The file to write; its suffix says the form
+    #[arg(long, value_name = "FILE.pdf|FILE.html")]
+    out: PathBuf,
+    /// The target to frame, as the wish list has it, or a designation or common name; the first of
+    /// the wish list if left out
+    #[arg(long, value_name = "NAME")]
+    target: Option<String>,
+    /// The year whose nights are counted, 1950 to 2100
+    #[arg(
+        long,
+        value_name = "YYYY",
+        default_value_t = USUAL_YEAR,
+        allow_negative_numbers = true,
+        value_parser = year_in_reach
+    )]
+    year: i16,
+    /// The paper that a PDF's pages are for
+    #[arg(long, value_enum, default_value_t = PaperName::A4)]
+    paper: PaperName,
+}
+
+/// A size of paper as the command line writes it.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum PaperName {
+    /// 210 x 297 mm
+    A4,
+    /// 8.5 x 11 inches
+    Letter,
+}
+
+impl From<PaperName> for Paper {
+    fn from(name: PaperName) -> Self {
+        match name {
+            PaperName::A4 => Self::A4,
+            PaperName::Letter => Self::Letter,
+        }
+    }
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
+    let out = &arguments.out;
+    let format = Format::of(out).ok_or_else(|| CliError::NoSheetForm { path: out.clone() })?;
+    // Refused before the work, not after it.
+    replace_file::check(out)?;
+    if is_same_file(&arguments.kit, out) {
+        return Err(CliError::OverKit { path: out.clone() });
+    }
+    let sky = Sky::embedded()?;
+    let kit = lookup::kit(&arguments.kit, &sky.catalogue)?;
+    if let Some(name) = &arguments.target {
+        lookup::target(&kit, &sky.catalogue, name)?;
+    }
+    let options = SheetOptions {
+        target: arguments.target.clone(),
+        year: arguments.year,
+        chosen: 0,
+        paper: arguments.paper.into(),
+    };
+    let sheet = Sheet::new(&kit, &sky, &options, &mut |_share| true)?;
+    replace_file::replace(out, &sheet.file(format)?)?;
+    Ok(format!("{}: {}\n", out.display(), size_words(&sheet, format)))
+}
+
+fn size_words(sheet: &Sheet<'_>, format: Format) -> String {
+    let rigs = sheet.facts().kit.rigs.len();
+    let targets = sheet.facts().kit.wish_list.len();
+    format!("{} of {rigs} rigs and {targets} targets", format.suffix().to_uppercase())
+}
+
+fn is_same_file(one: &Path, other: &Path) -> bool {
+    match (fs::canonicalize(one), fs::canonicalize(other)) {
+        (Ok(one), Ok(other)) => one == other,
+        _ => false,
+    }
+}

@@ -1,0 +1,298 @@
+//! The comparison sheet: its words never collide nor leave the paper, whatever the kit; its numbers
+//! are those of the other subcommands' JSON; the same kit is the same bytes.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
+
+use fieldstop::kit::{Kit, Wish};
+use fieldstop_gui::paint::pdf::{PdfPage, Role};
+use fieldstop_gui::scene::primitive::{Bounds, TextMark};
+use fieldstop_gui::sheet::{Format, MOST_PAGES, Paper, Sheet, SheetError, SheetOptions, sheet};
+use fieldstop_gui::sky::Sky;
+
+const DEMO: &str = include_str!("../../assets/demo-kit.ron");
+
+fn demo() -> Kit {
+    ron::from_str(DEMO).unwrap()
+}
+
+fn made<'a>(kit: &Kit, sky: &'a Sky, options: &SheetOptions) -> Sheet<'a> {
+    Sheet::new(kit, sky, options, &mut |_| true).unwrap()
+}
+
+/// The demo kit with so many rigs and targets, some with names of inconvenient length.
+fn kit_with(rigs: usize, targets: usize) -> Kit {
+    let mut kit = demo();
+    kit.rigs.truncate(rigs);
+    while kit.rigs.len() < rigs {
+        let place = kit.duplicate_rig(kit.rigs.len() % 5).unwrap();
+        kit.rigs[place].name = if place.is_multiple_of(2) {
+            format!("A rig with a name far longer than anyone would think of, number {place}")
+        } else {
+            format!("Unpronounceablylongcompoundnamewithoutanyspace{place}")
+        };
+    }
+    kit.wish_list.truncate(targets);
+    while kit.wish_list.len() < targets {
+        let place = kit.wish_list.len();
+        kit.wish_list.push(Wish::Custom {
+            name: format!("Some faint cloud between two stars that I once saw, number {place}"),
+            ra_deg: 9.0 * place as f64 % 360.0,
+            dec_deg: 60.0 - 2.0 * place as f64,
+            major_arcmin: (!place.is_multiple_of(4)).then_some(5.0 * place as f64),
+            minor_arcmin: None,
+            pa_deg: None,
+            surface_brightness_mag_arcsec2: None,
+        });
+    }
+    kit
+}
+
+/// Words must not overlap, and must stand inside the page. Those on the sky are tested with the
+/// sketch; here they stand in a scene cut off at its edges, so only what can be seen counts.
+fn collisions(page: &PdfPage, what: &str) {
+    let texts: Vec<TextMark> = page.scene.texts();
+    // No printer of home or office leaves more than 6 mm (17 points) free. Common practice.
+    let paper = page.scene.bounds().expanded(-17.0);
+    for (place, text) in texts.iter().enumerate() {
+        let bounds: Bounds = text.bounds();
+        assert!(paper.encloses(&bounds), "{what}: {:?} leaves the page, {bounds:?}", text.text);
+        for other in &texts[..place] {
+            let theirs = other.bounds();
+            assert!(
+                !bounds.overlaps(&theirs),
+                "{what}: {:?} {bounds:?} lies over {:?} {theirs:?}",
+                text.text,
+                other.text
+            );
+        }
+    }
+}
+
+#[test]
+fn words_never_overlap_nor_leave_the_paper() {
+    let sky = Sky::embedded().unwrap();
+    for rigs in [1, 2, 4, 8, 12] {
+        for targets in [1, 7, 22, 40] {
+            let kit = kit_with(rigs, targets);
+            for paper in Paper::ALL {
+                let options = SheetOptions { paper, ..SheetOptions::default() };
+                let pages = made(&kit, &sky, &options).pages();
+                let what = format!("{rigs} rigs, {targets} targets, {}", paper.label());
+                assert!((1..=MOST_PAGES).contains(&pages.len()), "{what}: {} pages", pages.len());
+                for (place, page) in pages.iter().enumerate() {
+                    assert_eq!((page.scene.width_pt, page.scene.height_pt), paper.size_pt());
+                    collisions(page, &format!("{what}, page {}", place + 1));
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn what_is_left_out_is_counted() {
+    let sky = Sky::embedded().unwrap();
+    let (kit, options) = (kit_with(12, 40), SheetOptions::default());
+    let sheet = made(&kit, &sky, &options);
+    let pages = sheet.pages();
+    let texts: Vec<String> =
+        pages.iter().flat_map(|page| page.scene.texts()).map(|text| text.text).collect();
+    let begins = |name: &str| texts.iter().filter(|text| text.starts_with(name)).count();
+    // Each target that stays stands in both lists; the rest is counted under both.
+    let names = ["M 33", "NGC 891", "M 45", "M 42", "M 81", "M 51"];
+    for name in names {
+        assert_eq!(begins(&format!("{name}  ")), 2, "{name}");
+    }
+    let more: Vec<usize> = texts
+        .iter()
+        .filter(|text| {
+            text.starts_with("and ") && text.ends_with("in the HTML form of this sheet.")
+        })
+        .filter_map(|text| text.split(' ').nth(1)?.parse().ok())
+        .collect();
+    // Calendar, matrix and reasons.
+    assert_eq!(more.len(), 3, "{texts:?}");
+    let listed = kit.wish_list.iter().filter(|wish| {
+        let name = wish.name();
+        texts.iter().any(|text| text == name || text.starts_with(&format!("{name}  ")))
+    });
+    // The framed target stands in a heading too.
+    assert_eq!(listed.count(), 40 - more[0]);
+    assert_eq!(more[0], more[1]);
+    let html = sheet.html();
+    for wish in &kit.wish_list {
+        assert!(html.matches(wish.name()).count() >= 3, "{} in every table", wish.name());
+    }
+    for finding in &sheet.facts().choice.findings {
+        let text = finding.text.replace('\'', "&#39;");
+        assert!(html.contains(&text), "{text}");
+    }
+}
+
+#[test]
+fn targets_with_more_stars_stay_longest() {
+    let sky = Sky::embedded().unwrap();
+    let mut kit = kit_with(12, 40);
+    kit.set_stars("NGC 7000", 5);
+    let pages = made(&kit, &sky, &SheetOptions::default()).pages();
+    let texts = pages.iter().flat_map(|page| page.scene.texts());
+    assert_eq!(texts.filter(|text| text.text.starts_with("NGC 7000  ")).count(), 2);
+}
+
+#[test]
+fn a_page_is_told_to_those_who_do_not_see_it() {
+    let sky = Sky::embedded().unwrap();
+    let pages = made(&demo(), &sky, &SheetOptions::default()).pages();
+    assert_eq!(pages.len(), 3);
+    let mut headings = Vec::new();
+    let mut pictures = Vec::new();
+    for page in &pages {
+        let marks: usize = page.parts.iter().map(|part| part.marks).sum();
+        assert_eq!(marks, page.scene.items.len(), "every mark belongs to a part");
+        for part in &page.parts {
+            match &part.role {
+                Role::Heading(_, words) => headings.push(words.clone()),
+                Role::Picture(words) => pictures.push(words.clone()),
+                Role::Paragraph | Role::Ornament => {}
+            }
+        }
+    }
+    assert_eq!(
+        headings,
+        [
+            "Brumelle beginners' circle: comparison sheet",
+            "What each rig sees of M 31, Andromeda Galaxy",
+            "Reckoned with",
+            "What each rig demands",
+            "When the wish list is up, and which focal lengths suit it",
+            "Every target in every rig",
+            "Reasons, with their figures",
+            "Mind",
+            "Sources",
+        ]
+    );
+    assert_eq!(pictures.len(), 1);
+    for words in ["Short refractor whole", "Compound spills, 6 × 3 panels", "Camera lens whole"] {
+        assert!(pictures[0].contains(words), "{}", pictures[0]);
+    }
+}
+
+/// Everything that the design asks to be said on every sheet.
+#[test]
+fn a_sheet_says_what_it_must() {
+    let sky = Sky::embedded().unwrap();
+    let sheet = made(&demo(), &sky, &SheetOptions::default());
+    let paper: String = sheet
+        .pages()
+        .iter()
+        .flat_map(|page| page.scene.texts())
+        .map(|text| text.text + " ")
+        .collect();
+    let html = sheet.html();
+    let about = [
+        "Nights of 2026",
+        concat!("Fieldstop ", env!("CARGO_PKG_VERSION")),
+        "Brumelle plateau",
+        "Never point any optics at or near the Sun",
+        "local manual-handling guidance",
+        "Mains electricity, batteries and dew",
+        "Planning figures are estimates",
+        "Stars fainter than V 9.5 are synthetic",
+        "OpenNGC",
+        "ESA/Gaia/DPAC",
+        "CC BY-SA 3.0 IGO",
+        "CC BY-SA 4.0",
+        "2.40″ at the zenith, give or take 30 %",
+        "2,500 EUR",
+        "common practice",
+    ];
+    for words in about {
+        assert!(paper.contains(words), "paper: {words}");
+        assert!(html.contains(words), "HTML: {words}");
+    }
+}
+
+#[test]
+fn what_cannot_be_said_is_said_so() {
+    let sky = Sky::embedded().unwrap();
+    let words = |kit: &Kit, target: &str| -> String {
+        let options = SheetOptions { target: Some(target.to_owned()), ..SheetOptions::default() };
+        let sheet = made(kit, &sky, &options);
+        for (place, page) in sheet.pages().iter().enumerate() {
+            collisions(page, &format!("{target}, page {}", place + 1));
+        }
+        let texts = sheet.pages().into_iter().flat_map(|page| page.scene.texts());
+        texts.map(|text| text.text + " ").collect()
+    };
+    let mut kit = demo();
+    // The Small Magellanic Cloud, declination -73: from 44 degrees north never above the horizon.
+    let never = words(&kit, "NGC 292");
+    assert!(never.contains("NGC 292 never rises at this site"), "{never}");
+
+    // 70 degrees north has no astronomical night in summer.
+    kit.site.latitude_deg = 70.0;
+    kit.site.clear_fraction = vec![0.3; 12];
+    kit.site.clear_fraction[5] = 0.55;
+    let north = words(&kit, "M 31");
+    assert!(north.contains("No astronomical night from"), "{north}");
+    assert!(north.contains("30 % in Jan to 55 % in Jun"), "{north}");
+
+    kit.rigs.iter_mut().for_each(|rig| rig.shown = false);
+    kit.wish_list.clear();
+    let bare = words(&kit, "M 31");
+    assert!(bare.contains("The wish list is empty"), "{bare}");
+    assert!(bare.contains("No wish list: nothing to choose by yet"), "{bare}");
+}
+
+#[test]
+fn what_a_kit_lacks_is_told() {
+    let sky = Sky::embedded().unwrap();
+    let told =
+        |kit: &Kit, options: &SheetOptions| match Sheet::new(kit, &sky, options, &mut |_| true) {
+            Ok(_) => panic!("there is a sheet"),
+            Err(why) => why,
+        };
+    let (mut kit, options) = (demo(), SheetOptions::default());
+    let nowhere = SheetOptions { target: Some("M 999".to_owned()), ..options.clone() };
+    assert!(matches!(told(&kit, &nowhere), SheetError::Target { .. }));
+    kit.wish_list.clear();
+    assert!(matches!(told(&kit, &options), SheetError::NoTargets));
+    kit.rigs.clear();
+    assert!(matches!(told(&kit, &options), SheetError::Empty));
+    kit.wish_list = demo().wish_list;
+    assert!(matches!(told(&kit, &options), SheetError::NoRigs));
+}
+
+#[test]
+fn whoever_waits_can_stop_it() {
+    let sky = Sky::embedded().unwrap();
+    let (kit, options) = (demo(), SheetOptions::default());
+    let mut shares = Vec::new();
+    let mut note = |share| {
+        shares.push(share);
+        true
+    };
+    let whole = sheet(&kit, &sky, &options, Format::Pdf, &mut note).unwrap();
+    assert!(shares.is_sorted() && shares.len() > 300, "progress is told, {}", shares.len());
+    assert!(whole.starts_with(b"%PDF"));
+    for stop_at in [0, 100, 366, shares.len() - 1] {
+        let mut asked = 0;
+        let mut go_on = |_| {
+            asked += 1;
+            asked <= stop_at
+        };
+        let stopped = sheet(&kit, &sky, &options, Format::Pdf, &mut go_on);
+        assert!(matches!(stopped, Err(SheetError::Stopped)), "after {stop_at}");
+    }
+}
+
+/// Years and papers at the ends of what may be asked for.
+#[test]
+fn every_year_and_paper_that_is_promised_can_be_made() {
+    let sky = Sky::embedded().unwrap();
+    for (year, paper) in [(1950, Paper::A4), (2100, Paper::Letter)] {
+        let options = SheetOptions { year, paper, ..SheetOptions::default() };
+        let sheet = made(&kit_with(3, 5), &sky, &options);
+        assert!(sheet.file(Format::Pdf).unwrap().len() > 20_000);
+        assert!(sheet.html().contains(&format!("Nights of {year}")));
+    }
+}
