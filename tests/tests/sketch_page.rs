@@ -2,7 +2,12 @@
 //!
 //! The SVG is turned into pixels by `resvg`, a renderer of its own, and compared with the PNG.
 
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test fails by panicking"
+)]
 
 use std::collections::BTreeSet;
 use std::path::Path;
