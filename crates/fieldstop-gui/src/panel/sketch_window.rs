@@ -377,8 +377,11 @@ fn questions(ui: &mut Ui, choice: &mut ExportChoice, evening: Date) {
 }
 
 fn part_box(ui: &mut Ui, choice: &mut ExportChoice, part: Part) {
-    let mut drawn = !choice.without.contains(&part);
-    if ui.checkbox(&mut drawn, part.label()).changed() {
+    // Panels have their words below them.
+    let possible = part != Part::Legend || choice.what == ExportWhat::Sketch;
+    let mut drawn = possible && !choice.without.contains(&part);
+    let response = ui.add_enabled(possible, egui::Checkbox::new(&mut drawn, part.label()));
+    if response.on_disabled_hover_text("Panels have their figures below them").changed() {
         if drawn {
             choice.without.remove(&part);
         } else {
