@@ -156,6 +156,7 @@ fn the_corners_of_a_frame_are_where_they_should_be_in_an_exported_sketch() {
             let corners = page.frames[0].frame.corners();
             let wanted = corners.map(|at| tan_page(at, page.view.centre, scale, middle));
             let miss = worst_miss(&pixels, wanted, 2.5 * k, &orange);
+            println!("{target} at {width} x {height}: {miss:.3} px");
             assert!(miss < 0.5, "{target} at {width} x {height}: {miss} pixels");
         }
     }

@@ -153,11 +153,13 @@ impl App {
             SketchAnswer::Asking => return,
             SketchAnswer::Cancelled => {}
             SketchAnswer::Export(order, format) => {
-                let about = match &order {
-                    PageOrder::Strip(strip) if strip.is_over_targets() => rig.or(target),
-                    _ => target,
+                let (about, kind) = match &order {
+                    PageOrder::Sketch(_) => (target, ""),
+                    PageOrder::Strip(strip) if strip.is_over_targets() => (rig, " strip"),
+                    PageOrder::Strip(_) => (target, " strip"),
                 };
-                let name = format!("{}.{}", about.unwrap_or("picture"), format.extension());
+                let about = about.unwrap_or("picture");
+                let name = format!("{about}{kind}.{}", format.extension());
                 let wanted = FileWanted::Picture(format);
                 self.dialogs.file = Some(FileWindow::new(wanted, &self.beside_kit(&name)));
                 self.dialogs.order = Some(order);

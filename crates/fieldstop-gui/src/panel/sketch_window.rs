@@ -76,9 +76,9 @@ struct Shown {
 pub struct SketchWindow {
     /// What is wanted now, and since when.
     wanted: Option<(Wanted, f64)>,
-    drawing: Option<(Wanted, Job<Result<Pixels, String>>)>,
+    drawing: Option<(Wanted, Job<Result<ColorImage, String>>)>,
     shown: Option<Shown>,
-    copying: Option<Job<Result<Pixels, String>>>,
+    copying: Option<Job<Result<ColorImage, String>>>,
     copied: Option<Result<String, String>>,
 }
 
@@ -184,7 +184,7 @@ impl SketchWindow {
                     repaint.request_repaint();
                     progress.report(share)
                 };
-                order.pixels(&kit, &sky, Format::Png, None, &mut told)
+                order.pixels(&kit, &sky, Format::Png, None, &mut told).map(|pixels| image(&pixels))
             },
             move || wake.request_repaint(),
         ));
@@ -194,9 +194,9 @@ impl SketchWindow {
         let Some(job) = &self.copying else { return };
         self.copied = match job.poll() {
             JobState::Running => return,
-            JobState::Done(Ok(pixels)) => {
-                let [width, height] = pixels.size;
-                ctx.copy_image(image(&pixels));
+            JobState::Done(Ok(image)) => {
+                let [width, height] = image.size;
+                ctx.copy_image(image);
                 Some(Ok(format!("Copied {width} x {height} pixels")))
             }
             JobState::Done(Err(why)) => Some(Err(why)),
@@ -251,8 +251,8 @@ impl SketchWindow {
         let Some((of, job)) = &self.drawing else { return };
         let texture = match job.poll() {
             JobState::Running => return,
-            JobState::Done(Ok(pixels)) => {
-                Ok(ctx.load_texture("preview", image(&pixels), TextureOptions::LINEAR))
+            JobState::Done(Ok(image)) => {
+                Ok(ctx.load_texture("preview", image, TextureOptions::LINEAR))
             }
             // Stopped, most likely; what was shown stays until the next is there.
             JobState::Done(Err(_)) if of != wanted => {
@@ -296,7 +296,8 @@ impl SketchWindow {
             move |progress| {
                 let Wanted { kit, order, format, longest_px } = &work;
                 let longest = Some(f64::from(*longest_px));
-                order.pixels(kit, &sky, *format, longest, &mut |share| progress.report(share))
+                let told = &mut |share| progress.report(share);
+                order.pixels(kit, &sky, *format, longest, told).map(|pixels| image(&pixels))
             },
             move || ctx.request_repaint(),
         );
@@ -384,8 +385,11 @@ fn questions(ui: &mut Ui, choice: &mut ExportChoice, evening: Date) {
 }
 
 fn part_box(ui: &mut Ui, choice: &mut ExportChoice, part: Part) {
-    let mut drawn = !choice.without.contains(&part);
-    if ui.checkbox(&mut drawn, part.label()).changed() {
+    // Panels have their words below them.
+    let possible = part != Part::Legend || choice.what == ExportWhat::Sketch;
+    let mut drawn = possible && !choice.without.contains(&part);
+    let response = ui.add_enabled(possible, egui::Checkbox::new(&mut drawn, part.label()));
+    if response.on_disabled_hover_text("Panels have their figures below them").changed() {
         if drawn {
             choice.without.remove(&part);
         } else {

@@ -93,6 +93,15 @@ pub enum SketchError {
         /// As asked for.
         year: i16,
     },
+    /// A page that shows nothing but sky, and a night whose words were asked for.
+    #[error(
+        "a page of {size} has no room for the words of a night; expected at least 420 x 320 \
+         pixels, or 112 x 85 mm"
+    )]
+    NoRoomForNight {
+        /// The page in words.
+        size: String,
+    },
     /// A span that the view does not reach.
     #[error(
         "span is {found_deg} degrees; expected {:.4} to {:.0}",

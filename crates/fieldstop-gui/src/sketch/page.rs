@@ -75,6 +75,8 @@ pub fn page(kit: &Kit, sky: &Sky, options: &SketchOptions) -> Result<Page, Sketc
         legend.draw(listed, &place, &palette, &mut scene);
         footer.draw(foot, &palette, &mut scene);
         place
+    } else if style.night.is_some() {
+        return Err(SketchError::NoRoomForNight { size: style.size.words() });
     } else {
         scene.bounds()
     };
