@@ -20,7 +20,7 @@ use thiserror::Error;
 
 use super::dash::marks;
 use crate::font::{HEAVY_TTF, REGULAR_TTF, Weight};
-use crate::scene::primitive::{Anchor, Disc, Ink, Point, Primitive, Scene, Stroke, TextMark};
+use crate::scene::primitive::{Disc, Ink, Point, Primitive, Scene, Stroke, TextMark};
 
 /// Why there is no PDF.
 #[derive(Debug, Error)]
@@ -273,11 +273,12 @@ fn round(surface: &mut Surface<'_>, disc: &Disc) {
 }
 
 fn text(surface: &mut Surface<'_>, mark: &TextMark, fonts: &Fonts) {
-    let left = match mark.anchor {
-        Anchor::Start => mark.at[0],
-        Anchor::Middle | Anchor::End => mark.left(),
-    };
-    let at = PdfPoint::from_xy(left as f32, mark.at[1] as f32);
+    let [left, baseline] = [mark.left(), mark.at[1]];
+    let is_placed = [left, baseline, mark.size_pt].iter().all(|length| length.is_finite());
+    if !is_placed || mark.size_pt <= 0.0 {
+        return;
+    }
+    let at = PdfPoint::from_xy(left as f32, baseline as f32);
     let (font, size) = (fonts.of(mark.weight), mark.size_pt as f32);
     if let Some(halo) = mark.halo {
         surface.set_fill(None);
@@ -328,5 +329,117 @@ fn pen(ink: Ink, width_pt: f64) -> PdfStroke {
         line_cap: LineCap::Butt,
         line_join: LineJoin::Miter,
         ..PdfStroke::default()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+    use std::io::Read;
+
+    use super::*;
+    use crate::scene::primitive::Anchor;
+
+    const BLACK: Ink = Ink::rgb(0, 0, 0);
+    const WHITE: Ink = Ink::rgb(255, 255, 255);
+
+    fn info() -> PdfInfo {
+        PdfInfo {
+            title: "A title".to_owned(),
+            description: String::new(),
+            software: "A program".to_owned(),
+            language: "en-GB",
+        }
+    }
+
+    fn word(text: &str, halo: Option<Ink>) -> Primitive {
+        Primitive::Text(TextMark {
+            at: [20.0, 40.0],
+            anchor: Anchor::Start,
+            text: text.to_owned(),
+            size_pt: 12.0,
+            weight: Weight::Regular,
+            ink: BLACK,
+            halo,
+        })
+    }
+
+    fn page(items: Vec<Primitive>, role: Role) -> PdfPage {
+        let marks = items.len();
+        let scene = Scene { width_pt: 200.0, height_pt: 100.0, background: WHITE, items };
+        PdfPage { scene, parts: vec![Part { marks, top_pt: 0.0, role }] }
+    }
+
+    /// The operators of the page's content, those of embedded fonts left out.
+    fn content(file: &[u8]) -> String {
+        let mut content = String::new();
+        let starts = |at: &usize| file[*at..].starts_with(b"stream\n");
+        for at in (0..file.len()).filter(starts) {
+            let mut inflated = Vec::new();
+            let packed = &file[at + "stream\n".len()..];
+            if flate2::read::ZlibDecoder::new(packed).read_to_end(&mut inflated).is_ok()
+                && let Ok(words) = String::from_utf8(inflated)
+            {
+                content += &words;
+            }
+        }
+        content
+    }
+
+    /// How often an operator stands in a content stream.
+    fn count(content: &str, operator: &str) -> usize {
+        content.split_ascii_whitespace().filter(|word| *word == operator).count()
+    }
+
+    /// ISO 32000-1, table 109: `Tj` and `TJ` show text; a rim must not make words be found twice.
+    #[test]
+    fn a_word_with_a_rim_is_found_once() {
+        let file = encode(&[page(vec![word("once", Some(WHITE))], Role::Paragraph)], &info());
+        let content = content(&file.unwrap());
+        assert_eq!(count(&content, "Tj") + count(&content, "TJ"), 1, "{content}");
+        assert!(count(&content, "S") >= 1, "the rim is drawn as outlines");
+    }
+
+    /// ISO 32000-1, table 61: `W` clips. Table 320: `BDC` and `EMC` mark what is read aloud.
+    #[test]
+    fn an_inset_is_cut_off_and_marked_as_a_picture() {
+        let mut inset = Scene::new(50.0, 20.0, WHITE);
+        inset.line(vec![[-100.0, 10.0], [400.0, 10.0]], Stroke::solid(BLACK, 1.0));
+        let items = vec![Primitive::Inset { origin: [10.0, 10.0], scene: inset }];
+        let picture = Role::Picture("A line that runs across".to_owned());
+        let file = encode(&[page(items, picture)], &info()).unwrap();
+        let content = content(&file);
+        assert_eq!(count(&content, "W"), 1, "{content}");
+        let marked = count(&content, "BDC") + count(&content, "BMC");
+        assert_eq!((marked, marked), (2, count(&content, "EMC")), "{content}");
+        let alternative = b"(A line that runs across)";
+        assert!(file.windows(alternative.len()).any(|part| part == alternative));
+    }
+
+    #[test]
+    fn odd_marks_are_left_out_or_drawn_but_never_fatal() {
+        let mut scene = Scene::new(0.0, 0.0, WHITE);
+        scene.line(vec![[f64::NAN, 1.0], [2.0, f64::INFINITY]], Stroke::solid(BLACK, 1.0));
+        scene.line(vec![[1.0, 1.0]], Stroke::dashed(BLACK, f64::NAN, &[0.0, 0.0]));
+        scene.polygon(Vec::new(), BLACK);
+        let disc = Disc { x: 1.0, y: 1.0, radius: f32::NAN, ink: BLACK };
+        scene.items.push(Primitive::Discs(vec![disc]));
+        let words = ["", " ", "\u{0}\n", "مرحبا", "望遠鏡 🔭", "a\u{301}\u{200b}"];
+        scene.items.extend(words.map(|text| word(text, Some(WHITE))));
+        if let Some(Primitive::Text(mark)) = scene.items.last_mut() {
+            mark.at = [f64::NAN, 0.0];
+        }
+        let inset = Primitive::Inset { origin: [f64::NAN, 0.0], scene: scene.clone() };
+        scene.items.push(inset);
+        let file = encode(&[page(scene.items, Role::Ornament)], &info()).unwrap();
+        assert!(file.starts_with(b"%PDF"));
+    }
+
+    #[test]
+    fn a_page_of_no_size_is_refused() {
+        let mut nothing = page(Vec::new(), Role::Paragraph);
+        nothing.scene.width_pt = 0.0;
+        let told = encode(&[nothing], &info()).unwrap_err().to_string();
+        assert!(told.contains("0 x 100 points"), "{told}");
     }
 }
