@@ -195,6 +195,15 @@ fn paint_part(
     tags.push(TagGroup::with_children(tag, vec![Node::Leaf(content)]));
 }
 
+/// Farther from the page than this nothing is put: the library wants numbers it can multiply.
+const FARTHEST_PT: f64 = 1e6;
+
+/// Whether every length is a number that a page can hold.
+fn is_on_paper(points: &[Point]) -> bool {
+    // A NaN is in no range.
+    points.iter().flatten().all(|length| (-FARTHEST_PT..=FARTHEST_PT).contains(length))
+}
+
 fn paint(items: &[Primitive], surface: &mut Surface<'_>, fonts: &Fonts) {
     for item in items {
         match item {
@@ -209,6 +218,9 @@ fn paint(items: &[Primitive], surface: &mut Surface<'_>, fonts: &Fonts) {
 
 /// Another scene, moved to its place and cut off at its edges.
 fn inset(surface: &mut Surface<'_>, [x, y]: Point, scene: &Scene, fonts: &Fonts) {
+    if !is_on_paper(&[[x, y], [scene.width_pt, scene.height_pt]]) {
+        return;
+    }
     let edge = Rect::from_xywh(0.0, 0.0, scene.width_pt as f32, scene.height_pt as f32);
     let Some(edge) = edge.and_then(|edge| {
         let mut path = PathBuilder::new();
@@ -226,6 +238,9 @@ fn inset(surface: &mut Surface<'_>, [x, y]: Point, scene: &Scene, fonts: &Fonts)
 }
 
 fn line(surface: &mut Surface<'_>, points: &[Point], closed: bool, stroke: &Stroke) {
+    if !is_on_paper(points) || !is_on_paper(&[[stroke.width_pt, 0.0]]) {
+        return;
+    }
     // Cut into marks here, so that a broken line is broken alike in every painter.
     let broken = !stroke.dash.is_empty();
     let path = if broken {
@@ -246,6 +261,9 @@ fn line(surface: &mut Surface<'_>, points: &[Point], closed: bool, stroke: &Stro
 }
 
 fn area(surface: &mut Surface<'_>, points: &[Point], ink: Ink) {
+    if !is_on_paper(points) {
+        return;
+    }
     surface.set_stroke(None);
     surface.set_fill(Some(fill(ink)));
     if let Some(path) = polyline(points, true) {
@@ -257,6 +275,9 @@ fn round(surface: &mut Surface<'_>, disc: &Disc) {
     /// How far a quarter's handles reach, as a share of the radius.
     const REACH: f32 = 0.552_284_8;
     let Disc { x, y, radius: r, ink } = *disc;
+    if !is_on_paper(&[[f64::from(x), f64::from(y)], [f64::from(r), 0.0]]) {
+        return;
+    }
     let k = r * REACH;
     let mut path = PathBuilder::new();
     path.move_to(x + r, y);
@@ -274,8 +295,7 @@ fn round(surface: &mut Surface<'_>, disc: &Disc) {
 
 fn text(surface: &mut Surface<'_>, mark: &TextMark, fonts: &Fonts) {
     let [left, baseline] = [mark.left(), mark.at[1]];
-    let is_placed = [left, baseline, mark.size_pt].iter().all(|length| length.is_finite());
-    if !is_placed || mark.size_pt <= 0.0 {
+    if !is_on_paper(&[[left, baseline], [mark.size_pt, 0.0]]) || mark.size_pt <= 0.0 {
         return;
     }
     let at = PdfPoint::from_xy(left as f32, baseline as f32);
@@ -388,7 +408,8 @@ mod tests {
 
     /// How often an operator stands in a content stream.
     fn count(content: &str, operator: &str) -> usize {
-        content.split_ascii_whitespace().filter(|word| *word == operator).count()
+        let words = content.split(|sign: char| sign.is_ascii_whitespace() || "/)]>".contains(sign));
+        words.filter(|word| *word == operator).count()
     }
 
     /// ISO 32000-1, table 109: `Tj` and `TJ` show text; a rim must not make words be found twice.
@@ -426,11 +447,16 @@ mod tests {
         scene.items.push(Primitive::Discs(vec![disc]));
         let words = ["", " ", "\u{0}\n", "مرحبا", "望遠鏡 🔭", "a\u{301}\u{200b}"];
         scene.items.extend(words.map(|text| word(text, Some(WHITE))));
-        if let Some(Primitive::Text(mark)) = scene.items.last_mut() {
-            mark.at = [f64::NAN, 0.0];
+        for (at, size_pt) in [([f64::NAN, 0.0], 9.0), ([1e300, 1.0], 9.0), ([1.0, 1.0], 1e30)] {
+            if let Primitive::Text(mark) = word("far", Some(WHITE)) {
+                scene.items.push(Primitive::Text(TextMark { at, size_pt, ..mark }));
+            }
         }
-        let inset = Primitive::Inset { origin: [f64::NAN, 0.0], scene: scene.clone() };
-        scene.items.push(inset);
+        scene.line(vec![[1e38, 1.0], [-1e38, 1.0]], Stroke::solid(BLACK, 1e38));
+        for (origin, size) in [([f64::NAN, 0.0], 10.0), ([0.0, 0.0], 0.0), ([1e39, 0.0], 1e39)] {
+            let inset = Scene { width_pt: size, height_pt: size, ..scene.clone() };
+            scene.items.push(Primitive::Inset { origin, scene: inset });
+        }
         let file = encode(&[page(scene.items, Role::Ornament)], &info()).unwrap();
         assert!(file.starts_with(b"%PDF"));
     }
