@@ -5,7 +5,7 @@
 
 use fieldstop::kit::{Kit, Wish};
 use fieldstop_gui::paint::pdf::{PdfPage, Role};
-use fieldstop_gui::scene::primitive::{Bounds, TextMark};
+use fieldstop_gui::scene::primitive::{Bounds, Primitive, TextMark};
 use fieldstop_gui::sheet::{Format, MOST_PAGES, Paper, Sheet, SheetError, SheetOptions, sheet};
 use fieldstop_gui::sky::Sky;
 
@@ -53,6 +53,16 @@ fn collisions(page: &PdfPage, what: &str) {
     let texts: Vec<TextMark> = page.scene.texts();
     // No printer of home or office leaves more than 6 mm (17 points) free. Common practice.
     let paper = page.scene.bounds().expanded(-17.0);
+    for item in &page.scene.items {
+        let corners = match item {
+            Primitive::Line { points, .. } | Primitive::Polygon { points, .. } => points.clone(),
+            Primitive::Inset { origin, scene } => {
+                vec![*origin, [origin[0] + scene.width_pt, origin[1] + scene.height_pt]]
+            }
+            Primitive::Discs(_) | Primitive::Text(_) => Vec::new(),
+        };
+        assert!(corners.iter().all(|corner| paper.contains(*corner)), "{what}: {item:?}");
+    }
     for (place, text) in texts.iter().enumerate() {
         let bounds: Bounds = text.bounds();
         assert!(paper.encloses(&bounds), "{what}: {:?} leaves the page, {bounds:?}", text.text);
@@ -84,6 +94,66 @@ fn words_never_overlap_nor_leave_the_paper() {
                     collisions(page, &format!("{what}, page {}", place + 1));
                 }
             }
+        }
+    }
+}
+
+#[test]
+fn names_of_absurd_length_are_cut() {
+    let sky = Sky::embedded().unwrap();
+    let mut kit = kit_with(12, 30);
+    let long = |words: &str, count: usize| format!("{words} ").repeat(count).trim().to_owned();
+    kit.name = long("The Society of Amateurs", 80);
+    kit.site.name = long("A hill", 90);
+    kit.limits.currency = "doubloons of the realm".to_owned();
+    for (place, rig) in kit.rigs.iter_mut().enumerate() {
+        rig.name = format!("{} {place}", long("A telescope, old and heavy,", 14));
+    }
+    for mount in &mut kit.mounts {
+        let name = format!("{} {}", long("Mount of", 40), mount.name);
+        let own = kit.rigs.iter_mut().filter(|rig| rig.mount == mount.name);
+        own.for_each(|rig| rig.mount.clone_from(&name));
+        mount.name = name;
+    }
+    let target = long("Some cloud", 50);
+    kit.wish_list[0] = Wish::Custom {
+        name: target.clone(),
+        ra_deg: 10.0,
+        dec_deg: 40.0,
+        major_arcmin: Some(60.0),
+        minor_arcmin: None,
+        pa_deg: None,
+        surface_brightness_mag_arcsec2: None,
+    };
+    let options = SheetOptions { target: Some(target), ..SheetOptions::default() };
+    let pages = made(&kit, &sky, &options).pages();
+    assert!(pages.len() <= MOST_PAGES, "{} pages", pages.len());
+    for (place, page) in pages.iter().enumerate() {
+        collisions(page, &format!("long names, page {}", place + 1));
+    }
+}
+
+/// A kit may hold any number above 0; what no instrument has must not break the sheet.
+#[test]
+fn absurd_parts_do_not_break_it() {
+    let sky = Sky::embedded().unwrap();
+    for number in [1e-300, 1e-9, 1e9, 1e300] {
+        let mut kit = demo();
+        kit.otas[0].focal_length_mm = number;
+        kit.otas[1].aperture_mm = number.max(1e-6);
+        kit.otas[1].mass_kg = number;
+        kit.cameras[0].pixel_um = number;
+        kit.mounts[1].payload_kg = number;
+        kit.limits.budget = Some(number);
+        kit.site.seeing_fwhm_arcsec = number;
+        let sheet = made(&kit, &sky, &SheetOptions::default());
+        let pages = sheet.pages();
+        assert!(pages.len() <= MOST_PAGES, "{number}: {} pages", pages.len());
+        for (place, page) in pages.iter().enumerate() {
+            collisions(page, &format!("{number}, page {}", place + 1));
+        }
+        for format in Format::ALL {
+            assert!(sheet.file(format).unwrap().len() > 20_000, "{number}");
         }
     }
 }

@@ -304,6 +304,7 @@ fn a_comparison_sheet_is_looked_at_and_saved_from_the_window() {
         assert!(file.starts_with(begins.as_bytes()), "{form}");
     }
     assert_eq!(*kit(&window), before, "a sheet changes nothing");
+    std::fs::remove_dir_all(folder).unwrap();
 }
 
 #[test]

@@ -8,6 +8,7 @@ use crate::panel::file_window::{FileWanted, FileWindow};
 use crate::panel::sheet_window::{SheetAnswer, SheetWindow};
 use crate::panel::status_line::Notice;
 use crate::sheet::{self, Format, SheetOptions};
+use crate::theme;
 use crate::worker::{Job, JobState};
 
 /// A sheet being asked about or written.
@@ -48,8 +49,9 @@ impl App {
     }
 
     pub(super) fn show_sheet(&mut self, ctx: &egui::Context) {
+        let palette = theme::palette(self.workspace.theme);
         let Some(window) = &mut self.sheet.window else { return };
-        match window.show(ctx, &self.document.kit, &self.sky) {
+        match window.show(ctx, &self.document.kit, &self.sky, &palette) {
             SheetAnswer::Asking => return,
             SheetAnswer::Cancelled => {}
             SheetAnswer::Export(format) => {

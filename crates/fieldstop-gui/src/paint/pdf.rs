@@ -201,6 +201,15 @@ fn paint_part(
     tags.push(TagGroup::with_children(tag, vec![Node::Leaf(content)]));
 }
 
+/// Farther from the page than this nothing is put: the library wants numbers it can multiply.
+const FARTHEST_PT: f64 = 1e6;
+
+/// Whether every length is a number that a page can hold.
+fn is_on_paper(points: &[Point]) -> bool {
+    // A NaN is in no range.
+    points.iter().flatten().all(|length| (-FARTHEST_PT..=FARTHEST_PT).contains(length))
+}
+
 fn paint(items: &[Primitive], page: Bounds, surface: &mut Surface<'_>, fonts: &Fonts) {
     for item in items {
         match item {
@@ -235,6 +244,9 @@ fn photograph(surface: &mut Surface<'_>, picture: &Picture, page: Bounds) {
 
 /// Another scene, moved to its place and cut off at its edges.
 fn inset(surface: &mut Surface<'_>, [x, y]: Point, scene: &Scene, fonts: &Fonts) {
+    if !is_on_paper(&[[x, y], [scene.width_pt, scene.height_pt]]) {
+        return;
+    }
     let edge = Rect::from_xywh(0.0, 0.0, scene.width_pt as f32, scene.height_pt as f32);
     let Some(edge) = edge.and_then(|edge| {
         let mut path = PathBuilder::new();
@@ -252,6 +264,9 @@ fn inset(surface: &mut Surface<'_>, [x, y]: Point, scene: &Scene, fonts: &Fonts)
 }
 
 fn line(surface: &mut Surface<'_>, points: &[Point], closed: bool, stroke: &Stroke) {
+    if !is_on_paper(points) || !is_on_paper(&[[stroke.width_pt, 0.0]]) {
+        return;
+    }
     // Cut into marks here, so that a broken line is broken alike in every painter.
     let broken = !stroke.dash.is_empty();
     let path = if broken {
@@ -272,6 +287,9 @@ fn line(surface: &mut Surface<'_>, points: &[Point], closed: bool, stroke: &Stro
 }
 
 fn area(surface: &mut Surface<'_>, points: &[Point], ink: Ink) {
+    if !is_on_paper(points) {
+        return;
+    }
     surface.set_stroke(None);
     surface.set_fill(Some(fill(ink)));
     if let Some(path) = polyline(points, true) {
@@ -283,6 +301,9 @@ fn round(surface: &mut Surface<'_>, disc: &Disc) {
     /// How far a quarter's handles reach, as a share of the radius.
     const REACH: f32 = 0.552_284_8;
     let Disc { x, y, radius: r, ink } = *disc;
+    if !is_on_paper(&[[f64::from(x), f64::from(y)], [f64::from(r), 0.0]]) {
+        return;
+    }
     let k = r * REACH;
     let mut path = PathBuilder::new();
     path.move_to(x + r, y);
@@ -299,11 +320,11 @@ fn round(surface: &mut Surface<'_>, disc: &Disc) {
 }
 
 fn text(surface: &mut Surface<'_>, mark: &TextMark, fonts: &Fonts) {
-    let left = match mark.anchor {
-        Anchor::Start => mark.at[0],
-        Anchor::Middle | Anchor::End => mark.left(),
-    };
-    let at = PdfPoint::from_xy(left as f32, mark.at[1] as f32);
+    let [left, baseline] = [mark.left(), mark.at[1]];
+    if !is_on_paper(&[[left, baseline], [mark.size_pt, 0.0]]) || mark.size_pt <= 0.0 {
+        return;
+    }
+    let at = PdfPoint::from_xy(left as f32, baseline as f32);
     let (font, size) = (fonts.of(mark.weight), mark.size_pt as f32);
     if let Some(halo) = mark.halo {
         surface.set_fill(None);
@@ -354,5 +375,123 @@ fn pen(ink: Ink, width_pt: f64) -> PdfStroke {
         line_cap: LineCap::Butt,
         line_join: LineJoin::Miter,
         ..PdfStroke::default()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+    use std::io::Read;
+
+    use super::*;
+    use crate::scene::primitive::Anchor;
+
+    const BLACK: Ink = Ink::rgb(0, 0, 0);
+    const WHITE: Ink = Ink::rgb(255, 255, 255);
+
+    fn info() -> PdfInfo {
+        PdfInfo {
+            title: "A title".to_owned(),
+            description: String::new(),
+            software: "A program".to_owned(),
+            language: "en-GB",
+        }
+    }
+
+    fn word(text: &str, halo: Option<Ink>) -> Primitive {
+        Primitive::Text(TextMark {
+            at: [20.0, 40.0],
+            anchor: Anchor::Start,
+            text: text.to_owned(),
+            size_pt: 12.0,
+            weight: Weight::Regular,
+            ink: BLACK,
+            halo,
+        })
+    }
+
+    fn page(items: Vec<Primitive>, role: Role) -> PdfPage {
+        let marks = items.len();
+        let scene = Scene { width_pt: 200.0, height_pt: 100.0, background: WHITE, items };
+        PdfPage { scene, parts: vec![Part { marks, top_pt: 0.0, role }] }
+    }
+
+    /// The operators of the page's content, those of embedded fonts left out.
+    fn content(file: &[u8]) -> String {
+        let mut content = String::new();
+        let starts = |at: &usize| file[*at..].starts_with(b"stream\n");
+        for at in (0..file.len()).filter(starts) {
+            let mut inflated = Vec::new();
+            let packed = &file[at + "stream\n".len()..];
+            if flate2::read::ZlibDecoder::new(packed).read_to_end(&mut inflated).is_ok()
+                && let Ok(words) = String::from_utf8(inflated)
+            {
+                content += &words;
+            }
+        }
+        content
+    }
+
+    /// How often an operator stands in a content stream.
+    fn count(content: &str, operator: &str) -> usize {
+        let words = content.split(|sign: char| sign.is_ascii_whitespace() || "/)]>".contains(sign));
+        words.filter(|word| *word == operator).count()
+    }
+
+    /// ISO 32000-1, table 109: `Tj` and `TJ` show text; a rim must not make words be found twice.
+    #[test]
+    fn a_word_with_a_rim_is_found_once() {
+        let file = encode(&[page(vec![word("once", Some(WHITE))], Role::Paragraph)], &info());
+        let content = content(&file.unwrap());
+        assert_eq!(count(&content, "Tj") + count(&content, "TJ"), 1, "{content}");
+        assert!(count(&content, "S") >= 1, "the rim is drawn as outlines");
+    }
+
+    /// ISO 32000-1, table 61: `W` clips. Table 320: `BDC` and `EMC` mark what is read aloud.
+    #[test]
+    fn an_inset_is_cut_off_and_marked_as_a_picture() {
+        let mut inset = Scene::new(50.0, 20.0, WHITE);
+        inset.line(vec![[-100.0, 10.0], [400.0, 10.0]], Stroke::solid(BLACK, 1.0));
+        let items = vec![Primitive::Inset { origin: [10.0, 10.0], scene: inset }];
+        let picture = Role::Picture("A line that runs across".to_owned());
+        let file = encode(&[page(items, picture)], &info()).unwrap();
+        let content = content(&file);
+        assert_eq!(count(&content, "W"), 1, "{content}");
+        let marked = count(&content, "BDC") + count(&content, "BMC");
+        assert_eq!((marked, marked), (2, count(&content, "EMC")), "{content}");
+        let alternative = b"(A line that runs across)";
+        assert!(file.windows(alternative.len()).any(|part| part == alternative));
+    }
+
+    #[test]
+    fn odd_marks_are_left_out_or_drawn_but_never_fatal() {
+        let mut scene = Scene::new(0.0, 0.0, WHITE);
+        scene.line(vec![[f64::NAN, 1.0], [2.0, f64::INFINITY]], Stroke::solid(BLACK, 1.0));
+        scene.line(vec![[1.0, 1.0]], Stroke::dashed(BLACK, f64::NAN, &[0.0, 0.0]));
+        scene.polygon(Vec::new(), BLACK);
+        let disc = Disc { x: 1.0, y: 1.0, radius: f32::NAN, ink: BLACK };
+        scene.items.push(Primitive::Discs(vec![disc]));
+        let words = ["", " ", "\u{0}\n", "مرحبا", "望遠鏡 🔭", "a\u{301}\u{200b}"];
+        scene.items.extend(words.map(|text| word(text, Some(WHITE))));
+        for (at, size_pt) in [([f64::NAN, 0.0], 9.0), ([1e300, 1.0], 9.0), ([1.0, 1.0], 1e30)] {
+            if let Primitive::Text(mark) = word("far", Some(WHITE)) {
+                scene.items.push(Primitive::Text(TextMark { at, size_pt, ..mark }));
+            }
+        }
+        scene.line(vec![[1e38, 1.0], [-1e38, 1.0]], Stroke::solid(BLACK, 1e38));
+        for (origin, size) in [([f64::NAN, 0.0], 10.0), ([0.0, 0.0], 0.0), ([1e39, 0.0], 1e39)] {
+            let inset = Scene { width_pt: size, height_pt: size, ..scene.clone() };
+            scene.items.push(Primitive::Inset { origin, scene: inset });
+        }
+        let file = encode(&[page(scene.items, Role::Ornament)], &info()).unwrap();
+        assert!(file.starts_with(b"%PDF"));
+    }
+
+    #[test]
+    fn a_page_of_no_size_is_refused() {
+        let mut nothing = page(Vec::new(), Role::Paragraph);
+        nothing.scene.width_pt = 0.0;
+        let told = encode(&[nothing], &info()).unwrap_err().to_string();
+        assert!(told.contains("0 x 100 points"), "{told}");
     }
 }

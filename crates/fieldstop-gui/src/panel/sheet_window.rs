@@ -2,11 +2,13 @@
 
 use std::sync::Arc;
 
-use egui::{ColorImage, RichText, TextureHandle, TextureOptions, Ui, Vec2};
+use egui::{Color32, ColorImage, RichText, TextureHandle, TextureOptions, Ui, Vec2};
 use fieldstop::kit::Kit;
 
 use crate::nights::date::YEARS;
 use crate::paint::png::render;
+use crate::paint::screen::colour;
+use crate::scene::palette::{Ground, Palette};
 use crate::sheet::{Format, Paper, Sheet, SheetOptions};
 use crate::sky::Sky;
 use crate::state::worked::Worked;
@@ -48,6 +50,8 @@ pub struct SheetWindow {
     /// The picture that is shown, of which page.
     shown: Option<(usize, TextureHandle)>,
     fresh: bool,
+    /// What white paper looks like in the window's theme.
+    light: Color32,
 }
 
 impl SheetWindow {
@@ -60,6 +64,7 @@ impl SheetWindow {
             page: 0,
             shown: None,
             fresh: true,
+            light: Color32::WHITE,
         }
     }
 
@@ -69,7 +74,16 @@ impl SheetWindow {
     }
 
     /// Shows the window.
-    pub fn show(&mut self, ctx: &egui::Context, kit: &Kit, sky: &Arc<Sky>) -> SheetAnswer {
+    pub fn show(
+        &mut self,
+        ctx: &egui::Context,
+        kit: &Kit,
+        sky: &Arc<Sky>,
+        palette: &Palette,
+    ) -> SheetAnswer {
+        // White paper would end the night for eyes that are used to the dark.
+        let is_red = palette.ground == Ground::Red;
+        self.light = if is_red { colour(palette.text_quiet) } else { Color32::WHITE };
         self.update(ctx, kit, sky);
         let mut answer = SheetAnswer::Asking;
         let modal = egui::Modal::new(egui::Id::unique("sheet window")).show(ctx, |ui| {
@@ -228,7 +242,8 @@ impl SheetWindow {
         }
         if let Some((_, texture)) = &self.shown {
             let told = format!("Comparison sheet, page {} of {}", self.page + 1, pages.len());
-            ui.add(egui::Image::from_texture((texture.id(), size)).alt_text(told));
+            let image = egui::Image::from_texture((texture.id(), size)).tint(self.light);
+            ui.add(image.alt_text(told));
         }
     }
 

@@ -104,15 +104,24 @@ impl Block {
 pub(super) fn heading(words: &str, width: f64, palette: &Palette) -> Block {
     let kind = super::text::HEADING;
     let mut block = Block::new(Role::Heading(2, words.to_owned())).after(11.0).kept_with_next();
-    block.text([0.0, 10.0], Anchor::Start, words, kind, palette.text);
+    let line = super::text::shortened(words, kind, width);
+    block.text([0.0, 10.0], Anchor::Start, &line, kind, palette.text);
     block.rule(0.0, width, 14.5, Stroke::solid(palette.rule, 0.7));
     block.height_pt = 18.0;
     block
 }
 
+/// No paragraph is longer: only names of absurd length lead there.
+const MOST_LINES: usize = 9;
+
 /// A paragraph as wide as the page.
 pub(super) fn paragraph(words: &str, width: f64, kind: Type, ink: Ink) -> Block {
-    let lines = super::text::wrapped(words, kind, width);
+    paragraph_to(words, width, kind, ink, MOST_LINES)
+}
+
+/// A paragraph of at most so many lines.
+pub(super) fn paragraph_to(words: &str, width: f64, kind: Type, ink: Ink, rows: usize) -> Block {
+    let lines = super::text::wrapped_to(words, kind, width, rows);
     let mut block = Block::new(Role::Paragraph).after(2.0);
     block.lines([0.0, kind.size_pt], &lines, kind, ink);
     block.height_pt = kind.line_pt() * lines.len() as f64;

@@ -6,7 +6,7 @@ use super::MOST_RIGS;
 use super::block::Block;
 use super::facts::Facts;
 use super::rig_key;
-use super::text::{CELL, TINY, shortened};
+use super::text::{CELL, TINY, brief, shortened};
 use crate::demand_words;
 use crate::paint::pdf::Role;
 use crate::scene::Palette;
@@ -115,7 +115,7 @@ pub(super) fn has_range(facts: &Facts, figure: Figure) -> bool {
 
 /// Where in the sky the figures are for.
 pub(super) fn place_words(facts: &Facts) -> String {
-    let name = &facts.framed.target.name;
+    let name = brief(&facts.framed.target.name);
     match facts.standing {
         Standing::Zenith => "For the zenith.".to_owned(),
         Standing::Highest { altitude, airmass, .. } => format!(

@@ -7,7 +7,7 @@ use super::MOST_RIGS;
 use super::block::{Block, scaled};
 use super::facts::Facts;
 use super::rig_key;
-use super::text::{BODY, CELL, Type, shortened};
+use super::text::{BODY, CELL, TINY, shortened};
 use crate::framing::lit_radius;
 use crate::paint::pdf::Role;
 use crate::scene::primitive::{Anchor, Bounds, Stroke};
@@ -174,6 +174,8 @@ fn verdict(facts: &Facts, rig: usize) -> String {
     }
 }
 
+/// Share of the width for sample and name.
+const NAME_SHARE: f64 = 0.31;
 /// Where the columns of figures end, as shares of the width; the last begins there.
 const COLUMN_ENDS: [f64; 6] = [0.40, 0.49, 0.64, 0.74, 0.805, 0.825];
 const ROW_PT: f64 = 12.6;
@@ -189,11 +191,12 @@ pub(super) fn legend(facts: &Facts, width: f64, palette: &Palette) -> Block {
     let mut baseline = 20.5;
     for rig in (0..facts.kit.rigs.len()).take(MOST_RIGS) {
         let Some(cells) = cells(facts, rig) else { continue };
-        rig_key::in_line(&mut block, [0.0, baseline], facts, rig, width * 0.31, palette);
+        rig_key::in_line(&mut block, [0.0, baseline], facts, rig, width * NAME_SHARE, palette);
         for (place, words) in cells.iter().enumerate() {
             let (x, anchor) = column(place + 1, width);
-            let kind: Type = BODY;
-            let most = if place == 5 { width - x } else { width * 0.155 };
+            let most = room(place, width);
+            // A number that no instrument has is small rather than cut.
+            let kind = if BODY.width(words) <= most { BODY } else { TINY };
             let words = shortened(words, kind, most);
             block.text([x, baseline], anchor, &words, kind, palette.text);
         }
@@ -207,6 +210,19 @@ pub(super) fn legend(facts: &Facts, width: f64, palette: &Palette) -> Block {
     }
     block.height_pt = baseline - ROW_PT + 3.0;
     block
+}
+
+/// How long the words of a column may be.
+fn room(place: usize, width: f64) -> f64 {
+    /// Between two columns.
+    const GAP_PT: f64 = 5.0;
+    let end = COLUMN_ENDS.get(place).copied().unwrap_or(1.0);
+    let before = match place.checked_sub(1) {
+        None => NAME_SHARE,
+        Some(before) => COLUMN_ENDS.get(before).copied().unwrap_or(1.0),
+    };
+    let share = if place + 1 == COLUMN_ENDS.len() { 1.0 - end } else { end - before };
+    share * width - if place + 1 == COLUMN_ENDS.len() { 0.0 } else { GAP_PT }
 }
 
 /// Where a column's words stand: names on the left, numbers by their last digit.

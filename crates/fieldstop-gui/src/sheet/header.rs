@@ -4,7 +4,7 @@ use fieldstop::findings::Finding;
 
 use super::block::Block;
 use super::facts::Facts;
-use super::text::{BODY, CELL, TITLE, Type, wrapped, wrapped_to};
+use super::text::{BODY, CELL, TITLE, Type, wrapped_to};
 use crate::font::Weight;
 use crate::paint::pdf::Role;
 use crate::scene::Palette;
@@ -110,11 +110,11 @@ pub(super) fn answer_block(facts: &Facts, width: f64, palette: &Palette) -> Bloc
     let mut block = Block::new(Role::Paragraph).after(8.0);
     let inner = width - 2.0 * PAD_PT - 3.0;
     let left = PAD_PT + 3.0;
-    let heads = wrapped(&headline(facts), ANSWER, inner);
+    let heads = wrapped_to(&headline(facts), ANSWER, inner, 3);
     let mut words = Block::new(Role::Paragraph);
     let mut baseline = words.lines([left, 18.0], &heads, ANSWER, palette.text);
     for sentence in answer(facts).into_iter().chain([served_words(facts).as_str()]) {
-        let lines = wrapped(sentence, BODY, inner);
+        let lines = wrapped_to(sentence, BODY, inner, 3);
         baseline = words.lines([left, baseline], &lines, BODY, palette.text) + 1.5;
     }
     block.height_pt = baseline - BODY.size_pt + PAD_PT - 2.0;

@@ -48,8 +48,8 @@ caption { text-align: left; color: #4a4f59; padding-bottom: .3em; }
 svg { max-width: 100%; height: auto; display: block; }
 figure { margin: .8em 0; }
 figcaption { color: #4a4f59; font-size: .87em; }
-dl { display: grid; grid-template-columns: max-content 1fr; gap: .1em 1em; font-size: .9em; margin: .5em 0; }
-dt { color: #4a4f59; } dd { margin: 0; }
+dl { font-size: .9em; margin: .5em 0; overflow: hidden; }
+dt { color: #4a4f59; float: left; clear: left; } dd { margin: 0 0 .15em 9em; }
 @media print {
   body { font-size: 10px; max-width: none; margin: 0; padding: 0; }
   h2 { break-after: avoid; } tr, figure, .answer { break-inside: avoid; }
@@ -249,7 +249,7 @@ impl Page {
                 for rig in 0..rigs {
                     let cell = demands_table::cell(facts, rig, figure);
                     let grade = cell.grade.map_or_else(String::new, |grade| {
-                        format!(" {} {}", demands_table::sign(grade), grade.label())
+                        format!(" {}\u{a0}{}", demands_table::sign(grade), grade.label())
                     });
                     self.cell(&format!("{}{grade}", cell.text));
                 }
@@ -364,7 +364,8 @@ impl Page {
             for rig in &facts.choice.rigs {
                 let Some(cell) = rig.cells.get(place) else { continue };
                 let (sign, word) = matrix::verdict(cell);
-                self.cell(format!("{sign} {word} {}", matrix::measure(cell)).trim());
+                // A sign stays with its word.
+                self.cell(format!("{sign}\u{a0}{word} {}", matrix::measure(cell)).trim());
             }
             self.row_end();
         }

@@ -7,7 +7,7 @@ use super::MOST_RIGS;
 use super::block::Block;
 use super::facts::Facts;
 use super::rig_key;
-use super::text::{CELL_HEAVY, TINY};
+use super::text::{CELL_HEAVY, TINY, brief};
 use crate::scene::Palette;
 use crate::scene::primitive::{Anchor, Bounds, Stroke};
 use crate::widget::LogAxis;
@@ -176,7 +176,7 @@ pub(super) fn words(facts: &Facts) -> String {
          where it is whole and shows {:.0} resolution elements, thin where it is whole only, with \
          camera, aperture and guiding of {}.",
         facts.kit.limits.detail,
-        rig_key::name(facts, facts.chosen)
+        brief(rig_key::name(facts, facts.chosen))
     )
 }
 

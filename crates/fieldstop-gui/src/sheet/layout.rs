@@ -30,9 +30,9 @@ const MOST_SKY: f64 = 0.86;
 /// Reasons that stay while targets can give way.
 const FEW_REASONS: usize = 10;
 /// Reasons that stay whatever happens.
-const LEAST_REASONS: usize = 3;
+const LEAST_REASONS: usize = 1;
 /// Targets that stay whatever happens.
-const LEAST_TARGETS: usize = 8;
+const LEAST_TARGETS: usize = 5;
 
 /// More than any page has left: what stands below begins the next one.
 const BREAK_PT: f64 = 10_000.0;
@@ -327,9 +327,9 @@ mod tests {
     fn reasons_give_way_before_targets_and_after_them() {
         let all = Plan { targets: 12, reasons: 15, sky_pt: 0.0, breaks: false };
         let left = |steps| (all.reduced(steps).reasons, all.reduced(steps).targets);
-        assert_eq!(all.steps(), 16);
-        let at = [0, 5, 6, 9, 10, 16].map(left);
-        assert_eq!(at, [(15, 12), (10, 12), (10, 11), (10, 8), (9, 8), (3, 8)]);
+        assert_eq!(all.steps(), 21);
+        let at = [0, 5, 6, 12, 13, 21].map(left);
+        assert_eq!(at, [(15, 12), (10, 12), (10, 11), (10, 5), (9, 5), (1, 5)]);
         let few = Plan { targets: 2, reasons: 1, ..all };
         assert_eq!((few.steps(), few.reduced(0)), (0, few));
     }

@@ -3,10 +3,10 @@
 use fieldstop::demands::Figure;
 use fieldstop::kit::MountKind;
 
-use super::block::{Block, paragraph};
+use super::block::{Block, paragraph, paragraph_to};
 use super::demands_table::groups;
 use super::facts::Facts;
-use super::text::{BODY, CELL, CELL_HEAVY, TINY, wrapped};
+use super::text::{BODY, CELL, CELL_HEAVY, TINY, wrapped_to};
 use crate::demand_words::{digits, money, percent, plain};
 use crate::nights::date::month_short;
 use crate::paint::pdf::Role;
@@ -15,6 +15,8 @@ use crate::scene::furniture::SYNTHETIC_NOTE;
 use crate::scene::primitive::Anchor;
 use crate::sketch::ATTRIBUTION;
 
+/// A caution that names more rigs than this holds is cut; the HTML has it whole.
+const CAUTION_LINES: usize = 4;
 /// Headings of the three sections.
 pub(super) const ASSUMPTIONS: &str = "Reckoned with";
 pub(super) const CAUTIONS: &str = "Mind";
@@ -107,7 +109,7 @@ pub(super) fn assumptions_block(facts: &Facts, width: f64, palette: &Palette) ->
         let mut baseline = CELL.size_pt;
         for (label, value) in pairs {
             block.text([left, baseline], Anchor::Start, label, CELL, palette.text_quiet);
-            let lines = wrapped(value, CELL, column - LABEL_PT);
+            let lines = wrapped_to(value, CELL, column - LABEL_PT, 4);
             let at = [left + LABEL_PT, baseline];
             baseline = block.lines(at, &lines, CELL, palette.text) + 0.6;
         }
@@ -190,7 +192,8 @@ pub(super) fn cautions_blocks(facts: &Facts, width: f64, palette: &Palette) -> V
     let mut blocks = Vec::new();
     for (place, caution) in cautions(facts).iter().enumerate() {
         let kind = if place == 0 { super::text::BODY_HEAVY } else { BODY };
-        let block = paragraph(&format!("– {caution}"), width, kind, palette.text);
+        let words = format!("– {caution}");
+        let block = paragraph_to(&words, width, kind, palette.text, CAUTION_LINES);
         blocks.push(block.after(1.0).kept_with_next());
     }
     if let Some(last) = blocks.last_mut() {

@@ -3,7 +3,7 @@
 use super::block::Block;
 use super::facts::Facts;
 use super::header::is_answer;
-use super::text::{CELL, REASON, wrapped};
+use super::text::{CELL, REASON, wrapped_to};
 use crate::paint::pdf::Role;
 use crate::scene::Palette;
 use crate::scene::primitive::Anchor;
@@ -13,6 +13,8 @@ pub(super) const HEADING: &str = "Reasons, with their figures";
 const GUTTER_PT: f64 = 16.0;
 const INDENT_PT: f64 = 9.0;
 const GAP_PT: f64 = 3.0;
+/// A sentence that lists more than this holds is cut; the HTML has it whole.
+const MOST_LINES: usize = 6;
 
 /// The sentences that the answer rests on, the most telling first.
 pub(super) fn sentences(facts: &Facts) -> Vec<&str> {
@@ -27,11 +29,11 @@ pub(super) fn block(facts: &Facts, most: usize, width: f64, palette: &Palette) -
     let mut shown: Vec<Vec<String>> = sentences
         .iter()
         .take(most)
-        .map(|sentence| wrapped(sentence, REASON, column - INDENT_PT))
+        .map(|sentence| wrapped_to(sentence, REASON, column - INDENT_PT, MOST_LINES))
         .collect();
     if sentences.len() > most {
         let words = format!("and {} more in the HTML form of this sheet.", sentences.len() - most);
-        shown.push(wrapped(&words, REASON, column - INDENT_PT));
+        shown.push(wrapped_to(&words, REASON, column - INDENT_PT, MOST_LINES));
     }
     let height = |lines: &Vec<String>| lines.len() as f64 * REASON.line_pt() + GAP_PT;
     let all: f64 = shown.iter().map(height).sum();

@@ -119,6 +119,16 @@ pub(super) fn wrapped_to(text: &str, kind: Type, most: f64, rows: usize) -> Vec<
     lines
 }
 
+/// A name as a sentence of our own has it: whole, unless it is longer than any sensible one.
+pub(super) fn brief(name: &str) -> String {
+    const MOST_LETTERS: usize = 48;
+    if name.chars().count() <= MOST_LETTERS {
+        return name.to_owned();
+    }
+    let kept: String = name.chars().take(MOST_LETTERS - 1).collect();
+    format!("{}…", kept.trim_end())
+}
+
 /// As much of a text as fits, with "…" for the rest; nothing if not even that fits.
 pub(super) fn shortened(text: &str, kind: Type, most: f64) -> String {
     if kind.width(text) <= most {
