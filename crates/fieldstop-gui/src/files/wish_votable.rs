@@ -9,6 +9,7 @@
 //! Columns are found by their UCD (`meta.id`, `pos.eq.ra`, `pos.eq.dec`, `phys.angSize`,
 //! `pos.posAng`, each as the first word), or else by name as in a CSV file. Units are read.
 
+mod packed;
 mod table;
 mod write;
 
