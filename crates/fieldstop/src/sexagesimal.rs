@@ -188,8 +188,6 @@ pub fn parse_dec(text: &str) -> Result<Angle, CoordinateError> {
     Ok(Angle::from_deg(if parts.negative { -number } else { number }))
 }
 
-/// What the first number of a coordinate counts.
-
 /// A coordinate taken apart: a sign and one to three numbers.
 struct Parts {
     negative: bool,
