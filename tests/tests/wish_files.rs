@@ -328,7 +328,7 @@ fn wish() -> impl Strategy<Value = Wish> {
         proptest::option::of(0.0..35.0_f64),
     )
         .prop_map(|(name, ra_deg, dec_deg, major, ratio, pa_deg, brightness)| Wish::Custom {
-            name: format!("{}", name.trim()),
+            name: name.trim().to_owned(),
             ra_deg,
             dec_deg,
             major_arcmin: major,
