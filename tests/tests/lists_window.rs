@@ -76,7 +76,7 @@ fn every_table_is_shown_and_saved() {
         window.run_steps(6);
         wait_for(&mut window, "The file has every digit");
         assert!(window.query_by_label(heading).is_some(), "{title}: {heading}");
-        let unnamed = window.unnamed_widgets().iter().count();
+        let unnamed = window.unnamed_widgets().len();
         assert_eq!(unnamed, 0, "{title}: controls without a name");
     }
     let path = scratch("saved table.csv");
