@@ -252,7 +252,7 @@ mod tests {
             ("83 49 19.5", Some(AngleUnit::Degrees)),
             ("5.5881388888888889", Some(AngleUnit::Hours)),
             ("83.822083333333333°", Some(AngleUnit::Hours)),
-            ("1.4629713410989987", Some(AngleUnit::Radians)),
+            ("1.46297134004773", Some(AngleUnit::Radians)),
         ] {
             assert!(close(ra_deg(&plain(text), unit), deg), "{text} {unit:?}");
         }

@@ -97,7 +97,7 @@ fn headings(text: &str, remarks: &mut Vec<String>) -> Result<(u8, Columns), Wish
                 columns.offer(index, heading);
             }
         }
-        if columns.count() > best.1.count() || best.2.is_empty() {
+        if (columns.count(), names.len()) > (best.1.count(), best.2.len()) {
             best = (delimiter, columns, names);
         }
     }
@@ -177,13 +177,18 @@ pub fn write(kit: &Kit, catalogue: &Catalogue) -> Result<String, csv::Error> {
     crate::tables::csv::text(&COLUMNS, &rows(kit, catalogue))
 }
 
+/// A name that is read as one line again.
+fn on_one_line(name: &str) -> String {
+    name.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+}
+
 /// The wish list under [`COLUMNS`].
 pub(super) fn rows(kit: &Kit, catalogue: &Catalogue) -> Vec<Vec<Cell>> {
     let row = |wish: &Wish| {
         let target = target_of(wish, catalogue)?;
         let own = matches!(wish, Wish::Custom { .. });
         let mut row: Vec<Cell> =
-            vec![wish.name().into(), if own { "own" } else { "catalogue" }.into()];
+            vec![on_one_line(wish.name()).into(), if own { "own" } else { "catalogue" }.into()];
         row.extend(crate::tables::place_cells(target.ra_deg, target.dec_deg));
         row.extend::<[Cell; 4]>([
             target.major_arcmin.into(),

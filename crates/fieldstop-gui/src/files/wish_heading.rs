@@ -244,8 +244,10 @@ pub(super) fn unit_of(text: &str) -> Option<AngleUnit> {
     let word = squeezed(&text);
     let long = || UNITS.iter().find(|(_, names)| names.contains(&word.as_str()));
     let sexagesimal = || {
-        let figures = text.replace([':', ' ', ',', '.'], "");
-        ["hms", "dms", "hhmmss", "ddmmss", "hhmmssss", "ddmmsss"].contains(&figures.as_str())
+        // However many letters each part has: hh:mm:ss.s.
+        let mut letters: Vec<char> = text.chars().filter(|c| !" :,.".contains(*c)).collect();
+        letters.dedup();
+        matches!(letters.as_slice(), ['h' | 'd', 'm', 's'])
     };
     short(&text)
         .or_else(|| long().map(|&(unit, _)| unit))

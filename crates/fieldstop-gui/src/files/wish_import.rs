@@ -104,14 +104,15 @@ pub fn sort_out(list: &ReadList, kit: &Kit, catalogue: &Catalogue) -> Sorted {
         match wish(row, catalogue) {
             Err(why) => sorted.unresolved.push(left(why)),
             Ok((wish, remark)) => {
-                if let Some(why) = known.has(wish.name()) {
+                let names = names_of(&wish, catalogue);
+                if let Some(why) = known.has(&names) {
                     sorted.present.push(left(why.to_owned()));
                 } else if kit.wish_list.len() + sorted.taken.len() >= MOST_WISHES {
                     let why =
                         format!("the wish list is full: a file fills it to {MOST_WISHES} targets");
                     sorted.unresolved.push(left(why));
                 } else {
-                    known.new.insert(wish.name().to_owned());
+                    known.new.extend(names);
                     sorted.taken.push(Taken { at: row.at, name: row.name.clone(), wish, remark });
                 }
             }
@@ -130,25 +131,29 @@ impl Known {
     fn of(kit: &Kit, catalogue: &Catalogue) -> Self {
         let mut old = HashSet::new();
         for wish in &kit.wish_list {
-            old.insert(wish.name().to_owned());
-            if let Wish::Named(name) = wish
-                && let Some(target) = catalogue.named(name)
-            {
-                old.insert(target.name.clone());
-            }
+            old.extend(names_of(wish, catalogue));
         }
         Self { old, new: HashSet::new() }
     }
 
-    fn has(&self, name: &str) -> Option<&'static str> {
-        if self.old.contains(name) {
+    fn has(&self, names: &[String]) -> Option<&'static str> {
+        if names.iter().any(|name| self.old.contains(name)) {
             Some("it is on the wish list already")
-        } else if self.new.contains(name) {
+        } else if names.iter().any(|name| self.new.contains(name)) {
             Some("the file has it twice")
         } else {
             None
         }
     }
+}
+
+/// What a wish goes by, and what the catalogue calls its object.
+fn names_of(wish: &Wish, catalogue: &Catalogue) -> Vec<String> {
+    let object = match wish {
+        Wish::Named(name) => catalogue.named(name).map(|target| target.name.clone()),
+        Wish::Custom { .. } => None,
+    };
+    [wish.name().to_owned()].into_iter().chain(object.filter(|name| name != wish.name())).collect()
 }
 
 /// The wish that a row means: the catalogue's object of that name, or else a place of one's own.
@@ -162,7 +167,10 @@ fn wish(row: &ReadRow, catalogue: &Catalogue) -> Result<(Wish, Option<String>), 
         ));
     }
     if let Some(target) = catalogue.named(&row.name).filter(|_| !row.own) {
-        return Ok((Wish::Named(target.name.clone()), remark(row, target)));
+        // A designation stays the one that the person uses; all else becomes the catalogue's.
+        let is_designation = target.other_names.contains(&row.name);
+        let name = if is_designation { &row.name } else { &target.name };
+        return Ok((Wish::Named(name.clone()), remark(row, target)));
     }
     if let Some(fault) = &row.fault {
         return Err(fault.clone());

@@ -9,6 +9,7 @@
 //! Columns are found by their UCD (`meta.id`, `pos.eq.ra`, `pos.eq.dec`, `phys.angSize`,
 //! `pos.posAng`, each as the first word), or else by name as in a CSV file. Units are read.
 
+mod packed;
 mod table;
 mod write;
 
@@ -38,8 +39,12 @@ pub fn read(bytes: &[u8]) -> Result<ReadList, WishFileError> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     check_depth(text)?;
     let options = ParsingOptions { nodes_limit: MOST_NODES, ..ParsingOptions::default() };
-    let document = Document::parse_with_options(text, options)
-        .map_err(|error| WishFileError::Xml(shortened(&error.to_string(), 200)))?;
+    let document = Document::parse_with_options(text, options).map_err(|error| match error {
+        roxmltree::Error::NodesLimitReached => {
+            wrong("it has more than 1,500,000 elements and texts; expected a list of targets")
+        }
+        error => WishFileError::Xml(shortened(&error.to_string(), 200)),
+    })?;
     if document.root_element().tag_name().name() != "VOTABLE" {
         return Err(wrong("its outermost element is not VOTABLE"));
     }

@@ -204,7 +204,7 @@ fn cell_ui(ui: &mut Ui, cell: &Cell) {
     let text = match cell {
         Cell::Empty => String::new(),
         Cell::Text(text) => text.clone(),
-        Cell::Number(number) => crate::demand_words::plain(*number),
+        Cell::Number(number) => shown_number(*number),
         Cell::Whole(count) => count.to_string(),
         Cell::Flag(flag) => if *flag { "yes" } else { "no" }.to_owned(),
     };
@@ -215,6 +215,20 @@ fn cell_ui(ui: &mut Ui, cell: &Cell) {
         ui.label(short).on_hover_text(text);
     } else {
         ui.label(short);
+    }
+}
+
+/// Six digits that count, which tell places on the sky apart.
+fn shown_number(number: f64) -> String {
+    // OK because the magnitude of a finite number fits; 0 has none and becomes the least.
+    let magnitude = number.abs().log10().floor().clamp(-9.0, 9.0) as i32;
+    // OK because it is clamped to what a text can have.
+    let decimals = (5 - magnitude).clamp(0, 9) as usize;
+    let text = format!("{number:.decimals$}");
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
     }
 }
 
@@ -231,4 +245,24 @@ fn sentence(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().collect::<String>() + letters.as_str() + "."
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::shown_number;
+
+    #[test]
+    fn six_digits_are_shown_and_no_idle_noughts() {
+        for (number, text) in [
+            (3.722_915_260_933_458, "3.72292"),
+            (314.821_25, "314.821"),
+            (2030.0, "2030"),
+            (0.0, "0"),
+            (-0.001_234_567_8, "-0.00123457"),
+            (24_807.601_413, "24807.6"),
+            (1e12, "1000000000000"),
+        ] {
+            assert_eq!(shown_number(number), text);
+        }
+    }
 }

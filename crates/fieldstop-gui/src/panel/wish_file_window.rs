@@ -1,6 +1,7 @@
 //! What a file of targets would add to the wish list, before it does.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use egui::{RichText, ScrollArea, Ui};
 use fieldstop::kit::{Kit, Wish};
@@ -9,7 +10,6 @@ use crate::files::wish_import::{self, Left, Sorted, Taken};
 use crate::files::wish_row::At;
 use crate::sky::Sky;
 use crate::worker::{Job, JobState};
-use std::sync::Arc;
 
 /// Rows of a group that are shown; a file can have 20,000.
 const SHOWN: usize = 200;
@@ -156,15 +156,24 @@ fn group<'a>(ui: &mut Ui, title: &str, count: usize, rows: impl Iterator<Item = 
     }
     ui.add_space(6.0);
     ui.strong(format!("{title}: {count}"));
-    egui::Grid::new(title).num_columns(3).striped(true).spacing([14.0, 3.0]).show(ui, |ui| {
-        for (at, name, words) in rows.take(SHOWN) {
-            ui.weak(at.to_string());
-            ui.add(egui::Label::new(if name.is_empty() { "–" } else { name }).truncate());
+    for (at, name, words) in rows.take(SHOWN) {
+        ui.horizontal_top(|ui| {
+            cell(ui, 62.0, RichText::new(at.to_string()).weak());
+            cell(ui, 170.0, RichText::new(if name.is_empty() { "–" } else { name }));
             ui.add(egui::Label::new(words).wrap());
-            ui.end_row();
-        }
-    });
+        });
+    }
     if count > SHOWN {
         ui.weak(format!("and {} more", count - SHOWN));
     }
+}
+
+/// A text in a column; what does not fit is told to whom rests on it.
+fn cell(ui: &mut Ui, width: f32, text: RichText) {
+    let size = egui::vec2(width, ui.spacing().interact_size.y);
+    let layout = egui::Layout::left_to_right(egui::Align::Min);
+    ui.allocate_ui_with_layout(size, layout, |ui| {
+        ui.set_min_width(width);
+        ui.add(egui::Label::new(text).truncate());
+    });
 }

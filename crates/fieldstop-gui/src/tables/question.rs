@@ -214,7 +214,8 @@ impl<'a> Asked<'a> {
         let mut late = |share: f32| go_on(0.9 + 0.1 * share);
         let rows = season::season_rows(&nights, self.catalogue, kit, &rig, asked, &mut late)
             .ok_or(TableError::Stopped)?;
-        Ok(rows.iter().map(season::cells).collect())
+        let (name, year) = (rig.rig.name.as_str(), self.question.year);
+        Ok(rows.iter().map(|row| season::cells(row, name, year, asked.month)).collect())
     }
 
     fn choice(&self, go_on: &mut dyn FnMut(f32) -> bool) -> Result<Vec<Vec<Cell>>, TableError> {

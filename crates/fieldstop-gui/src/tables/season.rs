@@ -86,8 +86,13 @@ impl<'a> SeasonRow<'a> {
 }
 
 pub(super) fn columns() -> Vec<Column> {
-    let mut columns =
-        vec![column("object", "", "what the catalogue calls it"), column("kind", "", "what it is")];
+    let mut columns = vec![
+        column("object", "", "what the catalogue calls it"),
+        column("kind", "", "what it is"),
+        column("rig", "", "name of the rig"),
+        column("year", "", "in which the nights begin"),
+        column("month", "", "1 to 12"),
+    ];
     columns.extend(PLACE);
     columns.extend([
         column(
@@ -107,8 +112,14 @@ pub(super) fn columns() -> Vec<Column> {
     columns
 }
 
-pub(super) fn cells(row: &SeasonRow<'_>) -> Vec<Cell> {
-    let mut cells: Vec<Cell> = vec![row.name.into(), row.kind.into()];
+pub(super) fn cells(row: &SeasonRow<'_>, rig: &str, year: i16, month: usize) -> Vec<Cell> {
+    let mut cells: Vec<Cell> = vec![
+        row.name.into(),
+        row.kind.into(),
+        rig.into(),
+        Cell::Whole(year.into()),
+        super::count(month + 1),
+    ];
     cells.extend(place_cells(row.place_deg.0, row.place_deg.1));
     cells.extend::<[Cell; 9]>([
         row.hours.into(),

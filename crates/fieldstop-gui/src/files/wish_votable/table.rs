@@ -7,11 +7,8 @@ use votable::impls::VOTableValue;
 use votable::iter::VOTableIterator;
 use votable::iter::elems::RowValueIterator;
 
-use super::children;
+use super::{children, packed};
 use crate::files::wish_row::{MOST_COLUMNS, WishFileError, shortened};
-
-/// Numbers or letters of one field; the library makes room for all of them in each row.
-const MOST_ELEMENTS: u64 = 4096;
 
 /// A FIELD as the file has it.
 pub(super) struct FieldSource<'a> {
@@ -21,8 +18,8 @@ pub(super) struct FieldSource<'a> {
     pub(super) reference: &'a str,
     /// What stands for nothing; empty if the field does not say.
     pub(super) null: &'a str,
-    datatype: &'a str,
-    array_size: &'a str,
+    pub(super) datatype: &'a str,
+    pub(super) array_size: &'a str,
 }
 
 impl<'a> FieldSource<'a> {
@@ -77,7 +74,9 @@ impl<'a, 'input> Rows<'a, 'input> {
             if let Some(packed) = children(data, kind).next() {
                 let stream = children(packed, "STREAM").next();
                 let stream = stream.ok_or_else(|| wrong("its data have no stream"))?;
-                return packed_document(kind, stream, fields).map(Self::Packed);
+                return packed::document(kind, stream, fields)
+                    .map(Self::Packed)
+                    .map_err(WishFileError::Table);
             }
         }
         Err(wrong("its data are neither TABLEDATA, BINARY nor BINARY2"))
@@ -126,9 +125,9 @@ fn elements(rows: &[Node<'_, '_>], width: usize, visit: Visit<'_>) -> Result<(),
     through_library(&document, Some(&starts), visit)
 }
 
-const OPENING: &str = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n\
+pub(super) const OPENING: &str = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n\
     <VOTABLE version=\"1.4\" xmlns=\"http://www.ivoa.net/xml/VOTable/v1.3\"><RESOURCE><TABLE>";
-const CLOSING: &str = "</TABLE></RESOURCE></VOTABLE>";
+pub(super) const CLOSING: &str = "</TABLE></RESOURCE></VOTABLE>";
 
 fn escape(text: &str, into: &mut String) {
     for letter in text.chars() {
@@ -140,97 +139,6 @@ fn escape(text: &str, into: &mut String) {
             letter => into.push(letter),
         }
     }
-}
-
-/// The table written anew: fields checked, stream without a blank.
-fn packed_document(
-    kind: &str,
-    stream: Node<'_, '_>,
-    fields: &[FieldSource<'_>],
-) -> Result<String, WishFileError> {
-    let wrong = |words: String| WishFileError::Table(words);
-    if stream.attribute("href").is_some() {
-        return Err(wrong("its data are in another file; expected them in this one".to_owned()));
-    }
-    if stream.attribute("encoding").is_some_and(|encoding| encoding != "base64") {
-        return Err(wrong("its data are packed; expected base64".to_owned()));
-    }
-    let mut document = String::from(OPENING);
-    for (index, field) in fields.iter().enumerate() {
-        let size = checked_size(field).map_err(wrong)?;
-        let datatype = checked_datatype(field).map_err(wrong)?;
-        // OK because writing to a text cannot fail.
-        let _written = write!(document, "<FIELD name=\"c{index}\" datatype=\"{datatype}\"{size}/>");
-    }
-    let _written = write!(document, "<DATA><{kind}><STREAM encoding=\"base64\">");
-    let mut letters = 0_usize;
-    let mut padding = 0_usize;
-    for text in stream.descendants().filter(Node::is_text).filter_map(|node| node.text()) {
-        for letter in text.chars().filter(|letter| !letter.is_whitespace()) {
-            let is_code = letter.is_ascii_alphanumeric() || "+/".contains(letter);
-            padding += usize::from(letter == '=');
-            if !(is_code && padding == 0 || letter == '=' && padding <= 2) {
-                return Err(wrong("its data are not base64".to_owned()));
-            }
-            letters += 1;
-            document.push(letter);
-        }
-    }
-    if !letters.is_multiple_of(4) {
-        return Err(wrong("its data are cut off in the middle of a group of base64".to_owned()));
-    }
-    let _written = write!(document, "</STREAM></{kind}></DATA>{CLOSING}");
-    Ok(document)
-}
-
-/// The kinds of value that the library unpacks.
-fn checked_datatype<'a>(field: &FieldSource<'a>) -> Result<&'a str, String> {
-    let known = [
-        "boolean",
-        "bit",
-        "unsignedByte",
-        "short",
-        "int",
-        "long",
-        "char",
-        "unicodeChar",
-        "float",
-        "double",
-        "floatComplex",
-        "doubleComplex",
-    ];
-    if known.contains(&field.datatype) {
-        return Ok(field.datatype);
-    }
-    let (name, found) = (shortened(field.name, 40), shortened(field.datatype, 40));
-    Err(format!("column “{name}” has the datatype “{found}”, which a VOTable does not have"))
-}
-
-/// An array size of sane numbers, as an attribute.
-fn checked_size(field: &FieldSource<'_>) -> Result<String, String> {
-    let text = field.array_size.trim();
-    if text.is_empty() {
-        return Ok(String::new());
-    }
-    let is_open = text.ends_with('*');
-    let numbers = text.strip_suffix('*').unwrap_or(text);
-    let numbers = if is_open { numbers.strip_suffix('x').unwrap_or(numbers) } else { numbers };
-    let mut elements = 1_u64;
-    for number in numbers.split('x').filter(|_| !numbers.is_empty()) {
-        let number =
-            number.parse::<u64>().ok().filter(|number| (1..=MOST_ELEMENTS).contains(number));
-        elements = number
-            .and_then(|number| elements.checked_mul(number))
-            .filter(|&elements| elements <= MOST_ELEMENTS)
-            .ok_or_else(|| {
-                let (name, found) = (shortened(field.name, 40), shortened(text, 40));
-                format!(
-                    "column “{name}” has the arraysize “{found}”; expected at most {MOST_ELEMENTS} \
-                     values in a field"
-                )
-            })?;
-    }
-    Ok(format!(" arraysize=\"{text}\""))
 }
 
 /// Reads a checked document row by row.

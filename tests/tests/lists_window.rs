@@ -1,0 +1,133 @@
+//! Tables and lists of targets in the window, through its accessibility tree.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test fails by panicking")]
+
+use std::path::PathBuf;
+use std::time::{Duration, Instant};
+
+use egui::accesskit::Role;
+use egui::{Key, Modifiers, Vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
+use fieldstop::kit::Kit;
+use fieldstop_gui::app::App;
+
+type Window = Harness<'static, App>;
+
+fn window() -> Window {
+    let mut window = Harness::builder()
+        .with_size(Vec2::new(1280.0, 800.0))
+        .with_max_steps(20)
+        .build_eframe(|cc| App::new(cc, None).expect("the embedded sky opens"));
+    window.run_steps(6);
+    window
+}
+
+fn kit(window: &Window) -> &Kit {
+    &window.state().document().kit
+}
+
+fn press(window: &mut Window, key: Key) {
+    window.key_press_modifiers(Modifiers::COMMAND, key);
+    window.run_steps(6);
+}
+
+fn click(window: &mut Window, label: &str) {
+    window.get_by_label(label).click();
+    window.run_steps(6);
+}
+
+/// Lets frames pass until a worker's answer is there.
+fn wait_for(window: &mut Window, label: &str) {
+    let start = Instant::now();
+    while window.query_by_label_contains(label).is_none() {
+        assert!(start.elapsed() < Duration::from_secs(60), "{label} did not come");
+        std::thread::sleep(Duration::from_millis(5));
+        window.run_steps(1);
+    }
+}
+
+fn scratch(name: &str) -> PathBuf {
+    PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name)
+}
+
+/// Types a path into the file window and accepts it.
+fn answer_with_path(window: &mut Window, path: &std::path::Path, button: &str) {
+    let field = window.get_by_label("Path of the file");
+    field.focus();
+    field.set_text_value_accesskit(&path.to_string_lossy());
+    window.run_steps(6);
+    click(window, button);
+}
+
+#[test]
+fn every_table_is_shown_and_saved() {
+    let mut window = window();
+    press(&mut window, Key::T);
+    for (title, heading) in [
+        ("Targets by rig", "best_rotation_deg"),
+        ("Comparison", "dominated_by"),
+        ("One night", "moon_distance_deg"),
+        ("In season", "usable_hours_a_night"),
+        ("Shortlist", "field_width_deg"),
+    ] {
+        // The list of tables, not the heading of a panel with that name.
+        window.get_by_role_and_label(Role::Button, title).click();
+        window.run_steps(6);
+        wait_for(&mut window, "The file has every digit");
+        assert!(window.query_by_label(heading).is_some(), "{title}: {heading}");
+        let unnamed = window.unnamed_widgets().len();
+        assert_eq!(unnamed, 0, "{title}: controls without a name");
+    }
+    let path = scratch("saved table.csv");
+    drop(std::fs::remove_file(&path));
+    click(&mut window, "Save the table as CSV");
+    answer_with_path(&mut window, &path, "Save");
+    let text = std::fs::read_to_string(&path).unwrap();
+    let rigs = kit(&window).rigs.len();
+    assert_eq!(text.lines().count(), rigs + 1);
+    assert!(text.starts_with("rig,focal_length_mm,"));
+
+    // What cannot be written is asked about again.
+    click(&mut window, "Save the table as CSV");
+    answer_with_path(&mut window, &scratch("nowhere").join("x.csv"), "Save");
+    assert!(window.query_by_label_contains("there is no folder").is_some());
+}
+
+#[test]
+fn a_list_is_shown_before_it_is_added_and_is_one_step() {
+    let path = scratch("window list.csv");
+    std::fs::write(
+        &path,
+        "name;ra;dec;size\nNGC 281;;;\nCorner cloud;20:10:12;-38:21;45\nM 31;;;\nNowhere Nebula;;;\n",
+    )
+    .unwrap();
+    let mut window = window();
+    let before = kit(&window).clone();
+    press(&mut window, Key::I);
+    answer_with_path(&mut window, &path, "Open");
+    wait_for(&mut window, "Add 2 targets");
+    for label in ["line 5", "Nowhere Nebula", "There already: 1", "a target of your own"] {
+        assert!(window.query_by_label_contains(label).is_some(), "{label}");
+    }
+    assert_eq!(*kit(&window), before, "nothing is added before it is asked for");
+    click(&mut window, "Add 2 targets");
+    let names: Vec<&str> =
+        kit(&window).wish_list[before.wish_list.len()..].iter().map(|wish| wish.name()).collect();
+    assert_eq!(names, ["NGC 281", "Corner cloud"]);
+    press(&mut window, Key::Z);
+    assert_eq!(*kit(&window), before, "one step takes them off together");
+}
+
+#[test]
+fn a_file_that_is_no_list_is_refused_with_words() {
+    let path = scratch("no list.csv");
+    std::fs::write(&path, "one,two\n1,2\n").unwrap();
+    let mut window = window();
+    let before = kit(&window).clone();
+    press(&mut window, Key::I);
+    answer_with_path(&mut window, &path, "Open");
+    wait_for(&mut window, "no heading tells");
+    click(&mut window, "Close");
+    assert_eq!(*kit(&window), before);
+}
