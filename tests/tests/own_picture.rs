@@ -11,10 +11,15 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use egui::accesskit::Role;
+use egui::{Key, Modifiers};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use fieldstop::kit::{Background, Kit};
 use fieldstop::world_coordinates::{Parity, WorldCoordinates};
 use fieldstop::{Angle, Direction, Icrs};
-use fieldstop_gui::files::demo_kit;
+use fieldstop_gui::app::App;
+use fieldstop_gui::files::{demo_kit, kit_file};
 use fieldstop_gui::own_picture::stretch::Look;
 use fieldstop_gui::own_picture::{OwnPicture, PictureError, of_kit, open};
 use fieldstop_gui::paint::png::render;
@@ -529,4 +534,127 @@ proptest! {
             }
         }
     }
+}
+
+/// The window on a kit in a folder, with its pictures beside it.
+fn window(kit: &Path) -> Harness<'static, App> {
+    let kit = kit.to_owned();
+    let mut window = Harness::builder()
+        .with_size(egui::Vec2::new(1280.0, 800.0))
+        .with_max_steps(20)
+        .build_eframe(|cc| App::new(cc, Some(kit)).unwrap());
+    window.run_steps(6);
+    window
+}
+
+fn kit_in(folder: &Path, picture: Option<&str>) -> PathBuf {
+    let (mut kit, _) = demo();
+    kit.background = picture.map(|path| Background {
+        path: path.to_owned(),
+        opacity: 1.0,
+        dark_level: 0.0,
+        stretch: 0.0,
+    });
+    let path = folder.join("kit.ron");
+    kit_file::write(&path, &kit).unwrap();
+    path
+}
+
+/// Frames pass until something is so; the worker takes its time.
+fn until(window: &mut Harness<'static, App>, is_so: impl Fn(&Harness<'static, App>) -> bool) {
+    for _ in 0..400 {
+        window.run_steps(1);
+        if is_so(window) {
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(10));
+    }
+    panic!("it did not come about");
+}
+
+fn told_by_the_sky(window: &Harness<'static, App>) -> String {
+    let sky = window.get_by_role(Role::Canvas);
+    sky.accesskit_node().label().unwrap_or_default()
+}
+
+fn shows(window: &Harness<'static, App>, name: &str) -> bool {
+    told_by_the_sky(window).contains(&format!("Under them: {name}"))
+}
+
+fn background(window: &Harness<'static, App>) -> Option<Background> {
+    window.state().document().kit.background.clone()
+}
+
+fn choose(window: &mut Harness<'static, App>, button: &str, path: &Path) {
+    window.get_by_label(button).click();
+    window.run_steps(4);
+    window.get_by_label("Path of the file").set_text_value_accesskit(&path.to_string_lossy());
+    window.run_steps(4);
+    window.get_by_role_and_label(Role::Button, "Open").click();
+    window.run_steps(2);
+}
+
+#[test]
+fn a_picture_is_chosen_changed_undone_and_removed_in_the_window() {
+    let folder = folder("window");
+    for name in ["avm.jpg", "unsigned16.fits"] {
+        fs::copy(pictures().join(name), folder.join(name)).unwrap();
+    }
+    fs::write(folder.join("bad.png"), b"\x89PNG\r\n\x1a\nno more").unwrap();
+    let mut window = window(&kit_in(&folder, None));
+    window.key_press_modifiers(Modifiers::COMMAND, Key::P);
+    window.run_steps(4);
+    choose(&mut window, "Choose a picture…", &folder.join("unsigned16.fits"));
+    until(&mut window, |window| shows(window, "unsigned16.fits"));
+    let first = background(&window).unwrap();
+    assert_eq!(first.path, "unsigned16.fits", "named from the kit's folder");
+    for fact in ["120 × 90 pixels", "30.0″/px", "as the sky is seen"] {
+        assert!(window.query_all_by_label_contains(fact).count() > 0, "{fact}");
+    }
+    let unnamed: Vec<String> =
+        window.unnamed_widgets().iter().map(|widget| format!("{widget:?}")).collect();
+    assert!(unnamed.is_empty(), "{unnamed:#?}");
+
+    window.get_by_role_and_label(Role::Slider, "Opacity").set_value_accesskit(0.4);
+    window.run_steps(30);
+    assert!((background(&window).unwrap().opacity - 0.4).abs() < 1e-6);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    window.run_steps(4);
+    assert_eq!(background(&window), Some(first.clone()));
+
+    // What cannot be used is told, and the picture before stays.
+    choose(&mut window, "Another picture…", &folder.join("bad.png"));
+    until(&mut window, |window| {
+        window.query_all_by_label_contains("The picture under the frames is the one before").count()
+            > 0
+    });
+    assert_eq!(background(&window), Some(first.clone()));
+    assert!(shows(&window, "unsigned16.fits"));
+    window.get_by_label("Cancel").click();
+    window.run_steps(4);
+
+    window.get_by_label("Remove").click();
+    window.run_steps(4);
+    assert!(background(&window).is_none() && !shows(&window, "unsigned16.fits"));
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    until(&mut window, |window| shows(window, "unsigned16.fits"));
+    assert_eq!(background(&window), Some(first));
+}
+
+#[test]
+fn a_kit_whose_picture_is_gone_opens_and_keeps_its_name() {
+    let folder = folder("gone");
+    let mut window = window(&kit_in(&folder, Some("gone.fits")));
+    until(&mut window, |window| {
+        window.query_all_by_label_contains("The picture under the frames is not shown").count() > 0
+    });
+    assert_eq!(background(&window).unwrap().path, "gone.fits");
+    assert!(!window.state().document().is_changed());
+    window.key_press_modifiers(Modifiers::COMMAND, Key::P);
+    window.run_steps(4);
+    assert!(window.query_all_by_label_contains("there is no such file").count() > 0);
+    // Once it is back, it is shown.
+    fs::copy(pictures().join("sip64f.fits"), folder.join("gone.fits")).unwrap();
+    window.get_by_label("Try again").click();
+    until(&mut window, |window| shows(window, "gone.fits"));
 }

@@ -38,8 +38,9 @@ pub fn window(
     let mut answer = PictureAnswer::None;
     egui::Window::new("Own picture")
         .open(open)
-        .default_pos([620.0, 120.0])
-        .default_width(340.0)
+        // Over the wish list, so that the sky stays in sight.
+        .default_pos([924.0, 64.0])
+        .default_size([340.0, 360.0])
         .resizable(false)
         .show(ctx, |ui| {
             ui.set_width(340.0);
@@ -117,7 +118,7 @@ fn facts(ui: &mut Ui, picture: &OwnPicture) {
             ("Kept", kept),
             ("Pixel scale", words::pixel_scale(map.scale())),
             ("Centre", place),
-            ("Up points to", words::rotation(map.rotation())),
+            ("Up is at", format!("position angle {}", words::rotation(map.rotation()))),
             ("Sides", parity.to_owned()),
             ("Placed by", picture.form.clone()),
         ] {

@@ -178,3 +178,60 @@ impl Drop for PictureFigures {
         self.stop();
     }
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::panic, reason = "a test fails by panicking, and one panics on purpose")]
+    use std::thread;
+    use std::time::Duration;
+
+    use super::*;
+
+    /// Brings it up to date until there is news.
+    fn news(figures: &mut PictureFigures, background: Option<&Background>) -> PictureNews {
+        let ctx = egui::Context::default();
+        loop {
+            if let Some(news) = figures.update(background, None, &ctx) {
+                return news;
+            }
+            thread::sleep(Duration::from_millis(1));
+        }
+    }
+
+    fn lost(is_new: bool) -> PictureFigures {
+        let job = Job::start("reading", |_| panic!("a library that gives up"), || ());
+        let reading = Some(Reading { path: "a.fits".into(), is_new, job });
+        PictureFigures { reading, ..PictureFigures::default() }
+    }
+
+    #[test]
+    fn a_reader_that_panics_is_told_of_and_changes_nothing() {
+        let words = PictureError::Lost.to_string();
+        let refused = PictureNews::Refused("a.fits".into(), words.clone());
+        assert_eq!(news(&mut lost(true), None), refused);
+
+        let path = "a.fits".to_owned();
+        let kits = Background { path, opacity: 1.0, dark_level: 0.0, stretch: 0.0 };
+        let mut figures = lost(false);
+        assert_eq!(news(&mut figures, Some(&kits)), PictureNews::Missing(words.clone()));
+        assert_eq!(figures.problem(), Some(words.as_str()));
+        // It is not tried over and over.
+        figures.update(Some(&kits), None, &egui::Context::default());
+        assert!(figures.progress().is_none());
+    }
+
+    #[test]
+    fn a_file_that_is_gone_is_told_of_once() {
+        let path = "no such picture.fits".to_owned();
+        let kits = Background { path, opacity: 1.0, dark_level: 0.0, stretch: 0.0 };
+        let mut figures = PictureFigures::default();
+        let PictureNews::Missing(why) = news(&mut figures, Some(&kits)) else {
+            panic!("expected to be told that it is gone");
+        };
+        assert!(why.contains("there is no such file"), "{why}");
+        assert!(figures.update(Some(&kits), None, &egui::Context::default()).is_none());
+        assert!(figures.progress().is_none() && figures.placed().is_none());
+        figures.try_again();
+        assert!(matches!(news(&mut figures, Some(&kits)), PictureNews::Missing(_)));
+    }
+}
