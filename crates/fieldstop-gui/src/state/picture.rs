@@ -200,8 +200,9 @@ mod tests {
 
     fn lost(is_new: bool) -> PictureFigures {
         let job = Job::start("reading", |_| panic!("a library that gives up"), || ());
-        let reading = Some(Reading { path: "a.fits".into(), is_new, job });
-        PictureFigures { reading, ..PictureFigures::default() }
+        let mut figures = PictureFigures::default();
+        figures.reading = Some(Reading { path: "a.fits".into(), is_new, job });
+        figures
     }
 
     #[test]
