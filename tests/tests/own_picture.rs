@@ -24,6 +24,7 @@ use fieldstop_gui::own_picture::stretch::Look;
 use fieldstop_gui::own_picture::{OwnPicture, PictureError, of_kit, open};
 use fieldstop_gui::paint::png::render;
 use fieldstop_gui::scene::palette::Palette;
+use fieldstop_gui::scene::picture::RowOrder;
 use fieldstop_gui::scene::{Layers, PlacedPicture, Scene, SkyInput, SkyView, sky_scene, stars};
 use fieldstop_gui::sketch::{SketchOptions, page, sketch};
 use fieldstop_gui::sky::Sky;
@@ -36,7 +37,8 @@ fn pictures() -> PathBuf {
 }
 
 fn read(path: &Path) -> Result<OwnPicture, PictureError> {
-    open(path, &mut |_| true).inspect_err(|error| println!("{}: {error}", path.display()))
+    open(path, RowOrder::FromBottom, &mut |_| true)
+        .inspect_err(|error| println!("{}: {error}", path.display()))
 }
 
 /// A folder of its own for a test, emptied first.
@@ -285,7 +287,13 @@ fn a_sketch_shows_the_kits_picture_and_says_so() {
     let m31 = sky.catalogue.named("M 31").unwrap().place;
     fs::write(folder.join("m31.fits"), fits_on(m31, 240, [170.0, 60.0])).unwrap();
     let path = "m31.fits".to_owned();
-    kit.background = Some(Background { path, opacity: 1.0, dark_level: 0.0, stretch: 0.0 });
+    kit.background = Some(Background {
+        path,
+        opacity: 1.0,
+        dark_level: 0.0,
+        stretch: 0.0,
+        rows_from_top: false,
+    });
     let picture = of_kit(&kit, Some(&folder), &mut |_| true).unwrap().unwrap();
     let place = picture.map.sky([170.0, 60.0]).unwrap();
     for (width_px, height_px) in [(1200, 800), (1800, 1200)] {
@@ -347,7 +355,7 @@ fn a_stopped_reading_stops() {
     let centre = Direction::from_ra_dec(Angle::from_deg(30.0), Angle::from_deg(50.0));
     fs::write(&path, fits_on(centre, 2303, [9.0, 9.0])).unwrap();
     for file in [path, pictures().join("avm.png"), pictures().join("avm.jpg")] {
-        let stopped = open(&file, &mut |_| false).map(|_| ());
+        let stopped = open(&file, RowOrder::FromBottom, &mut |_| false).map(|_| ());
         assert!(matches!(stopped, Err(PictureError::Stopped)), "{stopped:?}");
     }
 }
@@ -482,6 +490,13 @@ fn a_header_beside_a_picture_must_be_for_it() {
         read(&folder.join("a.jpg")).map_err(|error| error.to_string())
     };
     assert!(with("a.wcs", &header).is_ok());
+    // Counted from the top, the same header means the picture upside down.
+    let path = folder.join("a.jpg");
+    let top = open(&path, RowOrder::FromTop, &mut |_| true).unwrap();
+    let bottom = read(&path).unwrap();
+    assert!(top.is_beside_bitmap && top.map.parity() == Parity::Mirrored);
+    let [one, same] = [top.map.sky([7.0, 1.0]), bottom.map.sky([7.0, 90.0])].map(Option::unwrap);
+    assert!(one.separation(same).arcsec() < 1e-6);
     // Without line breaks, as FITS itself has it.
     let on_end: String = header.lines().map(|line| format!("{line:<80}")).collect();
     assert!(with("a.hdr", &on_end).is_ok());
@@ -554,6 +569,7 @@ fn kit_in(folder: &Path, picture: Option<&str>) -> PathBuf {
         opacity: 1.0,
         dark_level: 0.0,
         stretch: 0.0,
+        rows_from_top: false,
     });
     let path = folder.join("kit.ron");
     kit_file::write(&path, &kit).unwrap();

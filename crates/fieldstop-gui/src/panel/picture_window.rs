@@ -150,6 +150,13 @@ fn look(ui: &mut Ui, background: &mut Background, picture: &OwnPicture) {
         "How far faint parts are lifted: 0 leaves them as they are, more lifts them more, and \
          bright parts less (an inverse hyperbolic sine)",
     );
+    if picture.is_beside_bitmap {
+        ui.checkbox(&mut background.rows_from_top, "The header counts rows from the top")
+            .on_hover_text(
+                "FITS counts from the bottom. Some programs count a PNG's or JPEG's rows from the \
+                 top: then the picture stands mirrored here until this is ticked",
+            );
+    }
     let Look { dark_level, stretch } = picture.first_look();
     let is_first = background.dark_level == dark_level && background.stretch == stretch;
     if ui.add_enabled(!is_first, egui::Button::new("Look as at first")).clicked() {

@@ -82,7 +82,7 @@ pub fn page(kit: &Kit, sky: &Sky, options: &SketchOptions) -> Result<Page, Sketc
     let by_height = place.width() / place.height();
     let span = options.span.unwrap_or_else(|| span(&target, &frames, by_height));
     let view = SkyView::new(target.place, span, place.width(), place.height());
-    let inset = sky_of(kit, sky, &target, &frames, view, &palette, text, picture);
+    let inset = sky_of(kit, sky, &target, &frames, (view, &palette), text, picture);
     scene.items.push(Primitive::Inset { origin: [place.left, place.top], scene: inset });
     let title = format!("{}: {}", kit.name, target.name);
     let sky_origin = [place.left, place.top];
@@ -104,8 +104,7 @@ fn sky_of(
     sky: &Sky,
     target: &Target,
     frames: &[DrawnFrame],
-    view: SkyView,
-    palette: &Palette,
+    (view, palette): (SkyView, &Palette),
     text: bool,
     picture: Option<&PlacedPicture>,
 ) -> Scene {
