@@ -3,6 +3,8 @@
 //!
 //! `BACKGROUND_SIDE` is the side of the square picture in pixels, 10,000 if it is not set.
 
+#![allow(clippy::unwrap_used, reason = "a bench fails by panicking")]
+
 use std::fs::File;
 use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
@@ -16,6 +18,7 @@ use fieldstop::{Angle, Direction};
 use fieldstop_gui::avm::{Words, packet};
 use fieldstop_gui::own_picture::open;
 use fieldstop_gui::paint::png::render;
+use fieldstop_gui::scene::picture::RowOrder;
 use fieldstop_gui::scene::{Layers, Palette, SkyInput, SkyView, sky_scene};
 use fieldstop_gui::sky::Sky;
 use image::ExtendedColorType;
@@ -106,12 +109,12 @@ fn background(c: &mut Criterion) {
         let path = file(kind);
         group.bench_function(format!("read {kind}"), |b| {
             b.iter(|| {
-                let picture = open(&path, &mut |_| true).unwrap();
+                let picture = open(&path, RowOrder::FromBottom, &mut |_| true).unwrap();
                 assert_eq!(picture.map.width_px, side);
             });
         });
     }
-    let picture = open(&file("fits"), &mut |_| true).unwrap();
+    let picture = open(&file("fits"), RowOrder::FromBottom, &mut |_| true).unwrap();
     group.bench_function("paint in a look", |b| b.iter(|| picture.raster(picture.first_look())));
     let placed = picture.placed(Arc::new(picture.raster(picture.first_look())), 1.0);
     let sky = Sky::embedded().unwrap();
@@ -128,7 +131,7 @@ fn background(c: &mut Criterion) {
             wishes: &[],
             frames: &[],
             picture: Some(&placed),
-            layers: Layers { stars: false, grid: false, catalogue: false, text: false },
+            layers: Layers::nothing(),
         })
     };
     group.bench_function("mesh under a view", |b| b.iter(scene));

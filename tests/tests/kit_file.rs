@@ -6,8 +6,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use fieldstop::kit::{
-    Aim, Camera, ChecklistItem, Corrector, DrawnOutline, FORMAT, Filter, Kit, Limits, Mount,
-    MountKind, Ota, OtaClass, Rig, Site, Thresholds, Weight, Wish,
+    Aim, Background, Camera, ChecklistItem, Corrector, DrawnOutline, FORMAT, Filter, Kit, Limits,
+    Mount, MountKind, Ota, OtaClass, Rig, Site, Thresholds, Weight, Wish,
 };
 use fieldstop_gui::files::demo_kit;
 use fieldstop_gui::files::kit_file::{SaveError, parse, read, to_text, write};
@@ -456,10 +456,17 @@ prop_compose! {
         let target = wish_list[0].name().to_owned();
         let weights = stars.map(|stars| Weight { target: target.clone(), stars });
         let weights = weights.into_iter().collect();
+        let background = stars.zip(corners.first()).map(|(number, (ra_deg, _))| Background {
+            path: format!("pictures/{number}.fits"),
+            opacity: ra_deg / 360.0,
+            dark_level: f64::from(number) * 9.7,
+            stretch: *ra_deg,
+            rows_from_top: number % 2 == 0,
+        });
         let outlines = vec![DrawnOutline { target, corners_deg: corners }];
         Kit {
             format: FORMAT, name, site, limits, otas, correctors, cameras, mounts, rigs, wish_list,
-            aims: aims.into_iter().collect(), weights, outlines, background: None,
+            aims: aims.into_iter().collect(), weights, outlines, background,
         }
     }
 }

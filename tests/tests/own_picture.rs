@@ -11,14 +11,20 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use egui::accesskit::Role;
+use egui::{Key, Modifiers};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use fieldstop::kit::{Background, Kit};
 use fieldstop::world_coordinates::{Parity, WorldCoordinates};
 use fieldstop::{Angle, Direction, Icrs};
-use fieldstop_gui::files::demo_kit;
+use fieldstop_gui::app::App;
+use fieldstop_gui::files::{demo_kit, kit_file};
 use fieldstop_gui::own_picture::stretch::Look;
 use fieldstop_gui::own_picture::{OwnPicture, PictureError, of_kit, open};
 use fieldstop_gui::paint::png::render;
 use fieldstop_gui::scene::palette::Palette;
+use fieldstop_gui::scene::picture::RowOrder;
 use fieldstop_gui::scene::{Layers, PlacedPicture, Scene, SkyInput, SkyView, sky_scene, stars};
 use fieldstop_gui::sketch::{SketchOptions, page, sketch};
 use fieldstop_gui::sky::Sky;
@@ -31,7 +37,8 @@ fn pictures() -> PathBuf {
 }
 
 fn read(path: &Path) -> Result<OwnPicture, PictureError> {
-    open(path, &mut |_| true).inspect_err(|error| println!("{}: {error}", path.display()))
+    open(path, RowOrder::FromBottom, &mut |_| true)
+        .inspect_err(|error| println!("{}: {error}", path.display()))
 }
 
 /// A folder of its own for a test, emptied first.
@@ -280,7 +287,13 @@ fn a_sketch_shows_the_kits_picture_and_says_so() {
     let m31 = sky.catalogue.named("M 31").unwrap().place;
     fs::write(folder.join("m31.fits"), fits_on(m31, 240, [170.0, 60.0])).unwrap();
     let path = "m31.fits".to_owned();
-    kit.background = Some(Background { path, opacity: 1.0, dark_level: 0.0, stretch: 0.0 });
+    kit.background = Some(Background {
+        path,
+        opacity: 1.0,
+        dark_level: 0.0,
+        stretch: 0.0,
+        rows_from_top: false,
+    });
     let picture = of_kit(&kit, Some(&folder), &mut |_| true).unwrap().unwrap();
     let place = picture.map.sky([170.0, 60.0]).unwrap();
     for (width_px, height_px) in [(1200, 800), (1800, 1200)] {
@@ -342,7 +355,7 @@ fn a_stopped_reading_stops() {
     let centre = Direction::from_ra_dec(Angle::from_deg(30.0), Angle::from_deg(50.0));
     fs::write(&path, fits_on(centre, 2303, [9.0, 9.0])).unwrap();
     for file in [path, pictures().join("avm.png"), pictures().join("avm.jpg")] {
-        let stopped = open(&file, &mut |_| false).map(|_| ());
+        let stopped = open(&file, RowOrder::FromBottom, &mut |_| false).map(|_| ());
         assert!(matches!(stopped, Err(PictureError::Stopped)), "{stopped:?}");
     }
 }
@@ -477,6 +490,13 @@ fn a_header_beside_a_picture_must_be_for_it() {
         read(&folder.join("a.jpg")).map_err(|error| error.to_string())
     };
     assert!(with("a.wcs", &header).is_ok());
+    // Counted from the top, the same header means the picture upside down.
+    let path = folder.join("a.jpg");
+    let top = open(&path, RowOrder::FromTop, &mut |_| true).unwrap();
+    let bottom = read(&path).unwrap();
+    assert!(top.is_beside_bitmap && top.map.parity() == Parity::Mirrored);
+    let [one, same] = [top.map.sky([7.0, 1.0]), bottom.map.sky([7.0, 90.0])].map(Option::unwrap);
+    assert!(one.separation(same).arcsec() < 1e-6);
     // Without line breaks, as FITS itself has it.
     let on_end: String = header.lines().map(|line| format!("{line:<80}")).collect();
     assert!(with("a.hdr", &on_end).is_ok());
@@ -529,4 +549,128 @@ proptest! {
             }
         }
     }
+}
+
+/// The window on a kit in a folder, with its pictures beside it.
+fn window(kit: &Path) -> Harness<'static, App> {
+    let kit = kit.to_owned();
+    let mut window = Harness::builder()
+        .with_size(egui::Vec2::new(1280.0, 800.0))
+        .with_max_steps(20)
+        .build_eframe(|cc| App::new(cc, Some(kit)).unwrap());
+    window.run_steps(6);
+    window
+}
+
+fn kit_in(folder: &Path, picture: Option<&str>) -> PathBuf {
+    let (mut kit, _) = demo();
+    kit.background = picture.map(|path| Background {
+        path: path.to_owned(),
+        opacity: 1.0,
+        dark_level: 0.0,
+        stretch: 0.0,
+        rows_from_top: false,
+    });
+    let path = folder.join("kit.ron");
+    kit_file::write(&path, &kit).unwrap();
+    path
+}
+
+/// Frames pass until something is so; the worker takes its time.
+fn until(window: &mut Harness<'static, App>, is_so: impl Fn(&Harness<'static, App>) -> bool) {
+    for _ in 0..400 {
+        window.run_steps(1);
+        if is_so(window) {
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(10));
+    }
+    panic!("it did not come about");
+}
+
+fn told_by_the_sky(window: &Harness<'static, App>) -> String {
+    let sky = window.get_by_role(Role::Canvas);
+    sky.accesskit_node().label().unwrap_or_default()
+}
+
+fn shows(window: &Harness<'static, App>, name: &str) -> bool {
+    told_by_the_sky(window).contains(&format!("Under them: {name}"))
+}
+
+fn background(window: &Harness<'static, App>) -> Option<Background> {
+    window.state().document().kit.background.clone()
+}
+
+fn choose(window: &mut Harness<'static, App>, button: &str, path: &Path) {
+    window.get_by_label(button).click();
+    window.run_steps(4);
+    window.get_by_label("Path of the file").set_text_value_accesskit(&path.to_string_lossy());
+    window.run_steps(4);
+    window.get_by_role_and_label(Role::Button, "Open").click();
+    window.run_steps(2);
+}
+
+#[test]
+fn a_picture_is_chosen_changed_undone_and_removed_in_the_window() {
+    let folder = folder("window");
+    for name in ["avm.jpg", "unsigned16.fits"] {
+        fs::copy(pictures().join(name), folder.join(name)).unwrap();
+    }
+    fs::write(folder.join("bad.png"), b"\x89PNG\r\n\x1a\nno more").unwrap();
+    let mut window = window(&kit_in(&folder, None));
+    window.key_press_modifiers(Modifiers::COMMAND, Key::P);
+    window.run_steps(4);
+    choose(&mut window, "Choose a picture…", &folder.join("unsigned16.fits"));
+    until(&mut window, |window| shows(window, "unsigned16.fits"));
+    let first = background(&window).unwrap();
+    assert_eq!(first.path, "unsigned16.fits", "named from the kit's folder");
+    for fact in ["120 × 90 pixels", "30.0″/px", "as the sky is seen"] {
+        assert!(window.query_all_by_label_contains(fact).count() > 0, "{fact}");
+    }
+    let unnamed: Vec<String> =
+        window.unnamed_widgets().iter().map(|widget| format!("{widget:?}")).collect();
+    assert!(unnamed.is_empty(), "{unnamed:#?}");
+
+    window.get_by_role_and_label(Role::Slider, "Opacity").set_value_accesskit(0.4);
+    window.run_steps(30);
+    assert!((background(&window).unwrap().opacity - 0.4).abs() < 1e-6);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    window.run_steps(4);
+    assert_eq!(background(&window), Some(first.clone()));
+
+    // What cannot be used is told, and the picture before stays.
+    choose(&mut window, "Another picture…", &folder.join("bad.png"));
+    until(&mut window, |window| {
+        window.query_all_by_label_contains("The picture under the frames is the one before").count()
+            > 0
+    });
+    assert_eq!(background(&window), Some(first.clone()));
+    assert!(shows(&window, "unsigned16.fits"));
+    window.get_by_label("Cancel").click();
+    window.run_steps(4);
+
+    window.get_by_label("Remove").click();
+    window.run_steps(4);
+    assert!(background(&window).is_none() && !shows(&window, "unsigned16.fits"));
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    until(&mut window, |window| shows(window, "unsigned16.fits"));
+    assert_eq!(background(&window), Some(first));
+}
+
+#[test]
+fn a_kit_whose_picture_is_gone_opens_and_keeps_its_name() {
+    let folder = folder("gone");
+    let mut window = window(&kit_in(&folder, Some("gone.fits")));
+    until(&mut window, |window| {
+        window.query_all_by_label_contains("The picture under the frames is not shown").count() > 0
+    });
+    assert_eq!(background(&window).unwrap().path, "gone.fits");
+    assert!(!window.state().document().is_changed());
+    window.key_press_modifiers(Modifiers::COMMAND, Key::P);
+    window.run_steps(4);
+    assert!(window.query_all_by_label_contains("there is no such file").count() > 0);
+    // Once it is back, it is shown.
+    fs::copy(pictures().join("sip64f.fits"), folder.join("gone.fits")).unwrap();
+    window.get_by_label("Try again").click();
+    until(&mut window, |window| shows(window, "gone.fits"));
 }

@@ -135,9 +135,9 @@ pub fn coordinates(
     let grown = [size[0] / stated[0], size[1] / stated[1]];
     // Rounding to whole pixels may cost one on either side.
     let uneven = (stated[0] * grown[1] - size[0]).abs();
-    // A NaN is uneven too.
-    let even = uneven <= 2.0 + size[0] / stated[1].max(1.0);
-    if !even {
+    let allowed = 2.0 + size[0] / stated[1].max(1.0);
+    // A NaN, from a stated side of zero, is no shape either.
+    if uneven.is_nan() || uneven > allowed {
         return Err(format!(
             "they are for a picture of {} x {} pixels; expected {width_px} x {height_px}, or the \
              same shape",

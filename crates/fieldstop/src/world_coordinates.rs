@@ -116,6 +116,39 @@ impl WorldCoordinates {
         self
     }
 
+    /// The same map for a picture whose rows were counted from the top when it was made.
+    ///
+    /// # Example
+    /// ```
+    /// # use fieldstop::world_coordinates::{Parity, WorldCoordinates};
+    /// # use fieldstop::{Angle, Direction, Field, Frame};
+    /// let centre = Direction::from_ra_dec(Angle::from_deg(10.0), Angle::from_deg(20.0));
+    /// let field = Field { half_width: 0.01, half_height: 0.01 };
+    /// let frame = Frame { centre, rotation: Angle::ZERO, field };
+    /// let map = WorldCoordinates::of_frame(&frame, 400, 300);
+    /// let other = map.clone().with_rows_from_top();
+    /// assert_eq!(other.parity(), Parity::Mirrored);
+    /// let [one, same] = [map.sky([7.0, 1.0]), other.sky([7.0, 300.0])].map(Option::unwrap);
+    /// assert!(one.separation(same).arcsec() < 1e-7);
+    /// ```
+    #[must_use]
+    pub fn with_rows_from_top(mut self) -> Self {
+        self.reference_px[1] = f64::from(self.height_px) + 1.0 - self.reference_px[1];
+        for row in &mut self.cd_deg {
+            row[1] = -row[1];
+        }
+        if let Some(distortion) = &mut self.distortion {
+            let turn = |terms: &mut [Term], by: f64| {
+                for (_, power, factor) in terms {
+                    *factor *= if *power % 2 == 0 { by } else { -by };
+                }
+            };
+            turn(&mut distortion.along_x, 1.0);
+            turn(&mut distortion.along_y, -1.0);
+        }
+        self
+    }
+
     /// The place behind a pixel; `None` where the numbers overflow.
     pub fn sky(&self, pixel: [f64; 2]) -> Option<Direction<Icrs>> {
         let off = [pixel[0] - self.reference_px[0], pixel[1] - self.reference_px[1]];
@@ -300,6 +333,21 @@ mod tests {
             let found = map.pixel(map.sky(pixel).unwrap()).unwrap();
             assert!((found[0] - pixel[0]).hypot(found[1] - pixel[1]) < 1e-4, "{found:?}");
         }
+    }
+
+    #[test]
+    fn rows_from_the_top_are_the_same_places_with_a_distortion_too() {
+        let mut map = WorldCoordinates::of_frame(&frame(70.0), 3000, 2000);
+        map.distortion = Some(Distortion {
+            along_x: vec![(2, 0, 2e-6), (0, 2, -1e-6), (1, 1, 3e-7)],
+            along_y: vec![(1, 1, 2e-6), (0, 2, 1e-6), (0, 3, 2e-10)],
+        });
+        let other = map.clone().with_rows_from_top();
+        for [x, y] in [[1.0, 1.0], [2900.0, 100.0], [700.0, 1900.0]] {
+            let same = other.sky([x, 2001.0 - y]).unwrap();
+            assert!(map.sky([x, y]).unwrap().separation(same).arcsec() < 1e-6);
+        }
+        assert_eq!(other.with_rows_from_top(), map);
     }
 
     #[test]

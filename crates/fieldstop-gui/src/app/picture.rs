@@ -39,7 +39,8 @@ impl App {
         };
         self.document.end_step();
         let Look { dark_level, stretch } = look;
-        self.document.kit.background = Some(Background { path, opacity: 1.0, dark_level, stretch });
+        self.document.kit.background =
+            Some(Background { path, opacity: 1.0, dark_level, stretch, rows_from_top: false });
         self.document.end_step();
         self.dialogs.picture = true;
         let name = file.file_name().unwrap_or(file.as_os_str()).to_string_lossy();

@@ -4,7 +4,7 @@
 //! tell meanwhile, and its memory is bounded by what is refused.
 
 use std::fs::File;
-use std::io::{BufReader, Seek, SeekFrom};
+use std::io::{BufReader, Read, Seek, SeekFrom};
 
 use image::codecs::tiff::TiffDecoder;
 use image::{ColorType, DynamicImage, ImageDecoder, ImageReader, Limits};
@@ -14,8 +14,8 @@ use super::error::PictureError;
 use super::reduce::{Plane, Reducer, factor};
 use super::{Go, check_size};
 
-/// What an unpacked picture may take, bytes.
-const MOST_BYTES: u64 = 900_000_000;
+/// What unpacking a picture may take, bytes.
+const MOST_BYTES: u64 = 950_000_000;
 
 /// Which bitmap it is.
 #[derive(Clone, Copy, Debug, Eq, PartialEq)]
@@ -42,12 +42,13 @@ impl Bitmap {
         let (width, height) = decoder.dimensions();
         let (width, height) = check_size(width.into(), height.into())?;
         let bytes = decoder.total_bytes();
-        if bytes > MOST_BYTES {
-            return Err(PictureError::TooLarge { megabytes: bytes / 1_000_000 });
-        }
         // A packet that cannot be read is as good as none: there may be a header beside the file.
         let mut xmp = decoder.xmp_metadata().ok().flatten();
         drop(decoder);
+        let bytes = bytes.saturating_mul(copies(&mut file, kind)?);
+        if bytes > MOST_BYTES {
+            return Err(PictureError::TooLarge { megabytes: bytes / 1_000_000 });
+        }
         if xmp.is_none() && kind == Kind::Tiff {
             xmp = tiff_packet(&mut file);
         }
@@ -89,6 +90,30 @@ fn decoder(file: &mut File, kind: Kind) -> Result<impl ImageDecoder + '_, Pictur
     limits.max_alloc = Some(MOST_BYTES);
     reader.limits(limits);
     reader.into_decoder().map_err(refused)
+}
+
+/// How often its pixels are in memory while a picture is unpacked, at worst.
+fn copies(file: &mut File, kind: Kind) -> Result<u64, PictureError> {
+    Ok(match kind {
+        Kind::Png if !is_interlaced(file)? => 0,
+        Kind::Png => 1,
+        // Once in the decoder, once out of it.
+        Kind::Tiff => 2,
+        // A progressive one has its coefficients, two bytes each, beside its pixels.
+        Kind::Jpeg => 3,
+    })
+}
+
+/// Whether a PNG's rows come in several passes.
+///
+/// # Source
+/// PNG specification, third edition, 11.2.1: the last byte of the first chunk's 13, which stand
+/// behind 16 others.
+fn is_interlaced(file: &mut File) -> Result<bool, PictureError> {
+    let mut start = [0u8; 29];
+    file.seek(SeekFrom::Start(0))?;
+    file.read_exact(&mut start)?;
+    Ok(start.last().is_some_and(|method| *method != 0))
 }
 
 /// The packet of a TIFF. Where limits were set, the decoder lets no field of a file be larger than

@@ -44,8 +44,8 @@ pub enum PictureError {
     },
     /// Unpacking it would take too much memory.
     #[error(
-        "unpacked it would take {megabytes} MB; expected at most 900. Save it with 8 bits a colour, \
-         or smaller"
+        "unpacking it would take {megabytes} MB; expected at most 950. Save it with 8 bits a colour, \
+         as FITS or PNG, or smaller"
     )]
     TooLarge {
         /// Bytes, in millions.

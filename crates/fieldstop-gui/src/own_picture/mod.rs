@@ -54,6 +54,9 @@ pub struct OwnPicture {
     pub map: Arc<WorldCoordinates>,
     /// Where that stands, and in which form.
     pub form: String,
+    /// Whether it stands in a header beside a PNG, JPEG or TIFF, whose rows may be counted from
+    /// either side.
+    pub is_beside_bitmap: bool,
     /// Whether its values are what a camera counted, rather than prepared to be looked at.
     pub is_measured: bool,
     rows: RowOrder,
@@ -92,9 +95,12 @@ impl OwnPicture {
 
 /// Reads a picture.
 ///
+/// `counted` says from which row a header beside a PNG, JPEG or TIFF counts. FITS counts from the
+/// bottom; some programs that write such headers count a bitmap's rows from the top.
+///
 /// # Errors
 /// [`PictureError`]; nothing of a faulty file is kept.
-pub fn open(path: &Path, go: &mut Go<'_>) -> Result<OwnPicture, PictureError> {
+pub fn open(path: &Path, counted: RowOrder, go: &mut Go<'_>) -> Result<OwnPicture, PictureError> {
     // Asked before opening, since opening a pipe waits for somebody to write into it.
     let metadata = fs::metadata(path)?;
     if let Some(found) = not_a_file(&metadata) {
@@ -110,16 +116,18 @@ pub fn open(path: &Path, go: &mut Go<'_>) -> Result<OwnPicture, PictureError> {
         }
         Some(kind) => {
             let bitmap = Bitmap::open(file, kind)?;
-            let placed = place_bitmap(&bitmap, path)?;
+            let placed = place_bitmap(&bitmap, path, counted)?;
             (placed, RowOrder::FromTop, bitmap.read(go)?, false)
         }
     };
+    let is_beside_bitmap = !is_measured && placed.1.contains(BESIDE);
     let levels = Levels::of(&planes);
     if levels.is_empty() {
         return Err(PictureError::Blank);
     }
     let (map, form) = placed;
-    Ok(OwnPicture { name, map: Arc::new(map), form, is_measured, rows, planes, levels })
+    let map = Arc::new(map);
+    Ok(OwnPicture { name, map, form, is_beside_bitmap, is_measured, rows, planes, levels })
 }
 
 /// The picture that a kit names, as a scene takes it; none if it names none, or hides it wholly.
@@ -134,7 +142,8 @@ pub fn of_kit(
     let Some(background) = kit.background.as_ref().filter(|picture| picture.opacity > 0.0) else {
         return Ok(None);
     };
-    let picture = open(&path::resolved(&background.path, kit_folder), go)?;
+    let file = path::resolved(&background.path, kit_folder);
+    let picture = open(&file, RowOrder::of(background), go)?;
     let look = Look { dark_level: background.dark_level, stretch: background.stretch };
     Ok(Some(picture.placed(Arc::new(picture.raster(look)), background.opacity)))
 }
@@ -189,8 +198,15 @@ fn place_fits(image: &fits::FitsImage, path: &Path) -> Result<Placed, PictureErr
     }
 }
 
-fn place_bitmap(bitmap: &Bitmap, path: &Path) -> Result<Placed, PictureError> {
+fn place_bitmap(bitmap: &Bitmap, path: &Path, counted: RowOrder) -> Result<Placed, PictureError> {
     let size = (bitmap.width, bitmap.height);
+    let beside = |path, size| {
+        let (map, words) = beside(path, size)?;
+        match counted {
+            RowOrder::FromBottom => Ok((map, words)),
+            RowOrder::FromTop => Ok((map.with_rows_from_top(), words)),
+        }
+    };
     let Some(xmp) = &bitmap.xmp else { return beside(path, size) };
     match avm::coordinates(xmp, size) {
         Ok(None) => beside(path, size),
@@ -198,6 +214,9 @@ fn place_bitmap(bitmap: &Bitmap, path: &Path) -> Result<Placed, PictureError> {
         Err(why) => Err(PictureError::Coordinates { form: "its metadata (AVM)".to_owned(), why }),
     }
 }
+
+/// What is said of coordinates that were found there.
+const BESIDE: &str = " beside it: ";
 
 /// By the header that lies beside the file.
 fn beside(path: &Path, (width, height): (u32, u32)) -> Result<Placed, PictureError> {
@@ -219,5 +238,5 @@ fn beside(path: &Path, (width, height): (u32, u32)) -> Result<Placed, PictureErr
         return Err(refused("it holds none; expected CTYPE1 and CTYPE2".to_owned()));
     }
     let (map, words) = coordinates(&cards, (width, height)).map_err(refused)?;
-    Ok((map, format!("{name} beside it: {words}")))
+    Ok((map, format!("{name}{BESIDE}{words}")))
 }

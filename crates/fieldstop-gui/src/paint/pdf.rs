@@ -23,9 +23,7 @@ use super::dash::marks;
 use super::picture;
 use crate::font::{HEAVY_TTF, REGULAR_TTF, Weight};
 use crate::scene::picture::Picture;
-use crate::scene::primitive::{
-    Anchor, Bounds, Disc, Ink, Point, Primitive, Scene, Stroke, TextMark,
-};
+use crate::scene::primitive::{Bounds, Disc, Ink, Point, Primitive, Scene, Stroke, TextMark};
 
 /// Why there is no PDF.
 #[derive(Debug, Error)]

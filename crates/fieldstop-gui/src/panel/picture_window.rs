@@ -38,8 +38,9 @@ pub fn window(
     let mut answer = PictureAnswer::None;
     egui::Window::new("Own picture")
         .open(open)
-        .default_pos([620.0, 120.0])
-        .default_width(340.0)
+        // Over the wish list, so that the sky stays in sight.
+        .default_pos([924.0, 64.0])
+        .default_size([340.0, 360.0])
         .resizable(false)
         .show(ctx, |ui| {
             ui.set_width(340.0);
@@ -117,7 +118,7 @@ fn facts(ui: &mut Ui, picture: &OwnPicture) {
             ("Kept", kept),
             ("Pixel scale", words::pixel_scale(map.scale())),
             ("Centre", place),
-            ("Up points to", words::rotation(map.rotation())),
+            ("Up is at", format!("position angle {}", words::rotation(map.rotation()))),
             ("Sides", parity.to_owned()),
             ("Placed by", picture.form.clone()),
         ] {
@@ -149,6 +150,13 @@ fn look(ui: &mut Ui, background: &mut Background, picture: &OwnPicture) {
         "How far faint parts are lifted: 0 leaves them as they are, more lifts them more, and \
          bright parts less (an inverse hyperbolic sine)",
     );
+    if picture.is_beside_bitmap {
+        ui.checkbox(&mut background.rows_from_top, "The header counts rows from the top")
+            .on_hover_text(
+                "FITS counts from the bottom. Some programs count a PNG's or JPEG's rows from the \
+                 top: then the picture stands mirrored here until this is ticked",
+            );
+    }
     let Look { dark_level, stretch } = picture.first_look();
     let is_first = background.dark_level == dark_level && background.stretch == stretch;
     if ui.add_enabled(!is_first, egui::Button::new("Look as at first")).clicked() {

@@ -6,6 +6,7 @@
 
 use std::sync::Arc;
 
+use fieldstop::kit::Background;
 use fieldstop::world_coordinates::WorldCoordinates;
 use fieldstop::{Direction, Icrs};
 
@@ -20,6 +21,13 @@ pub enum RowOrder {
     FromBottom,
     /// The top one, as in everything else.
     FromTop,
+}
+
+impl RowOrder {
+    /// From which row a header beside the kit's picture counts.
+    pub fn of(background: &Background) -> Self {
+        if background.rows_from_top { Self::FromTop } else { Self::FromBottom }
+    }
 }
 
 /// A picture with its place on the sky.

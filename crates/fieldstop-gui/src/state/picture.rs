@@ -9,12 +9,14 @@ use super::worked::Worked;
 use crate::own_picture::stretch::Look;
 use crate::own_picture::{OwnPicture, PictureError, open, path};
 use crate::scene::PlacedPicture;
+use crate::scene::picture::RowOrder;
 use crate::scene::raster::Raster;
 use crate::worker::{Job, JobState};
 
 /// A file that is being read.
 struct Reading {
     path: PathBuf,
+    rows: RowOrder,
     /// Whether the person has just chosen it, so that it is not in the kit yet.
     is_new: bool,
     job: Job<Result<OwnPicture, PictureError>>,
@@ -35,7 +37,7 @@ pub enum PictureNews {
 #[derive(Default)]
 pub struct PictureFigures {
     reading: Option<Reading>,
-    read: Option<(PathBuf, Arc<OwnPicture>)>,
+    read: Option<(PathBuf, RowOrder, Arc<OwnPicture>)>,
     /// Of the kit's picture, why it is not there.
     problem: Option<(PathBuf, String)>,
     painted: Worked<(PathBuf, Look), Raster>,
@@ -45,23 +47,23 @@ pub struct PictureFigures {
 impl PictureFigures {
     /// Reads a file that the person chose; what stands under the frames stays until it is there.
     pub fn choose(&mut self, path: PathBuf, ctx: &egui::Context) {
-        self.start(path, true, ctx);
+        self.start(path, RowOrder::FromBottom, true, ctx);
     }
 
-    fn start(&mut self, path: PathBuf, is_new: bool, ctx: &egui::Context) {
+    fn start(&mut self, path: PathBuf, rows: RowOrder, is_new: bool, ctx: &egui::Context) {
         self.stop();
         let (wake, repaint, file) = (ctx.clone(), ctx.clone(), path.clone());
         let job = Job::start(
             "Reading the picture",
             move |progress| {
-                open(&file, &mut |share| {
+                open(&file, rows, &mut |share| {
                     repaint.request_repaint();
                     progress.report(share)
                 })
             },
             move || wake.request_repaint(),
         );
-        self.reading = Some(Reading { path, is_new, job });
+        self.reading = Some(Reading { path, rows, is_new, job });
     }
 
     /// Brings it up to date with the kit.
@@ -81,15 +83,18 @@ impl PictureFigures {
             return news;
         };
         let path = path::resolved(&background.path, kit_folder);
-        if self.read.as_ref().is_some_and(|(known, _)| *known == path) {
+        let rows = RowOrder::of(background);
+        let is_it = |known: &Path, known_rows| known == path && known_rows == rows;
+        if self.read.as_ref().is_some_and(|(known, rows, _)| is_it(known, *rows)) {
             self.paint(background, ctx);
         } else {
             self.placed = None;
             self.painted.forget();
             let is_known = self.problem.as_ref().is_some_and(|(known, _)| *known == path);
-            let is_under_way = self.reading.as_ref().is_some_and(|r| r.is_new || r.path == path);
+            let is_under_way =
+                self.reading.as_ref().is_some_and(|r| r.is_new || is_it(&r.path, r.rows));
             if !is_known && !is_under_way {
-                self.start(path, false, ctx);
+                self.start(path, rows, false, ctx);
             }
         }
         news
@@ -102,11 +107,11 @@ impl PictureFigures {
             JobState::Done(outcome) => outcome,
             JobState::Lost => Err(PictureError::Lost),
         };
-        let Reading { path, is_new, .. } = self.reading.take()?;
+        let Reading { path, rows, is_new, .. } = self.reading.take()?;
         match outcome {
             Ok(picture) => {
                 let look = picture.first_look();
-                self.read = Some((path.clone(), Arc::new(picture)));
+                self.read = Some((path.clone(), rows, Arc::new(picture)));
                 self.painted.forget();
                 self.problem = None;
                 is_new.then_some(PictureNews::Opened(path, look))
@@ -123,7 +128,7 @@ impl PictureFigures {
 
     /// Paints it in the wanted look, one job at a time; the last look stays until the next is done.
     fn paint(&mut self, background: &Background, ctx: &egui::Context) {
-        let Some((path, picture)) = &self.read else { return };
+        let Some((path, _, picture)) = &self.read else { return };
         self.painted.collect();
         let look = Look { dark_level: background.dark_level, stretch: background.stretch };
         let question = (path.clone(), look);
@@ -144,7 +149,7 @@ impl PictureFigures {
     /// The kit's picture, if it has been read.
     pub fn picture(&self) -> Option<&OwnPicture> {
         self.placed.as_ref()?;
-        self.read.as_ref().map(|(_, picture)| picture.as_ref())
+        self.read.as_ref().map(|(_, _, picture)| picture.as_ref())
     }
 
     /// Why the kit's picture is not shown.
@@ -176,5 +181,66 @@ impl Drop for PictureFigures {
     /// Nobody waits for the picture any more.
     fn drop(&mut self) {
         self.stop();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::panic, reason = "a test fails by panicking, and one panics on purpose")]
+    use std::thread;
+    use std::time::Duration;
+
+    use super::*;
+
+    /// Brings it up to date until there is news.
+    fn news(figures: &mut PictureFigures, background: Option<&Background>) -> PictureNews {
+        let ctx = egui::Context::default();
+        loop {
+            if let Some(news) = figures.update(background, None, &ctx) {
+                return news;
+            }
+            thread::sleep(Duration::from_millis(1));
+        }
+    }
+
+    fn lost(is_new: bool) -> PictureFigures {
+        let job = Job::start("reading", |_| panic!("a library that gives up"), || ());
+        let mut figures = PictureFigures::default();
+        figures.reading =
+            Some(Reading { path: "a.fits".into(), rows: RowOrder::FromBottom, is_new, job });
+        figures
+    }
+
+    #[test]
+    fn a_reader_that_panics_is_told_of_and_changes_nothing() {
+        let words = PictureError::Lost.to_string();
+        let refused = PictureNews::Refused("a.fits".into(), words.clone());
+        assert_eq!(news(&mut lost(true), None), refused);
+
+        let path = "a.fits".to_owned();
+        let kits =
+            Background { path, opacity: 1.0, dark_level: 0.0, stretch: 0.0, rows_from_top: false };
+        let mut figures = lost(false);
+        assert_eq!(news(&mut figures, Some(&kits)), PictureNews::Missing(words.clone()));
+        assert_eq!(figures.problem(), Some(words.as_str()));
+        // It is not tried over and over.
+        figures.update(Some(&kits), None, &egui::Context::default());
+        assert!(figures.progress().is_none());
+    }
+
+    #[test]
+    fn a_file_that_is_gone_is_told_of_once() {
+        let path = "no such picture.fits".to_owned();
+        let kits =
+            Background { path, opacity: 1.0, dark_level: 0.0, stretch: 0.0, rows_from_top: false };
+        let mut figures = PictureFigures::default();
+        let PictureNews::Missing(why) = news(&mut figures, Some(&kits)) else {
+            panic!("expected to be told that it is gone");
+        };
+        assert!(why.contains("there is no such file"), "{why}");
+        assert!(figures.update(Some(&kits), None, &egui::Context::default()).is_none());
+        assert!(figures.progress().is_none() && figures.placed().is_none());
+        figures.try_again();
+        assert!(matches!(news(&mut figures, Some(&kits)), PictureNews::Missing(_)));
     }
 }

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::is_false;
 use crate::range::{dark_level, opacity, stretch};
 
 /// Which picture, and how it is shown. Its pixels are in its file, not in the kit.
@@ -19,6 +20,9 @@ pub struct Background {
     /// How much its faint parts are lifted: 0 leaves them as they are.
     #[serde(default, deserialize_with = "stretch")]
     pub stretch: f64,
+    /// Whether a header beside a PNG, JPEG or TIFF counts rows from the top, unlike FITS.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub rows_from_top: bool,
 }
 
 fn opaque() -> f64 {

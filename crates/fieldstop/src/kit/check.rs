@@ -422,7 +422,13 @@ mod tests {
     fn a_picture_under_the_frames_has_a_file() {
         let picture = |path: &str| {
             let path = path.to_owned();
-            Some(Background { path, opacity: 1.0, dark_level: 0.0, stretch: 0.0 })
+            Some(Background {
+                path,
+                opacity: 1.0,
+                dark_level: 0.0,
+                stretch: 0.0,
+                rows_from_top: false,
+            })
         };
         assert_eq!(fault(|kit| kit.background = picture(" ")), KitFault::NoPicture);
         let mut kit = sample::kit();

@@ -26,7 +26,6 @@ pub(super) fn ui(ui: &mut Ui, input: &mut FrameInput<'_>, drawing: bool) {
             ui.separator();
             layers(ui, input);
             input.queue.button(ui, Action::ShowPanels, spills);
-            input.queue.button(ui, Action::ShowPicture, true);
             ui.separator();
             zoom(ui, input);
         });
@@ -142,5 +141,7 @@ fn layers(ui: &mut Ui, input: &mut FrameInput<'_>) {
         ui.checkbox(&mut layers.grid, "Grid of right ascension and declination");
         ui.checkbox(&mut layers.catalogue, "Other catalogue objects");
         ui.checkbox(&mut layers.panels, "Mosaic panels of the chosen rig");
+        ui.separator();
+        input.queue.menu_item(ui, Action::ShowPicture, true);
     });
 }
