@@ -24,7 +24,7 @@ pub const ALL: [(&str, &str); 9] = [
         "Keys",
         "Arrows turn the chosen frame, with Shift move it, with Ctrl pan the sky. + and − zoom. \
          Ctrl+1 to Ctrl+4 show the views. Ctrl+F finds a target, Ctrl+B turns to the best rotation, Ctrl+M lists mosaic panels, \
-         Ctrl+E exports a sketch, Ctrl+P a comparison sheet, Ctrl+S saves, Ctrl+Z undoes, Ctrl+Shift+Z redoes. Tab goes from \
+         Ctrl+E exports a sketch, Ctrl+Shift+E a comparison sheet, Ctrl+S saves, Ctrl+Z undoes, Ctrl+Shift+Z redoes. Tab goes from \
          control to control; on a handle of the ladder, arrows change the focal length.",
     ),
     (

@@ -35,12 +35,12 @@ pub enum Action {
     SaveAs(PathBuf),
     /// Show the window for exporting a sketch.
     AskSketch,
-    /// Show the window for a comparison sheet.
-    AskSheet,
     /// Show the table of mosaic panels.
     ShowPanels,
     /// Show or hide site and limits.
     ShowSite,
+    /// Show the window for a comparison sheet.
+    AskSheet,
     /// Show sources, licences and cautions.
     ShowAbout,
     /// Take the last change back.
@@ -125,9 +125,9 @@ impl Action {
             Self::AskSaveAs => "Save kit as…",
             Self::SaveAs(_) => "Save",
             Self::AskSketch => "Export sketch…",
-            Self::AskSheet => "Comparison sheet…",
             Self::ShowPanels => "Panels…",
             Self::ShowSite => "Site and limits…",
+            Self::AskSheet => "Comparison sheet…",
             Self::ShowAbout => "Sources and cautions…",
             Self::Undo => "Undo",
             Self::Redo => "Redo",
@@ -160,6 +160,9 @@ impl Action {
     pub fn tip(&self) -> &'static str {
         match self {
             Self::AskOwnTarget => "For a place that no catalogue holds",
+            Self::AskSheet => {
+                "Puts the whole comparison on one to three pages, to print or to send"
+            }
             Self::StartSteps => "Five short steps: site, camera, wish list, limits, candidates",
             Self::ResumeSteps => "The same five steps, with what this kit has so far",
             Self::LeaveSteps => "Nothing is lost: what you gave so far is your kit",
@@ -172,9 +175,6 @@ impl Action {
             Self::Undo => "Takes the last change of the kit back",
             Self::Redo => "Makes the change again that was taken back",
             Self::AskSketch => "Saves this framing as a picture, with its figures",
-            Self::AskSheet => {
-                "Puts the whole comparison on one to three pages, to print or to send"
-            }
             Self::ShowPanels => {
                 "The panels the chosen rig needs for this target, with their centres"
             }
@@ -194,8 +194,8 @@ impl Action {
             Self::AskOpen => (Modifiers::COMMAND, Key::O),
             Self::Save => (Modifiers::COMMAND, Key::S),
             Self::AskSaveAs => (SHIFT_COMMAND, Key::S),
+            Self::AskSheet => (SHIFT_COMMAND, Key::E),
             Self::AskSketch => (Modifiers::COMMAND, Key::E),
-            Self::AskSheet => (Modifiers::COMMAND, Key::P),
             Self::ShowPanels => (Modifiers::COMMAND, Key::M),
             Self::Undo => (Modifiers::COMMAND, Key::Z),
             Self::Redo => (SHIFT_COMMAND, Key::Z),
@@ -216,12 +216,12 @@ impl Action {
     pub fn with_shortcuts() -> impl Iterator<Item = Self> {
         let fixed = [
             Self::AskSaveAs,
+            Self::AskSheet,
             Self::Redo,
             Self::NewKit,
             Self::AskOpen,
             Self::Save,
             Self::AskSketch,
-            Self::AskSheet,
             Self::ShowPanels,
             Self::Undo,
             Self::FindTarget,

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use egui::{Key, RichText, TextEdit};
 
-use crate::sheet::Format;
+use crate::sheet::SheetFormat;
 use crate::widget::{named, select_all};
 use crate::worker::{Job, JobState};
 
@@ -20,7 +20,7 @@ pub enum FileWanted {
     /// Where to save the mosaic panels.
     Panels,
     /// Where to save the comparison sheet.
-    Sheet(Format),
+    Sheet(SheetFormat),
 }
 
 impl FileWanted {
@@ -43,8 +43,8 @@ impl FileWanted {
             Self::OpenKit | Self::SaveKit => ("Fieldstop kit", "ron"),
             Self::Sketch => ("PNG picture", "png"),
             Self::Panels => ("CSV table", "csv"),
-            Self::Sheet(Format::Pdf) => ("PDF document", Format::Pdf.suffix()),
-            Self::Sheet(Format::Html) => ("HTML page", Format::Html.suffix()),
+            Self::Sheet(SheetFormat::Pdf) => ("PDF document", SheetFormat::Pdf.suffix()),
+            Self::Sheet(SheetFormat::Html) => ("HTML page", SheetFormat::Html.suffix()),
         }
     }
 }
