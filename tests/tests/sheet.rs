@@ -6,7 +6,9 @@
 use fieldstop::kit::{Kit, Wish};
 use fieldstop_gui::paint::pdf::{PdfPage, Role};
 use fieldstop_gui::scene::primitive::{Bounds, Primitive, TextMark};
-use fieldstop_gui::sheet::{Format, MOST_PAGES, Paper, Sheet, SheetError, SheetOptions, sheet};
+use fieldstop_gui::sheet::{
+    MOST_PAGES, Paper, Sheet, SheetError, SheetFormat, SheetOptions, sheet,
+};
 use fieldstop_gui::sky::Sky;
 
 const DEMO: &str = include_str!("../../assets/demo-kit.ron");
@@ -152,7 +154,7 @@ fn absurd_parts_do_not_break_it() {
         for (place, page) in pages.iter().enumerate() {
             collisions(page, &format!("{number}, page {}", place + 1));
         }
-        for format in Format::ALL {
+        for format in SheetFormat::ALL {
             assert!(sheet.file(format).unwrap().len() > 20_000, "{number}");
         }
     }
@@ -341,7 +343,7 @@ fn whoever_waits_can_stop_it() {
         shares.push(share);
         true
     };
-    let whole = sheet(&kit, &sky, &options, Format::Pdf, &mut note).unwrap();
+    let whole = sheet(&kit, &sky, &options, SheetFormat::Pdf, &mut note).unwrap();
     assert!(shares.is_sorted() && shares.len() > 300, "progress is told, {}", shares.len());
     assert!(whole.starts_with(b"%PDF"));
     for stop_at in [0, 100, 366, shares.len() - 1] {
@@ -350,7 +352,7 @@ fn whoever_waits_can_stop_it() {
             asked += 1;
             asked <= stop_at
         };
-        let stopped = sheet(&kit, &sky, &options, Format::Pdf, &mut go_on);
+        let stopped = sheet(&kit, &sky, &options, SheetFormat::Pdf, &mut go_on);
         assert!(matches!(stopped, Err(SheetError::Stopped)), "after {stop_at}");
     }
 }
@@ -362,7 +364,7 @@ fn every_year_and_paper_that_is_promised_can_be_made() {
     for (year, paper) in [(1950, Paper::A4), (2100, Paper::Letter)] {
         let options = SheetOptions { year, paper, ..SheetOptions::default() };
         let sheet = made(&kit_with(3, 5), &sky, &options);
-        assert!(sheet.file(Format::Pdf).unwrap().len() > 20_000);
+        assert!(sheet.file(SheetFormat::Pdf).unwrap().len() > 20_000);
         assert!(sheet.html().contains(&format!("Nights of {year}")));
     }
 }

@@ -267,7 +267,7 @@ fn a_sketch_is_exported_from_the_window() {
 fn a_comparison_sheet_is_looked_at_and_saved_from_the_window() {
     let folder = temporary_folder("sheet");
     let mut window = window();
-    press(&mut window, Modifiers::COMMAND, Key::P);
+    press(&mut window, Modifiers::COMMAND | Modifiers::SHIFT, Key::E);
     // Composed on a worker: the window goes on meanwhile.
     for _ in 0..400 {
         window.run_steps(1);
@@ -287,7 +287,7 @@ fn a_comparison_sheet_is_looked_at_and_saved_from_the_window() {
     {
         let path = folder.join(name);
         if window.query_by_label("HTML").is_none() {
-            press(&mut window, Modifiers::COMMAND, Key::P);
+            press(&mut window, Modifiers::COMMAND | Modifiers::SHIFT, Key::E);
         }
         click(&mut window, form);
         click(&mut window, "Save as…");

@@ -26,7 +26,7 @@ pub const ALL: [(&str, &str); 9] = [
          Ctrl+1 to Ctrl+4 show the views. Ctrl+F finds a target, Ctrl+B turns to the best rotation, Ctrl+M lists mosaic panels, \
          Ctrl+D draws the target's outline: [ and ] choose a corner, arrows move it, with Shift in finer steps, \
          Insert adds one, Delete takes it away, Enter finishes, Escape leaves. \
-         Ctrl+E exports a picture, Ctrl+P a comparison sheet, Ctrl+T a table; Ctrl+I reads a wish list, Ctrl+U puts \
+         Ctrl+E exports a picture, Ctrl+Shift+E a comparison sheet, Ctrl+T a table; Ctrl+I reads a wish list, Ctrl+P puts \
          your own picture under the frames. Ctrl+S saves, Ctrl+Z undoes, Ctrl+Shift+Z redoes. Tab goes from \
          control to control; on a handle of the ladder, arrows change the focal length.",
     ),

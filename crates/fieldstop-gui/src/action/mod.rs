@@ -37,8 +37,6 @@ pub enum Action {
     AskSketch,
     /// Show the window for exporting a table.
     AskTable,
-    /// Show the window for a comparison sheet.
-    AskSheet,
     /// Show the table of mosaic panels.
     ShowPanels,
     /// Show or hide the person's own picture and its settings.
@@ -49,6 +47,8 @@ pub enum Action {
     RemovePicture,
     /// Show or hide site and limits.
     ShowSite,
+    /// Show the window for a comparison sheet.
+    AskSheet,
     /// Show sources, licences and cautions.
     ShowAbout,
     /// Take the last change back.
@@ -150,12 +150,12 @@ impl Action {
             Self::SaveAs(_) => "Save",
             Self::AskSketch => "Export picture…",
             Self::AskTable => "Export a table…",
-            Self::AskSheet => "Comparison sheet…",
             Self::ShowPanels => "Panels…",
             Self::ShowPicture => "Own picture…",
             Self::OpenPicture(_) => "Open",
             Self::RemovePicture => "Remove",
             Self::ShowSite => "Site and limits…",
+            Self::AskSheet => "Comparison sheet…",
             Self::ShowAbout => "Sources and cautions…",
             Self::Undo => "Undo",
             Self::Redo => "Redo",
@@ -194,6 +194,9 @@ impl Action {
     pub fn tip(&self) -> &'static str {
         match self {
             Self::AskOwnTarget => "For a place that no catalogue holds",
+            Self::AskSheet => {
+                "Puts the whole comparison on one to three pages, to print or to send"
+            }
             Self::StartSteps => "Five short steps: site, camera, wish list, limits, candidates",
             Self::ResumeSteps => "The same five steps, with what this kit has so far",
             Self::LeaveSteps => "Nothing is lost: what you gave so far is your kit",
@@ -214,9 +217,6 @@ impl Action {
                 "Targets from a CSV file or a VOTable; you see them before they are added"
             }
             Self::AskSaveWishes => "The wish list with places and sizes, as CSV or as a VOTable",
-            Self::AskSheet => {
-                "Puts the whole comparison on one to three pages, to print or to send"
-            }
             Self::AskSketch => {
                 "Saves or copies this framing, or rigs side by side, as a picture with figures"
             }
@@ -242,12 +242,12 @@ impl Action {
             Self::AskOpen => (Modifiers::COMMAND, Key::O),
             Self::Save => (Modifiers::COMMAND, Key::S),
             Self::AskSaveAs => (SHIFT_COMMAND, Key::S),
+            Self::AskSheet => (SHIFT_COMMAND, Key::E),
             Self::AskSketch => (Modifiers::COMMAND, Key::E),
             Self::AskTable => (Modifiers::COMMAND, Key::T),
             Self::AskReadWishes => (Modifiers::COMMAND, Key::I),
-            Self::AskSheet => (Modifiers::COMMAND, Key::P),
             Self::ShowPanels => (Modifiers::COMMAND, Key::M),
-            Self::ShowPicture => (Modifiers::COMMAND, Key::U),
+            Self::ShowPicture => (Modifiers::COMMAND, Key::P),
             Self::Undo => (Modifiers::COMMAND, Key::Z),
             Self::Redo => (SHIFT_COMMAND, Key::Z),
             Self::FindTarget => (Modifiers::COMMAND, Key::F),
@@ -268,6 +268,7 @@ impl Action {
     pub fn with_shortcuts() -> impl Iterator<Item = Self> {
         let fixed = [
             Self::AskSaveAs,
+            Self::AskSheet,
             Self::Redo,
             Self::NewKit,
             Self::AskOpen,
@@ -275,7 +276,6 @@ impl Action {
             Self::AskSketch,
             Self::AskTable,
             Self::AskReadWishes,
-            Self::AskSheet,
             Self::ShowPanels,
             Self::ShowPicture,
             Self::Undo,

@@ -7,7 +7,7 @@ use crate::files::replace_file;
 use crate::panel::file_window::{FileWanted, FileWindow};
 use crate::panel::sheet_window::{SheetAnswer, SheetWindow};
 use crate::panel::status_line::Notice;
-use crate::sheet::{self, Format, SheetOptions};
+use crate::sheet::{self, SheetFormat, SheetOptions};
 use crate::theme;
 use crate::worker::{Job, JobState};
 
@@ -17,7 +17,7 @@ pub(super) struct SheetExport {
     window: Option<SheetWindow>,
     /// As decided in the window, until the file is written.
     options: SheetOptions,
-    job: Option<(Format, SheetJob)>,
+    job: Option<(SheetFormat, SheetJob)>,
 }
 
 /// Gives the path that was written, or with it why it was not.
@@ -65,7 +65,7 @@ impl App {
     }
 
     /// Writes the sheet on a worker; the window goes on meanwhile.
-    pub(super) fn export_sheet(&mut self, format: Format, path: PathBuf, ctx: &egui::Context) {
+    pub(super) fn export_sheet(&mut self, format: SheetFormat, path: PathBuf, ctx: &egui::Context) {
         let (kit, options) = (self.document.kit.clone(), self.sheet.options.clone());
         let (sky, ctx) = (self.sky.clone(), ctx.clone());
         let repaint = ctx.clone();

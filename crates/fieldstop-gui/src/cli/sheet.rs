@@ -8,7 +8,7 @@ use clap::{Args, ValueEnum};
 use super::error::CliError;
 use super::{lookup, year_in_reach};
 use crate::files::replace_file;
-use crate::sheet::{Format, Paper, Sheet, SheetOptions, USUAL_YEAR};
+use crate::sheet::{Paper, Sheet, SheetFormat, SheetOptions, USUAL_YEAR};
 use crate::sky::Sky;
 
 /// Put a kit's comparison on one to three pages, for printing or for a browser
@@ -57,7 +57,7 @@ impl From<PaperName> for Paper {
 
 pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     let out = &arguments.out;
-    let format = Format::of(out).ok_or_else(|| CliError::NoSheetForm { path: out.clone() })?;
+    let format = SheetFormat::of(out).ok_or_else(|| CliError::NoSheetForm { path: out.clone() })?;
     // Refused before the work, not after it.
     replace_file::check(out)?;
     if is_same_file(&arguments.kit, out) {
@@ -79,7 +79,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     Ok(format!("{}: {}\n", out.display(), size_words(&sheet, format)))
 }
 
-fn size_words(sheet: &Sheet<'_>, format: Format) -> String {
+fn size_words(sheet: &Sheet<'_>, format: SheetFormat) -> String {
     let rigs = sheet.facts().kit.rigs.len();
     let targets = sheet.facts().kit.wish_list.len();
     format!("{} of {rigs} rigs and {targets} targets", format.suffix().to_uppercase())

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use egui::{Key, RichText, TextEdit};
 
-use crate::sheet;
+use crate::sheet::SheetFormat;
 use crate::sketch::Format;
 use crate::widget::{named, select_all};
 use crate::worker::{Job, JobState};
@@ -29,7 +29,7 @@ pub enum FileWanted {
     /// A picture to stand under the frames.
     OwnPicture,
     /// Where to save the comparison sheet.
-    Sheet(sheet::Format),
+    Sheet(SheetFormat),
 }
 
 impl FileWanted {
@@ -78,8 +78,8 @@ impl FileWanted {
                 ("List of targets", &["csv", "tsv", "txt", "xml", "vot", "votable"])
             }
             Self::SaveWishes => ("List of targets", &["csv", "xml", "vot"]),
-            Self::Sheet(sheet::Format::Pdf) => ("PDF document", &["pdf"]),
-            Self::Sheet(sheet::Format::Html) => ("HTML page", &["html"]),
+            Self::Sheet(SheetFormat::Pdf) => ("PDF document", &["pdf"]),
+            Self::Sheet(SheetFormat::Html) => ("HTML page", &["html"]),
             Self::OwnPicture => ("Picture with world coordinates", PICTURES),
         }
     }

@@ -9,7 +9,7 @@ use crate::nights::date::YEARS;
 use crate::paint::png::render;
 use crate::paint::screen::colour;
 use crate::scene::palette::{Ground, Palette};
-use crate::sheet::{Format, Paper, Sheet, SheetOptions};
+use crate::sheet::{Paper, Sheet, SheetFormat, SheetOptions};
 use crate::sky::Sky;
 use crate::state::worked::Worked;
 use crate::widget::NumberField;
@@ -26,7 +26,7 @@ pub enum SheetAnswer {
     /// Nothing yet.
     Asking,
     /// Go on and ask where.
-    Export(Format),
+    Export(SheetFormat),
     /// Nothing was wanted after all.
     Cancelled,
 }
@@ -44,7 +44,7 @@ type Pages = Result<Vec<ColorImage>, String>;
 /// The window.
 pub struct SheetWindow {
     options: SheetOptions,
-    format: Format,
+    format: SheetFormat,
     pages: Worked<Question, Pages>,
     page: usize,
     /// The picture that is shown, of which page.
@@ -59,7 +59,7 @@ impl SheetWindow {
     pub fn new(target: Option<String>, year: i16, chosen: usize) -> Self {
         Self {
             options: SheetOptions { target, year, chosen, ..SheetOptions::default() },
-            format: Format::default(),
+            format: SheetFormat::default(),
             pages: Worked::default(),
             page: 0,
             shown: None,
@@ -129,18 +129,18 @@ impl SheetWindow {
     fn choices(&mut self, ui: &mut Ui, kit: &Kit) {
         ui.horizontal(|ui| {
             ui.label("Form");
-            for format in Format::ALL {
+            for format in SheetFormat::ALL {
                 let (label, tip) = match format {
-                    Format::Pdf => ("PDF", "Pages to print or to send"),
-                    Format::Html => ("HTML", "One page for a browser, every table whole"),
+                    SheetFormat::Pdf => ("PDF", "Pages to print or to send"),
+                    SheetFormat::Html => ("HTML", "One page for a browser, every table whole"),
                 };
                 ui.radio_value(&mut self.format, format, label).on_hover_text(tip);
             }
         });
-        if self.format == Format::Html {
+        if self.format == SheetFormat::Html {
             ui.weak("The HTML says the same on one long page, with every table whole.");
         }
-        ui.add_enabled_ui(self.format == Format::Pdf, |ui| {
+        ui.add_enabled_ui(self.format == SheetFormat::Pdf, |ui| {
             ui.horizontal(|ui| {
                 ui.label("Paper");
                 for paper in Paper::ALL {

@@ -68,7 +68,7 @@ impl Paper {
 
 /// A form that a sheet is written in.
 #[derive(Clone, Copy, Debug, Default, Eq, PartialEq)]
-pub enum Format {
+pub enum SheetFormat {
     /// Pages.
     #[default]
     Pdf,
@@ -76,7 +76,7 @@ pub enum Format {
     Html,
 }
 
-impl Format {
+impl SheetFormat {
     /// Every form.
     pub const ALL: [Self; 2] = [Self::Pdf, Self::Html];
 
@@ -201,10 +201,10 @@ impl<'a> Sheet<'a> {
     ///
     /// # Errors
     /// [`SheetError::Pdf`].
-    pub fn file(&self, format: Format) -> Result<Vec<u8>, SheetError> {
+    pub fn file(&self, format: SheetFormat) -> Result<Vec<u8>, SheetError> {
         match format {
-            Format::Pdf => Ok(pdf::encode(&self.pages(), &self.info())?),
-            Format::Html => Ok(self.html().into_bytes()),
+            SheetFormat::Pdf => Ok(pdf::encode(&self.pages(), &self.info())?),
+            SheetFormat::Html => Ok(self.html().into_bytes()),
         }
     }
 
@@ -234,7 +234,7 @@ pub fn sheet(
     kit: &Kit,
     sky: &Sky,
     options: &SheetOptions,
-    format: Format,
+    format: SheetFormat,
     progress: &mut dyn FnMut(f32) -> bool,
 ) -> Result<Vec<u8>, SheetError> {
     let sheet = Sheet::new(kit, sky, options, progress)?;
