@@ -123,7 +123,11 @@ fn facts(ui: &mut Ui, picture: &OwnPicture) {
             ("Placed by", picture.form.clone()),
         ] {
             ui.weak(name);
-            ui.add(egui::Label::new(fact).wrap());
+            // A width from the first frame on, or the window would begin too high and stay there.
+            ui.vertical(|ui| {
+                ui.set_width(246.0);
+                ui.add(egui::Label::new(fact).wrap());
+            });
             ui.end_row();
         }
     });
