@@ -45,6 +45,7 @@ fn crowded(sky: &Sky, palette: &Palette) -> Scene {
     let target = sky.catalogue.named("NGC 7000").unwrap();
     let view = SkyView::new(target.place, Angle::from_deg(5.0), 1200.0, 800.0);
     sky_scene(&SkyInput {
+        picture: None,
         view,
         palette,
         catalogue: &sky.catalogue,

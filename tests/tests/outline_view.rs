@@ -22,7 +22,7 @@ use fieldstop_gui::app::App;
 use fieldstop_gui::files::kit_file;
 use fieldstop_gui::panel_count::fewest;
 use fieldstop_gui::scene::primitive::{Primitive, Scene};
-use fieldstop_gui::sketch::{SketchOptions, page};
+use fieldstop_gui::sketch::{PageSize, SketchOptions, page};
 use fieldstop_gui::sky::Sky;
 use fieldstop_gui::sky::wish::target_named;
 
@@ -381,13 +381,9 @@ fn window_sketch_and_search_give_one_number_of_panels() {
     assert!(says(&window, "100.00 % of the outline, and geometry proves"));
     wait_until(&mut window, "the season", |window| says(window, "of its season"));
 
-    let options = SketchOptions {
-        target: "M 31".to_owned(),
-        rigs: vec!["Compound".to_owned()],
-        width_px: 1600,
-        height_px: 1200,
-        span: None,
-    };
+    let size = PageSize::Pixels { width: 1600, height: 1200 };
+    let options =
+        SketchOptions { rigs: vec!["Compound".to_owned()], ..SketchOptions::new("M 31", size) };
     let page = page(&own, &sky, &options).unwrap();
     assert_eq!(page.frames[0].panels, plan.panels);
     let words = texts_with("panels", &page.scene);

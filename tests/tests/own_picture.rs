@@ -26,7 +26,7 @@ use fieldstop_gui::paint::png::render;
 use fieldstop_gui::scene::palette::Palette;
 use fieldstop_gui::scene::picture::RowOrder;
 use fieldstop_gui::scene::{Layers, PlacedPicture, Scene, SkyInput, SkyView, sky_scene, stars};
-use fieldstop_gui::sketch::{SketchOptions, page, sketch};
+use fieldstop_gui::sketch::{Format, PageSize, SketchOptions, page, sketch};
 use fieldstop_gui::sky::Sky;
 use fieldstop_tests::{Judge, reference_rows};
 use proptest::prelude::*;
@@ -74,7 +74,7 @@ fn star_files() -> BTreeMap<String, Vec<Star>> {
 }
 
 /// Nothing but the picture.
-const BARE: Layers = Layers { stars: false, grid: false, catalogue: false, text: false };
+const BARE: Layers = Layers::nothing();
 
 fn scene_of(sky: &Sky, view: SkyView, picture: &PlacedPicture, layers: Layers) -> Scene {
     sky_scene(&SkyInput {
@@ -297,16 +297,15 @@ fn a_sketch_shows_the_kits_picture_and_says_so() {
     let picture = of_kit(&kit, Some(&folder), &mut |_| true).unwrap().unwrap();
     let place = picture.map.sky([170.0, 60.0]).unwrap();
     for (width_px, height_px) in [(1200, 800), (1800, 1200)] {
+        let size = PageSize::Pixels { width: width_px, height: height_px };
         let options = SketchOptions {
-            target: "M 31".to_owned(),
             rigs: vec!["Compound".to_owned()],
-            width_px,
-            height_px,
             span: Some(Angle::from_deg(6.0)),
             picture: Some(picture.clone()),
+            ..SketchOptions::new("M 31", size)
         };
         let page = page(&kit, &sky, &options).unwrap();
-        let file = sketch(&kit, &sky, &options, &mut |_| true).unwrap();
+        let file = sketch(&kit, &sky, &options, Format::Png, &mut |_| true).unwrap();
         let mut reader = png::Decoder::new(std::io::Cursor::new(&file)).read_info().unwrap();
         let mut rgb = vec![0; reader.output_buffer_size().unwrap()];
         reader.next_frame(&mut rgb).unwrap();

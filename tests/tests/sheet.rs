@@ -61,6 +61,9 @@ fn collisions(page: &PdfPage, what: &str) {
             Primitive::Inset { origin, scene } => {
                 vec![*origin, [origin[0] + scene.width_pt, origin[1] + scene.height_pt]]
             }
+            Primitive::Picture(picture) => {
+                picture.vertices.iter().map(|vertex| vertex.at).collect()
+            }
             Primitive::Discs(_) | Primitive::Text(_) => Vec::new(),
         };
         assert!(corners.iter().all(|corner| paper.contains(*corner)), "{what}: {item:?}");

@@ -13,7 +13,7 @@ use fieldstop::world_coordinates::WorldCoordinates;
 use fieldstop::{Angle, Direction, Field, Frame, Icrs};
 use fieldstop_gui::avm;
 use fieldstop_gui::files::demo_kit;
-use fieldstop_gui::sketch::{SketchOptions, page, sketch};
+use fieldstop_gui::sketch::{Format, PageSize, SketchOptions, page, sketch};
 use fieldstop_gui::sky::Sky;
 use fieldstop_tests::{Judge, reference_rows};
 use fitsio_pure::header::{Card, parse_header_blocks};
@@ -157,15 +157,8 @@ fn demo() -> (Kit, Sky) {
     (kit, sky)
 }
 
-fn options(width_px: u32, height_px: u32) -> SketchOptions {
-    SketchOptions {
-        target: "M 31".to_owned(),
-        rigs: Vec::new(),
-        width_px,
-        height_px,
-        span: None,
-        picture: None,
-    }
+fn options(width: u32, height: u32) -> SketchOptions {
+    SketchOptions::new("M 31", PageSize::Pixels { width, height })
 }
 
 /// The XMP packet of a PNG, found by the library that reads it.
@@ -184,7 +177,7 @@ fn a_sketch_carries_its_place_on_the_sky() {
     for (width, height) in [(1200, 800), (2401, 1603), (1000, 1400)] {
         let options = options(width, height);
         let page = page(&kit, &sky, &options).unwrap();
-        let png = sketch(&kit, &sky, &options, &mut |_| true).unwrap();
+        let png = sketch(&kit, &sky, &options, Format::Png, &mut |_| true).unwrap();
         let text = packet(&png);
         let map = avm::coordinates(text.as_bytes(), (width, height)).unwrap().unwrap();
         for drawn in &page.frames {
