@@ -204,6 +204,6 @@ fn a_sketch_carries_its_place_on_the_sky() {
 #[test]
 fn the_same_sketch_twice_is_the_same_file() {
     let (kit, sky) = demo();
-    let make = || sketch(&kit, &sky, &options(400, 330), &mut |_| true).unwrap();
+    let make = || sketch(&kit, &sky, &options(400, 330), Format::Png, &mut |_| true).unwrap();
     assert_eq!(make(), make());
 }
