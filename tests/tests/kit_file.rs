@@ -406,6 +406,18 @@ where
     })
 }
 
+/// Corners at even angles round a place, each as far from it as given: a shape whose sides do not
+/// cross.
+fn around((ra_deg, dec_deg): (f64, f64), reaches_deg: &[f64]) -> Vec<(f64, f64)> {
+    let step = std::f64::consts::TAU / reaches_deg.len() as f64;
+    let corner = |(place, reach): (usize, &f64)| {
+        let (sin, cos) = (step * place as f64).sin_cos();
+        let east = reach * sin / dec_deg.to_radians().cos();
+        ((ra_deg + east).rem_euclid(360.0), dec_deg + reach * cos)
+    };
+    reaches_deg.iter().enumerate().map(corner).collect()
+}
+
 prop_compose! {
     fn kit()(
         name in text(),
@@ -445,7 +457,8 @@ prop_compose! {
         correctors in Just(correctors), cameras in Just(cameras), mounts in Just(mounts),
         wish_list in Just(wish_list),
         stars in prop::option::of(1u32..=5),
-        corners in prop::collection::vec((0.0..=360.0, -90.0..=90.0), 3..8),
+        middle in (0.0..360.0, -80.0..=80.0f64),
+        reaches_deg in prop::collection::vec(0.1..=2.0f64, 3..8),
     ) -> Kit {
         let aims = aim.map(|(centre_deg, rotation_deg)| Aim {
             rig: rigs[0].name.clone(),
@@ -456,14 +469,14 @@ prop_compose! {
         let target = wish_list[0].name().to_owned();
         let weights = stars.map(|stars| Weight { target: target.clone(), stars });
         let weights = weights.into_iter().collect();
-        let background = stars.zip(corners.first()).map(|(number, (ra_deg, _))| Background {
+        let background = stars.map(|number| Background {
             path: format!("pictures/{number}.fits"),
-            opacity: ra_deg / 360.0,
+            opacity: middle.0 / 360.0,
             dark_level: f64::from(number) * 9.7,
-            stretch: *ra_deg,
+            stretch: middle.0,
             rows_from_top: number % 2 == 0,
         });
-        let outlines = vec![DrawnOutline { target, corners_deg: corners }];
+        let outlines = vec![DrawnOutline { target, corners_deg: around(middle, &reaches_deg) }];
         Kit {
             format: FORMAT, name, site, limits, otas, correctors, cameras, mounts, rigs, wish_list,
             aims: aims.into_iter().collect(), weights, outlines, background,

@@ -285,7 +285,7 @@ fn a_sketch_shows_the_kits_picture_and_says_so() {
     let (mut kit, sky) = demo();
     let folder = folder("sketch");
     let m31 = sky.catalogue.named("M 31").unwrap().place;
-    fs::write(folder.join("m31.fits"), fits_on(m31, 240, [170.0, 60.0])).unwrap();
+    fs::write(folder.join("m31.fits"), fits_on(m31, 240, [60.0, 130.0])).unwrap();
     let path = "m31.fits".to_owned();
     kit.background = Some(Background {
         path,
@@ -295,7 +295,7 @@ fn a_sketch_shows_the_kits_picture_and_says_so() {
         rows_from_top: false,
     });
     let picture = of_kit(&kit, Some(&folder), &mut |_| true).unwrap().unwrap();
-    let place = picture.map.sky([170.0, 60.0]).unwrap();
+    let place = picture.map.sky([60.0, 130.0]).unwrap();
     for (width_px, height_px) in [(1200, 800), (1800, 1200)] {
         let size = PageSize::Pixels { width: width_px, height: height_px };
         let options = SketchOptions {
