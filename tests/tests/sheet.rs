@@ -246,7 +246,7 @@ fn a_page_is_told_to_those_who_do_not_see_it() {
         ]
     );
     assert_eq!(pictures.len(), 1);
-    for words in ["Short refractor whole", "Compound spills, 6 × 3 panels", "Camera lens whole"] {
+    for words in ["Short refractor whole", "Compound spills, 15 panels", "Camera lens whole"] {
         assert!(pictures[0].contains(words), "{}", pictures[0]);
     }
 }

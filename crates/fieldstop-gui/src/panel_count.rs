@@ -52,6 +52,17 @@ pub fn can_be_listed(fit: &Fit) -> bool {
     fit.verdict == Verdict::Spills && fit.panels.is_some_and(most)
 }
 
+/// The panels of a fit, searched for where a search can better the plain grid; the grid's number
+/// where they are too many to be listed.
+pub fn searched(fit: &Fit, target: &Target, field: &Field, overlap: f64) -> PanelCount {
+    match PanelCount::of_fit(fit, target.shape().as_ref()) {
+        most @ PanelCount::AtMost(_) => {
+            fewest(target, field, overlap).as_ref().map_or(most, PanelCount::from)
+        }
+        count => count,
+    }
+}
+
 /// The fewest panels that cover a target.
 ///
 /// # Errors

@@ -3,7 +3,6 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use fieldstop::Field;
 use fieldstop::kit::Kit;
 use serde::Serialize;
 
@@ -11,7 +10,7 @@ use super::error::CliError;
 use super::table::{self, Side};
 use super::{JSON_FORMAT, json, lookup};
 use crate::panel_count::{self, PanelCount};
-use crate::sky::catalogue::{Catalogue, Target};
+use crate::sky::catalogue::Catalogue;
 use crate::tables::fits::FitRow;
 use crate::tables::rigs::{RigRow, resolved};
 
@@ -48,22 +47,13 @@ fn figures<'a>(kit: &'a Kit, catalogue: &Catalogue, search: bool) -> Result<Figu
             let target = lookup::target(kit, catalogue, wish.name())?;
             let mut row = FitRow::of(kit, rig, wish, &target);
             if search {
-                row.panels = searched(row.panels, &target, &rig.field(), kit.limits.overlap);
+                let overlap = kit.limits.overlap;
+                row.panels = panel_count::searched(&row.fit, &target, &rig.field(), overlap);
             }
             fits.push(row);
         }
     }
     Ok(Figures { format: JSON_FORMAT, rigs: rigs.iter().map(RigRow::of).collect(), fits })
-}
-
-/// As `mosaic` gives it; what the fit told where nothing better can be found.
-fn searched(told: PanelCount, target: &Target, field: &Field, overlap: f64) -> PanelCount {
-    match told {
-        PanelCount::AtMost(_) => {
-            panel_count::fewest(target, field, overlap).as_ref().map_or(told, PanelCount::from)
-        }
-        PanelCount::Unknown | PanelCount::Exactly(_) => told,
-    }
 }
 
 fn for_people(kit: &Kit, figures: &Figures<'_>) -> String {

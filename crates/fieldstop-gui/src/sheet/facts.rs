@@ -8,6 +8,7 @@ use fieldstop::kit::{ChecklistItem, Kit};
 
 use super::{SheetError, SheetOptions};
 use crate::nights::{MONTHS, MonthHours, SiteYear, TargetYear};
+use crate::panel_count::{self, PanelCount};
 use crate::sky::Sky;
 use crate::sky::catalogue::Target;
 use crate::state::demand_target::{Standing, demand_target};
@@ -37,6 +38,8 @@ pub struct Facts {
     pub rigs: Vec<RigFigures>,
     /// The target that is framed.
     pub framed: TargetFigures,
+    /// One a rig: how many panels the framed target takes.
+    pub panels: Vec<PanelCount>,
     /// The targets of the wish list, as places on the sky.
     pub wishes: Vec<Target>,
     /// The same through the year, in the wish list's order.
@@ -77,6 +80,11 @@ impl Facts {
         if !progress(0.6) {
             return Err(SheetError::Stopped);
         }
+        let overlap = kit.limits.overlap;
+        let fits = rigs.iter().zip(&framed.fits);
+        let panels = fits
+            .map(|(rig, fit)| panel_count::searched(fit, &framed.target, &rig.field, overlap))
+            .collect();
         let (wishes, wished, wanted) = wanted(kit, wishes, &nights);
         let conditions = Conditions::at_zenith(&kit.site);
         let choice = choice(kit, options.chosen, &wanted, &Criterion::ALL, &conditions);
@@ -100,6 +108,7 @@ impl Facts {
             chosen: options.chosen,
             rigs,
             framed,
+            panels,
             wishes,
             wished,
             dark: nights.dark_months(),

@@ -166,9 +166,9 @@ pub(super) fn cells(facts: &Facts, rig: usize) -> Option<[String; 6]> {
 
 fn verdict(facts: &Facts, rig: usize) -> String {
     let Some(fit) = facts.framed.fits.get(rig) else { return String::new() };
-    match fit.panels {
-        Some((across, down)) if fit.verdict == Verdict::Spills => {
-            format!("{}, {across} × {down} panels", fit.verdict.word())
+    match facts.panels.get(rig).and_then(|panels| panels.words()) {
+        Some(panels) if fit.verdict == Verdict::Spills => {
+            format!("{}, {panels}", fit.verdict.word())
         }
         _ => fit.verdict.word().to_owned(),
     }

@@ -71,14 +71,15 @@ pub(super) fn headline(facts: &Facts) -> String {
     if facts.wished.is_empty() {
         return "No wish list: nothing to choose by yet".to_owned();
     }
-    match facts.choice.best_rig.and_then(|place| facts.choice.rigs.get(place)) {
+    let advice = facts.choice.recommendation.as_ref();
+    match advice.and_then(|advice| facts.choice.rigs.get(advice.place)) {
         Some(best) => format!(
-            "{} serves most of the wish list: {} of {}",
+            "Recommended: {}, which serves {} of {}",
             best.name,
             best.served.count,
             facts.wished.len()
         ),
-        None => "No rig of the shortlist serves any target as it stands".to_owned(),
+        None => "No rig of the shortlist can be recommended".to_owned(),
     }
 }
 
@@ -95,13 +96,14 @@ pub(super) fn served_words(facts: &Facts) -> String {
 
 /// Whether a finding is part of the answer, rather than a reason for it.
 pub(super) fn is_answer(finding: &Finding) -> bool {
-    let keys = ["best/focal_length_mm", "best_pair/served", "best_rig", "best_rigs/first"];
+    let keys = ["best/focal_length_mm", "best_pair/served"];
     finding.figures.iter().any(|(key, _)| keys.contains(&key.as_str()))
 }
 
-/// The answer's sentences, as the choice gives them.
+/// The answer's sentences, as the choice gives them: what is recommended, then focal lengths.
 pub(super) fn answer(facts: &Facts) -> Vec<&str> {
-    let answers = facts.choice.findings.iter().filter(|finding| is_answer(finding));
+    let advice = facts.choice.recommendation.iter().flat_map(|advice| &advice.findings);
+    let answers = advice.chain(facts.choice.findings.iter().filter(|finding| is_answer(finding)));
     answers.map(|finding| finding.text.as_str()).collect()
 }
 

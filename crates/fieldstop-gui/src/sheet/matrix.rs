@@ -19,17 +19,16 @@ pub(super) const HEADING: &str = "Every target in every rig";
 pub(super) const SUMS: &str = "● served, of the whole list";
 const NAME_PT: f64 = 106.0;
 const ROW_PT: f64 = 9.4;
-/// Columns at least so wide have room for the fill or the panels.
+/// Columns at least so wide have room for the fill.
 const WIDE_PT: f64 = 66.0;
 
 /// What the signs mean.
 pub(super) fn key(facts: &Facts) -> String {
     format!(
         "● served: whole, with at least {:.0} resolution elements   ○ small: held, with fewer   \
-         ▲ tight: touches the edge   ■ spills: takes a mosaic. The number is the fill, or the panels \
-         across × down with {:.0} % overlap.",
+         ▲ tight: touches the edge   ■ spills: takes a mosaic. The number is the fill: the target's \
+         size relative to the frame at its best rotation.",
         facts.kit.limits.detail,
-        facts.kit.limits.overlap * 100.0
     )
 }
 
@@ -45,13 +44,9 @@ pub(super) fn verdict(cell: &Cell) -> (&'static str, String) {
     }
 }
 
-/// The fill, or the panels of a mosaic.
+/// The fill.
 pub(super) fn measure(cell: &Cell) -> String {
-    match (cell.fit.verdict, cell.fit.panels, cell.fit.fill) {
-        (Verdict::Spills, Some((across, down)), _) => format!("{across} × {down}"),
-        (_, _, Some(fill)) => words::fill(fill),
-        _ => String::new(),
-    }
+    cell.fit.fill.map_or_else(String::new, words::fill)
 }
 
 /// How many targets a rig serves, and of how many.

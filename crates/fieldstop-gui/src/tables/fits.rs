@@ -36,6 +36,9 @@ pub struct FitRow<'a> {
     /// The fewest, as far as the fit alone tells.
     #[serde(skip)]
     pub panels: PanelCount,
+    /// What the figures above are taken from.
+    #[serde(skip)]
+    pub fit: Fit,
 }
 
 impl<'a> FitRow<'a> {
@@ -54,6 +57,7 @@ impl<'a> FitRow<'a> {
             panels_across: fit.panels.map(|(across, _)| across),
             panels_down: fit.panels.map(|(_, down)| down),
             panels: PanelCount::of_fit(&fit, shape.as_ref()),
+            fit,
         }
     }
 }

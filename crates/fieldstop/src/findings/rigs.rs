@@ -111,10 +111,12 @@ fn spilled_by(choice: &Choice, rig: &RigChoice) -> Option<Finding> {
     let sentence = sentence.and(target);
     let sentence = match fit.panels {
         Some((across, down)) => sentence
-            .and(" would take ")
-            .number(key(rig, &format!("targets/{target}/panels_across")), f64::from(across), 0)
-            .and(" × ")
-            .number(key(rig, &format!("targets/{target}/panels_down")), f64::from(down), 0)
+            .and(" would take up to ")
+            .number(
+                key(rig, &format!("targets/{target}/panels_across * panels_down")),
+                f64::from(across) * f64::from(down),
+                0,
+            )
             .and(" panels"),
         None => sentence.and(" would take more panels than can be counted"),
     };
@@ -130,7 +132,7 @@ fn spilled_by(choice: &Choice, rig: &RigChoice) -> Option<Finding> {
     };
     let sentence = match rig.count(Criterion::Hours) {
         Some(hours) => sentence
-            .and(". Panels included, the list takes ")
+            .and(". With their panels the list takes up to ")
             .number(key(rig, Criterion::Hours.key()), hours, 0)
             .and(" h"),
         None => sentence,
