@@ -22,6 +22,7 @@ use egui_kittest::kittest::Queryable as _;
 use fieldstop::kit::Kit;
 use fieldstop_gui::app::App;
 use fieldstop_gui::files::kit_file;
+use fieldstop_gui::files::recovery::{self, Slot, Unsaved};
 
 type Window = Harness<'static, App>;
 
@@ -88,13 +89,10 @@ fn begin(folder: &Folder) -> Window {
 const OFFER: &str = "Unsaved work from last time";
 const CHANGED: &str = "The file has changed meanwhile";
 
-
 /// Moves the first rig's focal length, as a person does with its slider; answers what it is then.
 fn change(window: &mut Window, focal_length_mm: f64) -> f64 {
     let name = format!("Focal length of {}", window.state().document().kit.rigs[0].name);
-    window
-        .get_by_role_and_label(Role::Slider, &name)
-        .set_value_accesskit(focal_length_mm);
+    window.get_by_role_and_label(Role::Slider, &name).set_value_accesskit(focal_length_mm);
     window.run_steps(2);
     focal_length_of(&window.state().document().kit)
 }
@@ -267,10 +265,6 @@ const CHILD_FOLDER: &str = "FIELDSTOP_LOST_FOLDER";
 fn child_works_until_it_is_killed() {
     let Ok(folder) = env::var(CHILD_FOLDER).map(PathBuf::from) else { return };
     let (kit, own) = (folder.join("club.ron"), folder.join("own"));
-    let say = |word: &str, number: f64| {
-        let mut output = std::io::stderr().lock();
-        writeln!(output, "{word} {number}").unwrap();
-    };
     let mut window = window_on(Some(&kit), &own);
     if window.query_by_label(OFFER).is_some() {
         click(&mut window, "Throw it away");
@@ -291,9 +285,43 @@ fn child_works_until_it_is_killed() {
     }
 }
 
-fn start_child(folder: &Folder) -> Child {
+/// Not a check of its own: the process that is killed while it does nothing but write, as saving
+/// and keeping work do.
+#[test]
+#[ignore = "runs until it is killed; the other tests start it"]
+fn child_writes_until_it_is_killed() {
+    let Ok(folder) = env::var(CHILD_FOLDER).map(PathBuf::from) else { return };
+    let (path, own) = (folder.join("club.ron"), folder.join("own"));
+    let mut kit = read(&path);
+    let ota = kit.otas.iter().position(|ota| ota.name == kit.rigs[0].ota).unwrap();
+    // What the last child left is thrown away.
+    for left in recovery::left_behind(&own, &|_| true).work {
+        left.slot.clear().unwrap();
+    }
+    let slot = Slot::take(&own).unwrap();
+    say("ready", 0.0);
+    for round in 0_u32.. {
+        let length_mm = f64::from(400 + round * 37 % 500);
+        kit.otas[ota].focal_length_mm = length_mm;
+        let unsaved = Unsaved { kit: kit.clone(), path: Some(path.clone()), on_disk: None };
+        say("changed", length_mm);
+        recovery::keep(slot.file(), &unsaved).unwrap();
+        say("kept", length_mm);
+        kit.otas[ota].focal_length_mm += 0.5;
+        say("saving", length_mm + 0.5);
+        kit_file::write(&path, &kit).unwrap();
+        say("saved", length_mm + 0.5);
+    }
+}
+
+fn say(word: &str, number: f64) {
+    let mut output = std::io::stderr().lock();
+    writeln!(output, "{word} {number}").unwrap();
+}
+
+fn start_child(folder: &Folder, name: &str) -> Child {
     Command::new(env::current_exe().unwrap())
-        .args(["--exact", "child_works_until_it_is_killed", "--ignored", "--nocapture"])
+        .args(["--exact", name, "--ignored", "--nocapture"])
         .env(CHILD_FOLDER, &folder.0)
         .stdout(Stdio::null())
         .stderr(Stdio::piped())
@@ -302,8 +330,8 @@ fn start_child(folder: &Folder) -> Child {
 }
 
 /// Kills the child at a moment after it began to work, and answers all that it said.
-fn killed(folder: &Folder, after: Duration) -> String {
-    let mut child = start_child(folder);
+fn killed(folder: &Folder, name: &str, after: Duration) -> String {
+    let mut child = start_child(folder, name);
     let mut output = BufReader::new(child.stderr.take().unwrap());
     let mut said = String::new();
     while !said.ends_with("ready 0\n") {
@@ -332,56 +360,145 @@ fn number_from_environment(name: &str, otherwise: u64) -> u64 {
     env::var(name).map_or(otherwise, |text| text.parse().expect("a number"))
 }
 
-/// `KILLS` and `SEED` make it longer and another one.
-#[test]
-fn a_kill_at_any_moment_leaves_the_old_kit_or_the_new_one_and_the_work() {
-    let kills = number_from_environment("KILLS", 30);
+/// What many kills came to.
+#[derive(Default)]
+struct Count {
+    while_saving: u64,
+    given_back: u64,
+    strays: usize,
+}
+
+/// Kills a child again and again, and looks every time at the kit and at what would be offered;
+/// `offered` answers the work that the next start offers.
+fn kill_often(
+    name: &str,
+    (kills, longest): (u64, Duration),
+    offered: impl Fn(&Folder) -> Option<Kit>,
+) -> Count {
     let seed = number_from_environment("SEED", 1);
-    println!("{kills} kills, seed {seed}");
-    let folder = Folder::new("killed");
+    let folder = Folder::new(name);
     let base = begin(&folder).state().document().kit.clone();
     let mut random = seed.max(1).wrapping_mul(0x9e37_79b9_7f4a_7c15);
-    let mut last_saved = focal_length_of(&base);
-    let (mut while_saving, mut offered) = (0, 0);
+    let mut old = focal_length_of(&base);
+    let mut count = Count::default();
     for kill in 0..kills {
-        let after = Duration::from_micros(next(&mut random) % 400_000);
-        let told = Told::of(&killed(&folder, after));
-        let place = format!("kill {kill}, {after:?} after it began");
+        let after = longest.mul_f64((next(&mut random) % 1_000_000) as f64 / 1e6);
+        let told = Told::of(&killed(&folder, name, after));
+        let place = format!("seed {seed}, kill {kill}, {after:?} after it began");
 
         let on_disk = read(&folder.kit());
         let on_disk_mm = focal_length_of(&on_disk);
-        let old = told.saved.unwrap_or(last_saved);
+        old = told.saved.unwrap_or(old);
         let about = told.saving.filter(|&saving| saving != old);
         assert!(
             on_disk_mm == old || Some(on_disk_mm) == about,
             "{place}: {on_disk_mm} mm is neither {old} mm nor {about:?}"
         );
         assert_eq!(whole(&on_disk, &base), base, "{place}: something else has changed");
-        while_saving += u64::from(about.is_some());
-        last_saved = on_disk_mm;
+        count.while_saving += u64::from(about.is_some());
+        old = on_disk_mm;
 
         // What was kept and is in no file is offered.
-        let window = window_on(None, &folder.own());
-        let offer = window.query_by_label(OFFER).is_some();
-        if let Some(kept) = told.kept.filter(|&kept| kept != on_disk_mm) {
-            assert!(offer, "{place}: {kept} mm was kept, and is not offered");
-            let mut window = window;
-            click(&mut window, "Go on with it");
-            let restored = &window.state().document().kit;
-            let restored_mm = focal_length_of(restored);
-            assert!(
-                restored_mm == kept || Some(restored_mm) == told.changed,
-                "{place}: {restored_mm} mm instead of {kept} mm"
-            );
-            assert_eq!(whole(restored, &base), base, "{place}");
-            offered += 1;
-        }
+        let Some(kept) = told.kept.filter(|&kept| kept != on_disk_mm) else { continue };
+        let Some(back) = offered(&folder) else {
+            panic!("{place}: {kept} mm was kept, and is not offered")
+        };
+        let back_mm = focal_length_of(&back);
+        assert!(
+            back_mm == kept || Some(back_mm) == told.changed,
+            "{place}: {back_mm} mm is offered instead of {kept} mm"
+        );
+        assert_eq!(whole(&back, &base), base, "{place}");
+        count.given_back += 1;
     }
-    println!("{kills} kills: {while_saving} while it saved, {offered} times work was given back");
-    assert!(offered > 0, "no kill met unsaved work");
-    let strays: Vec<String> =
-        folder.names().into_iter().filter(|name| !["club.ron", "own"].contains(&name.as_str())).collect();
-    println!("left beside the kit: {strays:?}");
+    count.strays =
+        folder.names().iter().filter(|name| !["club.ron", "own"].contains(&name.as_str())).count();
+    println!(
+        "{name}: {kills} kills, seed {seed}: {} while it saved, {} times work was given back, \
+         {} stray files",
+        count.while_saving, count.given_back, count.strays
+    );
+    count
+}
+
+/// `KILLS` makes it longer, `SEED` another one.
+#[test]
+fn a_kill_within_the_writing_leaves_the_old_kit_or_the_new_one_and_the_work() {
+    let kills = number_from_environment("KILLS", 40);
+    let offered = |folder: &Folder| {
+        let mut work = recovery::left_behind(&folder.own(), &|_| true).work;
+        work.pop().map(|left| left.unsaved.kit)
+    };
+    let longest = Duration::from_millis(40);
+    let count = kill_often("child_writes_until_it_is_killed", (kills, longest), offered);
+    assert!(count.while_saving > 0, "no kill met a save");
+    assert!(count.given_back > 0, "no kill met unsaved work");
+}
+
+/// `WINDOW_KILLS` makes it longer: a window takes a second to come up.
+#[test]
+fn a_killed_window_leaves_a_whole_kit_and_the_next_one_offers_its_work() {
+    let kills = number_from_environment("WINDOW_KILLS", 4);
+    let offered = |folder: &Folder| {
+        let mut window = window_on(None, &folder.own());
+        window.query_by_label(OFFER)?;
+        click(&mut window, "Go on with it");
+        Some(window.state().document().kit.clone())
+    };
+    let longest = Duration::from_secs(3);
+    kill_often("child_works_until_it_is_killed", (kills, longest), offered);
+}
+
+/// A disk that takes only so much: the shell's limit on the size of files, which ends a write as a
+/// full disk does, half way through.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_full_disk_is_told_and_the_old_file_stays_whole() {
+    let folder = Folder::new("full");
+    let old = begin(&folder).state().document().kit.clone();
+    let before = fs::read(folder.kit()).unwrap();
+    assert!(before.len() > 2 * 1024, "the kit must be larger than the limit");
+    let output = Command::new("sh")
+        .args([
+            "-c",
+            "trap '' XFSZ; ulimit -f 2; exec \"$0\" --exact child_saves_once --ignored --nocapture",
+        ])
+        .arg(env::current_exe().unwrap())
+        .env(CHILD_FOLDER, &folder.0)
+        .output()
+        .unwrap();
+    let told = String::from_utf8_lossy(&output.stderr);
+    assert!(told.contains("club.ron could not be written:"), "{told}");
+    assert_eq!(fs::read(folder.kit()).unwrap(), before);
+    assert_eq!(read(&folder.kit()), old);
+    assert_eq!(folder.names(), ["club.ron", "own"], "something half written was left");
+}
+
+#[test]
+#[ignore = "the test of a full disk starts it"]
+fn child_saves_once() {
+    let Ok(folder) = env::var(CHILD_FOLDER).map(PathBuf::from) else { return };
+    let path = folder.join("club.ron");
+    let mut kit = read(&path);
+    kit.name = "Another".to_owned();
+    let error = kit_file::write(&path, &kit).expect_err("the disk is full");
+    eprintln!("{error}");
+}
+
+/// A device that is always full, and a folder that is none.
+#[cfg(target_os = "linux")]
+#[test]
+fn what_cannot_be_written_to_is_refused_in_words() {
+    let folder = Folder::new("refuses");
+    let kit = begin(&folder).state().document().kit.clone();
+    let device = kit_file::write(Path::new("/dev/full"), &kit).unwrap_err().to_string();
+    assert!(device.contains("/dev/full is a device, pipe or socket"), "{device}");
+    let inside = folder.kit().join("club.ron");
+    let no_folder = kit_file::write(&inside, &kit).unwrap_err().to_string();
+    assert!(no_folder.contains("club.ron"), "{no_folder}");
+    // The system itself lets nobody make a file there, whoever asks.
+    let read_only = kit_file::write(Path::new("/proc/club.ron"), &kit).unwrap_err().to_string();
+    assert!(read_only.contains("/proc/club.ron could not be written:"), "{read_only}");
 }
 
 /// A kit with the length that the child changes as it was at first.

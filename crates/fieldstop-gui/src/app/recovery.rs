@@ -52,7 +52,8 @@ impl App {
             }
         }
         if let Some(why) = unreadable.first() {
-            self.notice = Notice::failed(format!("Work of an earlier run could not be read: {why}"));
+            self.notice =
+                Notice::failed(format!("Work of an earlier run could not be read: {why}"));
         }
         self
     }

@@ -182,13 +182,12 @@ impl App {
 
     pub(super) fn write_kit(&mut self, path: PathBuf) {
         let (old, new) = (self.document.path().and_then(Path::parent), path.parent());
-        let written =
-            saved_from(&self.document.kit, old, new).map_err(|error| error.to_string()).and_then(
-                |kit| {
-                    let on_disk = kit_file::write(&path, &kit).map_err(|e| e.to_string())?;
-                    Ok((kit, on_disk))
-                },
-            );
+        let written = saved_from(&self.document.kit, old, new)
+            .map_err(|error| error.to_string())
+            .and_then(|kit| {
+                let on_disk = kit_file::write(&path, &kit).map_err(|e| e.to_string())?;
+                Ok((kit, on_disk))
+            });
         match written {
             Ok((kit, on_disk)) => {
                 self.document.kit = kit;

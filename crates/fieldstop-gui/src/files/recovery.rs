@@ -191,8 +191,8 @@ mod tests {
     use super::*;
 
     fn folder(name: &str) -> PathBuf {
-        let folder = std::env::temp_dir()
-            .join(format!("fieldstop-recovery-{}-{name}", std::process::id()));
+        let folder =
+            std::env::temp_dir().join(format!("fieldstop-recovery-{}-{name}", std::process::id()));
         drop(fs::remove_dir_all(&folder));
         folder
     }
