@@ -3,6 +3,7 @@
 mod dialogs;
 mod lists;
 mod picture;
+mod recovery;
 mod run;
 mod sheet;
 mod steps;
@@ -36,6 +37,7 @@ use crate::view::year::{YearInput, YearView};
 use crate::widget;
 use crate::worker::{Job, JobState};
 use dialogs::Dialogs;
+use recovery::Recovery;
 use sheet::SheetExport;
 
 /// Under which name the workspace is kept between runs.
@@ -77,6 +79,7 @@ pub struct App {
     sheet: SheetExport,
     fit_view: Option<FitView>,
     may_close: bool,
+    recovery: Recovery,
     shown_theme: Option<ThemeChoice>,
 }
 
@@ -118,6 +121,7 @@ impl App {
             sheet: SheetExport::default(),
             fit_view: first_run.then_some(FitView::ChosenFrame),
             may_close: false,
+            recovery: Recovery::default(),
             shown_theme: None,
         };
         if let Some(path) = kit {
@@ -456,6 +460,11 @@ impl eframe::App for App {
             ctx.request_repaint();
         }
         self.note_history(&ctx);
+        self.keep_work(&ctx);
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        self.forget_work();
     }
 
     fn save(&mut self, storage: &mut dyn eframe::Storage) {
@@ -468,6 +477,9 @@ fn demo_kit(catalogue: &Catalogue) -> Kit {
     files::demo_kit(&|name| catalogue.named(name).is_some())
         .unwrap_or_else(|_| starting_points::new_kit("My kit"))
 }
+
+/// The program's name for the system, and of its own folder.
+const APP_ID: &str = "fieldstop";
 
 /// What the system shows for the window.
 const ICON: &[u8] = include_bytes!("../../../assets/desktop/fieldstop.png");
@@ -482,12 +494,19 @@ pub fn run(kit: Option<PathBuf>) -> eframe::Result {
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
             .with_title("Fieldstop")
-            .with_app_id("fieldstop")
+            .with_app_id(APP_ID)
             .with_icon(icon)
             .with_inner_size([1280.0, 800.0])
             .with_min_inner_size([1024.0, 680.0])
             .with_drag_and_drop(true),
         ..Default::default()
     };
-    eframe::run_native("Fieldstop", options, Box::new(|cc| Ok(Box::new(App::new(cc, kit)?))))
+    let create = |cc: &eframe::CreationContext<'_>| -> Result<Box<dyn eframe::App>, _> {
+        let app = App::new(cc, kit)?;
+        Ok(Box::new(match eframe::storage_dir(APP_ID) {
+            Some(folder) => app.keeping_work_in(&folder),
+            None => app,
+        }))
+    };
+    eframe::run_native("Fieldstop", options, Box::new(create))
 }

@@ -7,6 +7,7 @@ use fieldstop::kit::PartList;
 use super::App;
 use crate::action::Action;
 use crate::page_order::PageOrder;
+use crate::panel::changed_on_disk::{self, ChangedAnswer};
 use crate::panel::file_window::{FileAnswer, FileWanted, FileWindow};
 use crate::panel::own_target::{OwnTarget, OwnTargetAnswer};
 use crate::panel::panels_window::{self, PanelsAnswer, PanelsInput};
@@ -36,6 +37,8 @@ pub(super) struct Dialogs {
     pub(super) failure: Option<String>,
     /// What would lose unsaved changes, and waits for an answer.
     pub(super) unsaved: Option<Action>,
+    /// Where the kit is to be saved although the file there has changed meanwhile.
+    pub(super) changed_on_disk: Option<PathBuf>,
     /// What goes on once the kit has been saved.
     pub(super) after_save: Option<Action>,
 }
@@ -63,6 +66,8 @@ impl App {
         self.show_own_target(ctx);
         self.show_wish_file(ctx);
         self.show_unsaved(ctx);
+        self.show_changed_on_disk(ctx);
+        self.show_recovered(ctx);
         self.show_failure(ctx);
     }
 
@@ -204,6 +209,17 @@ impl App {
             }
         }
         self.dialogs.unsaved = None;
+    }
+
+    fn show_changed_on_disk(&mut self, ctx: &egui::Context) {
+        let Some(path) = self.dialogs.changed_on_disk.clone() else { return };
+        match changed_on_disk::window(ctx, &path) {
+            ChangedAnswer::Asking => return,
+            ChangedAnswer::Stay => self.dialogs.after_save = None,
+            ChangedAnswer::SaveAs => self.queue.push(Action::AskSaveAs),
+            ChangedAnswer::Replace => self.write_kit(path),
+        }
+        self.dialogs.changed_on_disk = None;
     }
 
     /// A file in the folder of the open kit, under a name that any file system takes.

@@ -48,7 +48,8 @@ impl App {
             Action::AskOpen => self.ask_file(FileWanted::OpenKit, ""),
             Action::Save => self.save(),
             Action::AskSaveAs => self.ask_save_as(),
-            Action::SaveAs(path) => self.save_as(path),
+            // The window that names a file asks before one is replaced.
+            Action::SaveAs(path) => self.write_kit(path),
             Action::AskSketch => self.dialogs.sketch = Some(SketchWindow::default()),
             Action::AskTable => self.ask_table(),
             Action::AskSheet => self.ask_sheet(),
@@ -135,9 +136,10 @@ impl App {
     }
 
     pub(super) fn open(&mut self, path: &Path) {
-        match kit_file::read(path, &|name| self.sky.catalogue.named(name).is_some()) {
-            Ok(kit) => {
-                self.show_document(Document::new(kit, Origin::File, Some(path.to_owned())));
+        match kit_file::open(path, &|name| self.sky.catalogue.named(name).is_some()) {
+            Ok((kit, on_disk)) => {
+                let document = Document::new(kit, Origin::File, Some(path.to_owned()));
+                self.show_document(document.last_seen(Some(on_disk)));
                 self.workspace.remember(path);
                 self.notice = Notice::done(format!("Opened {}", path.display()));
             }
@@ -158,7 +160,10 @@ impl App {
 
     fn save(&mut self) {
         match self.document.path() {
-            Some(path) => self.save_as(path.to_owned()),
+            Some(path) if self.is_changed_on_disk(path) => {
+                self.dialogs.changed_on_disk = Some(path.to_owned());
+            }
+            Some(path) => self.write_kit(path.to_owned()),
             None => self.ask_save_as(),
         }
     }
@@ -168,18 +173,27 @@ impl App {
         self.ask_file(FileWanted::SaveKit, &name);
     }
 
-    fn save_as(&mut self, path: PathBuf) {
+    /// Whether a file holds something else than when the person last saw it. One that is gone
+    /// holds nothing that could be lost.
+    fn is_changed_on_disk(&self, path: &Path) -> bool {
+        let seen = self.document.on_disk();
+        seen.is_some() && kit_file::fingerprint(path).is_some_and(|now| Some(now) != seen)
+    }
+
+    pub(super) fn write_kit(&mut self, path: PathBuf) {
         let (old, new) = (self.document.path().and_then(Path::parent), path.parent());
-        let written =
-            saved_from(&self.document.kit, old, new).map_err(|error| error.to_string()).and_then(
-                |kit| kit_file::write(&path, &kit).map_err(|error| error.to_string()).map(|()| kit),
-            );
+        let written = saved_from(&self.document.kit, old, new)
+            .map_err(|error| error.to_string())
+            .and_then(|kit| {
+                let on_disk = kit_file::write(&path, &kit).map_err(|e| e.to_string())?;
+                Ok((kit, on_disk))
+            });
         match written {
-            Ok(kit) => {
+            Ok((kit, on_disk)) => {
                 self.document.kit = kit;
                 self.notice = Notice::done(format!("Saved {}", path.display()));
                 self.workspace.remember(&path);
-                self.document.mark_saved(path);
+                self.document.mark_saved(path, on_disk);
                 if let Some(waiting) = self.dialogs.after_save.take() {
                     self.queue.push(waiting);
                 }

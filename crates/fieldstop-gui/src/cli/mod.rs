@@ -25,6 +25,7 @@ mod wishes;
 mod year;
 
 use std::error::Error;
+use std::ffi::OsString;
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -83,6 +84,13 @@ pub fn run(open_window: impl FnOnce(Option<PathBuf>) -> Result<(), Box<dyn Error
             ExitCode::FAILURE
         }
     }
+}
+
+/// What is wrong with a command line, the program's name first; nothing is done. None if it is
+/// understood, or asks for the help or the version.
+pub fn fault(arguments: impl IntoIterator<Item = OsString>) -> Option<String> {
+    let error = Arguments::try_parse_from(arguments).err()?;
+    error.use_stderr().then(|| error.to_string())
 }
 
 /// Shows the help or the version that was asked for, or what is wrong with the arguments.

@@ -13,6 +13,7 @@ use ron::ser::PrettyConfig;
 use thiserror::Error;
 
 use super::field_path::FieldPath;
+use super::fingerprint::Fingerprint;
 use super::format_probe::newer_format;
 use super::kit_error::{Fault, KitFileError, TextPlace};
 use super::locate::Places;
@@ -44,13 +45,29 @@ pub fn demo_kit(knows_target: KnowsTarget<'_>) -> Result<Kit, KitFileError> {
 /// # Errors
 /// [`KitFileError`]; nothing of a faulty file is kept.
 pub fn read(path: &Path, knows_target: KnowsTarget<'_>) -> Result<Kit, KitFileError> {
+    open(path, knows_target).map(|(kit, _)| kit)
+}
+
+/// Reads a kit file, and marks what it held.
+///
+/// # Errors
+/// As [`read`].
+pub fn open(
+    path: &Path,
+    knows_target: KnowsTarget<'_>,
+) -> Result<(Kit, Fingerprint), KitFileError> {
     let file = path.display().to_string();
     match bytes_of(path) {
-        Ok(bytes) => parse(&bytes, &file, knows_target),
+        Ok(bytes) => Ok((parse(&bytes, &file, knows_target)?, Fingerprint::of(&bytes))),
         Err(fault) => {
             Err(KitFileError { file, place: None, field: String::new(), fault: Box::new(fault) })
         }
     }
+}
+
+/// The mark of what a kit file holds now; none if it cannot be read.
+pub fn fingerprint(path: &Path) -> Option<Fingerprint> {
+    bytes_of(path).ok().map(|bytes| Fingerprint::of(&bytes))
 }
 
 fn bytes_of(path: &Path) -> Result<Vec<u8>, Fault> {
@@ -310,15 +327,26 @@ pub enum SaveError {
 }
 
 /// Saves a kit: the old file stays until the new one is whole on disk and has been read back.
+/// Answers the mark of what the file holds then.
 ///
 /// # Errors
 /// [`SaveError`], with the old file untouched.
-pub fn write(path: &Path, kit: &Kit) -> Result<(), SaveError> {
+pub fn write(path: &Path, kit: &Kit) -> Result<Fingerprint, SaveError> {
+    let text = text_that_opens(path, kit)?;
+    replace_file::replace(path, text.as_bytes())?;
+    Ok(Fingerprint::of(text.as_bytes()))
+}
+
+/// A kit as the text of a file that was read back and gave the same kit.
+///
+/// # Errors
+/// [`SaveError`] if it would not.
+pub(super) fn text_that_opens(path: &Path, kit: &Kit) -> Result<String, SaveError> {
     let text = to_text(kit)?;
     let file = path.display().to_string();
     // Its targets were found in the catalogue when they came into the kit.
     match parse(text.as_bytes(), &file, &|_| true) {
-        Ok(same) if same == *kit => Ok(replace_file::replace(path, text.as_bytes())?),
+        Ok(same) if same == *kit => Ok(text),
         Ok(_) => Err(SaveError::Changed),
         Err(error) => Err(SaveError::Unreadable(Box::new(error))),
     }

@@ -2,10 +2,12 @@
 //! of targets for the wish list, read and written as CSV and as VOTables.
 
 mod field_path;
+pub mod fingerprint;
 mod format_probe;
 pub mod kit_error;
 pub mod kit_file;
 mod locate;
+pub mod recovery;
 pub mod replace_file;
 mod ron_words;
 mod wish_cells;

@@ -1,6 +1,7 @@
 //! Pieces beside and around a view. None knows another; each is given what it shows.
 
 pub mod about;
+pub mod changed_on_disk;
 pub mod clear_nights;
 pub mod file_window;
 pub mod finder;
@@ -10,6 +11,7 @@ pub mod own_target;
 pub mod panels_window;
 pub mod parts;
 pub mod picture_window;
+pub mod recovered;
 pub mod sheet_window;
 pub mod shortlist;
 pub mod site;

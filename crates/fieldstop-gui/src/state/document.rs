@@ -5,6 +5,8 @@ use std::path::{Path, PathBuf};
 use egui::util::undoer::{Settings, Undoer};
 use fieldstop::kit::Kit;
 
+use crate::files::fingerprint::Fingerprint;
+
 /// How a document came to be open.
 #[derive(Clone, Copy, Debug, Eq, PartialEq)]
 pub enum Origin {
@@ -24,6 +26,7 @@ pub struct Document {
     pub origin: Origin,
     path: Option<PathBuf>,
     saved: Kit,
+    on_disk: Option<Fingerprint>,
     history: Undoer<Kit>,
     before_joined: Option<Undoer<Kit>>,
 }
@@ -35,7 +38,17 @@ impl Document {
         let settings = Settings { stable_time: 0.35, ..Settings::default() };
         let mut history = Undoer::with_settings(settings);
         history.add_undo(&kit);
-        Self { saved: kit.clone(), kit, origin, path, history, before_joined: None }
+        Self { saved: kit.clone(), kit, origin, path, on_disk: None, history, before_joined: None }
+    }
+
+    /// With what its file held when the person last saw it.
+    pub fn last_seen(self, on_disk: Option<Fingerprint>) -> Self {
+        Self { on_disk, ..self }
+    }
+
+    /// What its file held when it was opened from there or saved there.
+    pub fn on_disk(&self) -> Option<Fingerprint> {
+        self.on_disk
     }
 
     /// The file it is saved in, if any.
@@ -49,8 +62,9 @@ impl Document {
     }
 
     /// Notes that the kit as it stands is now in a file.
-    pub fn mark_saved(&mut self, path: PathBuf) {
+    pub fn mark_saved(&mut self, path: PathBuf, on_disk: Fingerprint) {
         self.saved = self.kit.clone();
+        self.on_disk = Some(on_disk);
         self.path = Some(path);
         self.origin = Origin::File;
     }
@@ -159,7 +173,7 @@ mod tests {
     fn saving_settles_the_document() {
         let mut document = document();
         document.kit.name = "Renamed".to_owned();
-        document.mark_saved("club.ron".into());
+        document.mark_saved("club.ron".into(), Fingerprint::of(b"club"));
         assert!(!document.is_changed());
         assert_eq!(document.origin, Origin::File);
         document.undo();
