@@ -144,7 +144,8 @@ impl Work<'_> {
         let last = flowed.first().and_then(|page| page.last());
         let end = last.map_or(self.height, |(top, block)| top + block.height_pt);
         // A hair less, so that rounding never starts another page.
-        (sky_pt + (self.height - end).max(0.0) - 0.01).clamp(sky_pt, most)
+        // Not by clamp: the tallest of the steps can be a rounding above the most.
+        (sky_pt + (self.height - end).max(0.0) - 0.01).min(most).max(sky_pt)
     }
 
     /// The blocks of a plan without their marks, for trying out where they fall.

@@ -29,6 +29,7 @@ pub struct Document {
     on_disk: Option<Fingerprint>,
     history: Undoer<Kit>,
     before_joined: Option<Undoer<Kit>>,
+    observed_s: f64,
 }
 
 impl Document {
@@ -38,7 +39,16 @@ impl Document {
         let settings = Settings { stable_time: 0.35, ..Settings::default() };
         let mut history = Undoer::with_settings(settings);
         history.add_undo(&kit);
-        Self { saved: kit.clone(), kit, origin, path, on_disk: None, history, before_joined: None }
+        Self {
+            saved: kit.clone(),
+            kit,
+            origin,
+            path,
+            on_disk: None,
+            history,
+            before_joined: None,
+            observed_s: 0.0,
+        }
     }
 
     /// With what its file held when the person last saw it.
@@ -71,11 +81,14 @@ impl Document {
 
     /// Ends a step of the history here, so that what follows is undone by itself.
     pub fn end_step(&mut self) {
+        // Told first: a change leaves nothing to redo, which a step alone does not see to.
+        self.history.feed_state(self.observed_s, &self.kit);
         self.history.add_undo(&self.kit);
     }
 
     /// Tells the history how the kit stands; once a frame.
     pub fn observe(&mut self, time_s: f64) {
+        self.observed_s = time_s;
         self.history.feed_state(time_s, &self.kit);
     }
 
@@ -143,6 +156,22 @@ mod tests {
         document.undo();
         assert!(!document.is_changed() && !document.can_undo());
         document.redo();
+        document.redo();
+        assert_eq!(document.kit.limits.detail, 60.0);
+        assert!(!document.can_redo());
+    }
+
+    #[test]
+    fn a_change_after_an_undo_leaves_nothing_to_redo() {
+        let mut document = document();
+        document.kit.limits.detail = 50.0;
+        document.end_step();
+        document.undo();
+        // Ended at once, as by an action in the midst of a drag, which is not observed.
+        document.kit.limits.detail = 60.0;
+        document.end_step();
+        assert!(!document.can_redo());
+        document.undo();
         document.redo();
         assert_eq!(document.kit.limits.detail, 60.0);
         assert!(!document.can_redo());

@@ -179,8 +179,10 @@ fn mark(
     }
     let text = format!("{name}: {}", words::focal_length(best.focal_length_mm.round()));
     let galley = painter.layout_no_wrap(text, font, stroke.color);
+    // A name wider than the plot begins at its left.
+    let leftmost = place.left() + 2.0;
     let left = (x - galley.size().x / 2.0)
-        .clamp(place.left() + 2.0, (place.right() - galley.size().x - 2.0).max(place.left()));
+        .clamp(leftmost, (place.right() - galley.size().x - 2.0).max(leftmost));
     painter.galley(Pos2::new(left, top + 1.0), galley, stroke.color);
 }
 
