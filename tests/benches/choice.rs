@@ -96,7 +96,7 @@ fn whole_choice(bencher: &mut Bencher) {
                 declination: Angle::from_deg(40.0),
                 major: Some(outline.major),
                 surface_brightness_mag_arcsec2: Some(22.0),
-                line_share: None,
+                line_share: Ok(None),
             },
             hours_in_year: 900.0,
             stars: 1,

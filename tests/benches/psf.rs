@@ -67,7 +67,7 @@ fn whole_table(criterion: &mut Criterion) {
                 declination: Angle::from_deg(f64::from(number) * 2.0),
                 major: Some(Angle::from_arcmin(5.0 + f64::from(number))),
                 surface_brightness_mag_arcsec2: Some(22.0 + 0.1 * f64::from(number)),
-                line_share: None,
+                line_share: Ok(None),
             };
             let mut conditions = Conditions::at_zenith(&kit.site);
             conditions.airmass = 1.0 + 0.04 * f64::from(number);

@@ -514,8 +514,49 @@ fn a_part_is_tried_then_dropped_then_kept_as_one_step() {
     click(&mut window, "Keep");
     assert_eq!(kit(&window).rigs[0].camera, "full frame");
     assert_eq!(kit(&window).rigs[1..], before.rigs[1..]);
+    assert!(tells(&window, "The change is in your kit"));
     press(&mut window, Modifiers::COMMAND, Key::Z);
     assert_eq!(*kit(&window), before, "one step");
+    assert!(!tells(&window, "The change is in your kit"), "it is no longer");
+}
+
+/// The sentence at the top is made of figures too, and leads to them.
+#[test]
+fn the_answer_opens_to_the_reasons_and_their_figures() {
+    let mut window = choose_view();
+    let answer = label_with(&window, "alone serves most");
+    click(&mut window, &answer);
+    assert!(tells(&window, "Reasons about"));
+    assert!(tells(&window, "best focal length (mm)"), "{:#?}", shown(&window));
+}
+
+/// What is to be had at Return from a list: the entry, and the list gone.
+#[test]
+fn return_takes_an_entry_and_closes_the_list() {
+    let mut window = choose_view();
+    window.get_by_role_and_label(Role::ComboBox, "Season").focus();
+    settle(&mut window);
+    press(&mut window, Modifiers::NONE, Key::Enter);
+    let may =
+        |window: &Window| window.query_all_by_role_and_label(Role::Button, "May").next().is_some();
+    assert!(may(&window), "Return opens the list");
+    window.query_all_by_role_and_label(Role::Button, "May").last().unwrap().focus();
+    settle(&mut window);
+    press(&mut window, Modifiers::NONE, Key::Enter);
+    assert!(!may(&window), "Return closes the list");
+    assert!(tells(&window, "Counts and curve are of the whole list."), "May is taken");
+}
+
+#[test]
+fn counts_left_out_are_said_where_they_tell() {
+    let mut window = choose_view();
+    click(&mut window, "Compare");
+    let price = "Compare on price";
+    let name = shown(&window).into_iter().find(|label| label.starts_with(price)).unwrap();
+    window.get_by_role_and_label(Role::CheckBox, &name).click_accesskit();
+    settle(&mut window);
+    wait_for(&mut window, "6 of 7 counts are ticked");
+    wait_for(&mut window, "of the 6 compared");
 }
 
 #[test]

@@ -23,7 +23,7 @@ const GALAXY: DemandTarget = DemandTarget {
     declination: Angle::from_deg(47.0),
     major: Some(Angle::from_arcmin(11.0)),
     surface_brightness_mag_arcsec2: Some(22.5),
-    line_share: None,
+    line_share: Ok(None),
 };
 
 fn figures(kit: &Kit, rig: usize, target: Option<&DemandTarget>) -> Demands {
@@ -203,7 +203,7 @@ fn narrow(width_nm: f64) -> Filter {
 /// A narrow filter keeps a nebula's line and cuts the sky; of a galaxy it cuts both alike.
 #[test]
 fn a_line_filter_helps_a_nebula_and_not_a_galaxy() {
-    let nebula = DemandTarget { line_share: Some(0.5), ..GALAXY };
+    let nebula = DemandTarget { line_share: Ok(Some(0.5)), ..GALAXY };
     let kit = kit();
     let of = |target| {
         let found = figures(&kit, 0, Some(target));
@@ -211,6 +211,11 @@ fn a_line_filter_helps_a_nebula_and_not_a_galaxy() {
     };
     let (broad, line) = of(&nebula);
     assert!(line < broad / 2.0, "{line} h in the line, {broad} h in all colours");
+    // Which of the two a nebula of unstated sort is, nobody knows: broad hours, none in a line.
+    let unstated = DemandTarget { line_share: Err(Why::NoLineShare), ..GALAXY };
+    let found = figures(&kit, 0, Some(&unstated));
+    assert_eq!(found.hours_narrow, Err(Why::NoLineShare));
+    assert_eq!(found.hours_broad, figures(&kit, 0, Some(&GALAXY)).hours_broad);
     let (broad, line) = of(&GALAXY);
     assert!(line > 10.0 * broad, "{line} h in the line, {broad} h in all colours");
     // The price of a rig counts its filter.
@@ -225,7 +230,7 @@ fn a_colour_camera_pays_for_its_mosaic() {
     let mono = kit();
     let mut colour = kit();
     colour.cameras[0].colour = true;
-    let nebula = DemandTarget { line_share: Some(0.5), ..GALAXY };
+    let nebula = DemandTarget { line_share: Ok(Some(0.5)), ..GALAXY };
     let [mono, colour] = [mono, colour].map(|kit| figures(&kit, 0, Some(&nebula)));
     assert!((mono.rates.sky_e_per_s / colour.rates.sky_e_per_s - 3.0).abs() < 1e-9);
     // A quarter of the pixels see the line as well as mono ones, but the dark current and read

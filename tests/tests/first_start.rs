@@ -215,6 +215,26 @@ fn closing_or_beginning_anew_within_the_steps_asks_first() {
     }
 }
 
+/// What is wrong with a text is said without moving what the pointer may be about to click.
+#[test]
+fn nothing_moves_when_a_value_is_refused() {
+    let mut window = first_step();
+    let suburb = |window: &Window| {
+        let mut radios = window.query_all_by_role(Role::RadioButton);
+        let is_it = |label: String| label.starts_with("Suburb");
+        radios.find(|node| node.accesskit_node().label().is_some_and(is_it)).unwrap().rect()
+    };
+    let before = suburb(&window);
+    type_into(&mut window, "Latitude", "95");
+    type_into(&mut window, "Time zone", "Mars/Olympus");
+    assert!(tells(&window, "is not a known zone"));
+    assert_eq!(suburb(&window), before);
+    type_into(&mut window, "Latitude", "50.5");
+    assert!(!tells(&window, "“95” is out of range"));
+    assert_eq!(suburb(&window).height(), before.height());
+    assert_eq!(suburb(&window).top(), before.top());
+}
+
 #[test]
 fn bad_values_are_explained_and_the_old_ones_stand() {
     let mut window = first_step();

@@ -452,8 +452,10 @@ impl eframe::App for App {
         self.update_year(&ctx);
         self.update_choice(&ctx);
         self.update_steps(&ctx);
+        let list_open = egui::Popup::is_any_open(&ctx);
         self.show(ui);
         self.show_dialogs(&ctx);
+        widget::close_list_by_key(&ctx, list_open);
         self.figures.panels.work_out(&ctx);
         for action in self.queue.take() {
             self.run(action, &ctx);

@@ -17,7 +17,11 @@ pub const ALL: [(&str, &str); 9] = [
         "OTA: optical tube assembly, the telescope without its mount. Corrector: reducer, \
          flattener, coma corrector or Barlow. Fill: a target's outline against the frame at its \
          best rotation; 1 touches the edge. Whole: a fill up to the limit of the kit. Tight: up to \
-         1. Spills: more than 1, so it takes a mosaic. Ladder: the axis of focal lengths under the \
+         1. Spills: more than 1, so it takes a mosaic. \
+         Resolution element: a patch as wide as a star comes out; detail counts how many fit across a \
+         target. Served: whole, with at least the detail you want. Small: whole or tight, with less. \
+         FWHM: full width at half maximum, how wide a star is at half its brightness. RMS: root mean \
+         square, the usual size of the guiding error. Ladder: the axis of focal lengths under the \
          sky; its bar is solid while the chosen target is whole, thin while it is tight.",
     ),
     (

@@ -68,9 +68,16 @@ pub fn plain_length(mm: f64) -> String {
     if mm >= MOST_READABLE { format!("{mm:.2e}") } else { ((mm * 10.0).round() / 10.0).to_string() }
 }
 
-/// A fill: `0.78`, and three decimals near 1, where they decide.
+/// A fill: `0.78`, and near 1 three decimals or as many as tell it from 1, where they decide.
 pub fn fill(fill: f64) -> String {
-    if (fill - 1.0).abs() < 0.05 { format!("{fill:.3}") } else { three_digits(fill) }
+    /// More digits than this are no fact about the sky.
+    const MOST: usize = 6;
+    if (fill - 1.0).abs() >= 0.05 {
+        return three_digits(fill);
+    }
+    let texts = (3..=MOST).map(|decimals| format!("{fill:.decimals$}"));
+    let told = |text: &String| text.parse::<f64>().is_ok_and(|read| (read > 1.0) == (fill > 1.0));
+    texts.clone().find(told).unwrap_or_else(|| format!("{fill:.MOST$}"))
 }
 
 /// A focal ratio: `f/5.8`.

@@ -486,7 +486,7 @@ mod tests {
                 declination: Angle::from_deg(40.0),
                 major: Some(major),
                 surface_brightness_mag_arcsec2: Some(22.0),
-                line_share: None,
+                line_share: Ok(None),
             },
             hours_in_year: hours,
             stars: 1,

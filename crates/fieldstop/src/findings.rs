@@ -62,6 +62,15 @@ pub(crate) fn findings(
     all
 }
 
+/// Decimals of a fill: two, or as many as show on which side of a full frame it lies.
+fn fill_decimals(fill: f64) -> usize {
+    let told = |decimals: &usize| {
+        let scale = 10f64.powi(i32::try_from(*decimals).unwrap_or(0));
+        ((fill * scale).round() > scale) == (fill > 1.0)
+    };
+    (2..=6).find(told).unwrap_or(6)
+}
+
 /// A sentence in the making.
 struct Sentence(Finding);
 

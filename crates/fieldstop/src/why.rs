@@ -45,6 +45,8 @@ pub enum Why {
     NoTargetSize,
     /// The catalogue has no surface brightness for the target.
     NoSurfaceBrightness,
+    /// The catalogue does not say whether the target shines in lines or in all colours.
+    NoLineShare,
     /// Neither the OTA nor a corrector states an image circle.
     NoImageCircle,
     /// No corrector asks for a distance.
@@ -89,6 +91,9 @@ impl fmt::Display for Why {
             Self::NoTarget => "no target is chosen",
             Self::NoTargetSize => "the target's size is unknown",
             Self::NoSurfaceBrightness => "the target's surface brightness is unknown",
+            Self::NoLineShare => {
+                "the catalogue does not say whether the target is glowing gas or lit dust"
+            }
             Self::NoImageCircle => "no image circle is stated for the OTA or its corrector",
             Self::NoBackFocus => "no corrector asks for a back-focus distance",
             Self::NoFlange => "the camera's distance from front face to sensor is not stated",

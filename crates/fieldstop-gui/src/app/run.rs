@@ -59,7 +59,11 @@ impl App {
             Action::RemovePicture => self.remove_picture(),
             Action::ShowSite => self.dialogs.site = !self.dialogs.site,
             Action::ShowAbout => self.dialogs.about = !self.dialogs.about,
-            Action::Undo => self.document.undo(),
+            Action::Undo => {
+                self.document.undo();
+                // What was said of the step may no longer hold.
+                self.notice = Notice::default();
+            }
             Action::Redo => self.document.redo(),
             Action::ShowView(view) => self.show_view(view),
             Action::WorkOutYear => self.year.start_again(),
@@ -118,6 +122,7 @@ impl App {
     pub(super) fn show_document(&mut self, document: Document) {
         self.document = document;
         self.steps = None;
+        self.choose_view.forget_kit();
         self.workspace.target = None;
         self.workspace.rig = 0;
         self.choose_something();

@@ -13,6 +13,7 @@ use crate::panel_count::{self, PanelCount};
 use crate::sky::catalogue::Catalogue;
 use crate::tables::fits::FitRow;
 use crate::tables::rigs::{RigRow, resolved};
+use crate::words;
 
 /// The figures of every rig, and how each target of the wish list fits it
 #[derive(Args, Debug)]
@@ -107,7 +108,7 @@ fn fit_table(fits: &[&FitRow<'_>]) -> String {
         vec![
             format!("  {}", fit.target),
             fit.verdict.to_owned(),
-            or_dash(fit.fill.map(|fill| format!("{fill:.2}"))),
+            or_dash(fit.fill.map(words::fill)),
             or_dash(fit.best_rotation_deg.map(|rotation| format!("{rotation:.0}°"))),
             or_dash(match fit.panels {
                 PanelCount::Unknown => None,

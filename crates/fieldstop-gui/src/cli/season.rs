@@ -132,7 +132,7 @@ fn for_people(season: &InSeason<'_>, nights: &SiteYear) -> String {
                 format!("{:.2} h", row.hours_a_night),
                 words::target_size(row.major_arcmin, row.minor_arcmin, false),
                 or_dash(row.magnitude.map(|mag| format!("{mag:.1}"))),
-                or_dash(row.fill.map(|fill| format!("{fill:.2}"))),
+                or_dash(row.fill.map(words::fill)),
                 row.verdict.to_owned(),
             ]
         })

@@ -4,6 +4,7 @@ use egui::{Align, Layout, Ui};
 
 use crate::action::{Action, Queue};
 use crate::state::{Document, Origin, ThemeChoice, ViewChoice, Workspace};
+use crate::widget::keep_menu_open;
 
 /// Shows the line.
 ///
@@ -52,7 +53,7 @@ fn kit_menu(ui: &mut Ui, workspace: &Workspace, document: &Document, queue: &mut
         queue.menu_item(ui, Action::StartSteps, true);
         queue.menu_item(ui, Action::NewKit, true);
         queue.menu_item(ui, Action::AskOpen, true);
-        ui.menu_button("Open recent", |ui| {
+        let recent = ui.menu_button("Open recent", |ui| {
             if workspace.recent.is_empty() {
                 ui.weak("Kits that you open or save are listed here.");
             }
@@ -64,6 +65,9 @@ fn kit_menu(ui: &mut Ui, workspace: &Workspace, document: &Document, queue: &mut
                 }
             }
         });
+        if recent.response.clicked() {
+            keep_menu_open(ui.ctx());
+        }
         queue.menu_item(ui, Action::OpenDemo, true);
         queue.menu_item(ui, Action::ResumeSteps, own);
         ui.separator();

@@ -5,6 +5,7 @@ use fieldstop::air::airmass;
 use fieldstop::demands::DemandTarget;
 use fieldstop::kit::Site;
 use fieldstop::place::highest_ever;
+use fieldstop::why::{Known, Why};
 
 use crate::sky::catalogue::Target;
 use crate::sky::kind::Kind;
@@ -19,21 +20,33 @@ pub fn demand_target(target: &Target) -> DemandTarget {
         declination: Angle::from_deg(target.dec_deg),
         major: target.shape().map(|shape| shape.major()),
         surface_brightness_mag_arcsec2: target.surface_brightness_mag_arcsec2,
-        line_share: shines_in_lines(target.kind).then_some(LINE_SHARE),
+        line_share: line_share(target.kind),
     }
 }
 
-/// Whether the light of a target comes from glowing gas rather than from stars or dust.
-fn shines_in_lines(kind: Kind) -> bool {
-    matches!(
-        kind,
+/// The share of the brightest line where the light comes from glowing gas, none where it comes from
+/// stars or lit dust; unknown where the catalogue says no more than that it is a nebula.
+fn line_share(kind: Kind) -> Known<Option<f64>> {
+    match kind {
         Kind::HiiRegion
-            | Kind::EmissionNebula
-            | Kind::PlanetaryNebula
-            | Kind::SupernovaRemnant
-            | Kind::ClusterWithNebula
-            | Kind::NebulaPair
-    )
+        | Kind::EmissionNebula
+        | Kind::PlanetaryNebula
+        | Kind::SupernovaRemnant
+        | Kind::ClusterWithNebula
+        | Kind::NebulaPair => Ok(Some(LINE_SHARE)),
+        Kind::Nebula | Kind::Other | Kind::Custom => Err(Why::NoLineShare),
+        Kind::Galaxy
+        | Kind::GalaxyPair
+        | Kind::GalaxyTriplet
+        | Kind::GalaxyGroup
+        | Kind::OpenCluster
+        | Kind::GlobularCluster
+        | Kind::Association
+        | Kind::ReflectionNebula
+        | Kind::DarkNebula
+        | Kind::Nova
+        | Kind::DoubleStar => Ok(None),
+    }
 }
 
 /// Where in the sky the figures are for.

@@ -241,7 +241,7 @@ mod tests {
                     declination: Angle::from_deg(40.0),
                     major: Some(major),
                     surface_brightness_mag_arcsec2: None,
-                    line_share: None,
+                    line_share: Ok(None),
                 },
                 hours_in_year: 500.0,
                 stars: 1,

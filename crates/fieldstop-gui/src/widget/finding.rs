@@ -63,9 +63,50 @@ fn figures_ui(ui: &mut Ui, finding: &Finding) {
     });
 }
 
-/// A figure's key with blanks where it has marks: `Compound: delivered fwhm arcsec`.
+/// Ends of a key that name a unit, and the unit as it is printed.
+const UNITS: [(&str, &str); 9] = [
+    ("_mag_arcsec2", "mag/″²"),
+    ("_arcsec", "arcsec"),
+    ("_arcmin", "arcmin"),
+    ("_deg", "°"),
+    ("_mm", "mm"),
+    ("_kg", "kg"),
+    ("_um", "µm"),
+    ("_hours", "h"),
+    ("_h", "h"),
+];
+
+/// A figure's key in words, with its unit: `delivered fwhm, Compound (arcsec)`; of a difference,
+/// `whole, Camera lens minus Compound`.
 fn key_words(key: &str) -> String {
-    key.replace("rigs/", "").replace('/', ": ").replace('_', " ")
+    // A turned difference is printed without its sign, as the sentence does.
+    let key = key.strip_prefix("-(").and_then(|rest| rest.strip_suffix(')')).unwrap_or(key);
+    let terms: Vec<(&str, Option<&str>)> = key.split(" - ").map(figure_and_owner).collect();
+    let Some(&(figure, _)) = terms.first() else { return String::new() };
+    let unit = UNITS.iter().find_map(|(end, unit)| Some((figure.strip_suffix(end)?, unit)));
+    let words = |figure: &str| figure.replace(['_', '/'], " ");
+    let (name, unit) = match unit {
+        Some((name, unit)) => (words(name), format!(" ({unit})")),
+        None => (words(figure), String::new()),
+    };
+    let name = if name == "whole" { "targets whole".to_owned() } else { name };
+    if terms.iter().all(|(other, owner)| *other == figure && owner.is_some()) {
+        let owners: Vec<&str> = terms.iter().filter_map(|(_, owner)| *owner).collect();
+        return format!("{name}, {}{unit}", owners.join(" minus ").replace('/', ", "));
+    }
+    let others: Vec<String> = terms.iter().skip(1).map(|(figure, _)| words(figure)).collect();
+    let all: Vec<String> = std::iter::once(name).chain(others).collect();
+    format!("{}{unit}", all.join(" minus "))
+}
+
+/// The last part of a key, and whose it is: of `rigs/Compound/whole`, `whole` and `Compound`. Keys of
+/// no rig, target or mount are all figure.
+fn figure_and_owner(key: &str) -> (&str, Option<&str>) {
+    let owned = key.strip_prefix("rigs/").or_else(|| key.strip_prefix("ranges/"));
+    match owned.and_then(|rest| rest.rsplit_once('/')) {
+        Some((owner, figure)) => (figure, Some(owner)),
+        None => (key, None),
+    }
 }
 
 fn value_words(value: &FigureValue) -> String {
@@ -75,5 +116,27 @@ fn value_words(value: &FigureValue) -> String {
             format!("{number:.0}")
         }
         FigureValue::Number(number) => format!("{number:.4}"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn keys_are_read_as_words() {
+        for (key, words) in [
+            (
+                "rigs/Camera lens/whole - rigs/Compound/whole",
+                "targets whole, Camera lens minus Compound",
+            ),
+            ("-(rigs/A/mass_kg - rigs/B/mass_kg)", "mass, A minus B (kg)"),
+            ("rigs/A/targets/M 31/fill", "fill, A, targets, M 31"),
+            ("best_pair/served - best/served", "best pair served minus best served"),
+            ("site/seeing_fwhm_arcsec", "site seeing fwhm (arcsec)"),
+            ("limits/detail", "limits detail"),
+        ] {
+            assert_eq!(key_words(key), words);
+        }
     }
 }

@@ -2,8 +2,7 @@
 
 use egui::accesskit::{Action, ActionData};
 use egui::{
-    Align2, Color32, EventFilter, FontId, Key, Pos2, Rect, Role, Sense, Stroke, Ui, Vec2,
-    WidgetInfo,
+    Color32, EventFilter, FontId, Key, Pos2, Rect, Role, Sense, Stroke, Ui, Vec2, WidgetInfo,
 };
 use fieldstop::range::LADDER_MM;
 
@@ -108,12 +107,19 @@ fn draw_axis(ui: &Ui, axis: Axis, font: &FontId) {
     let painter = ui.painter();
     let ink = ui.visuals().weak_text_color();
     painter.hline(axis.log.left..=axis.log.right, axis.y, Stroke::new(1.0, ink));
-    for mm in TICKS_MM {
+    // From the end that says the unit: a number without room for itself is left to its tick.
+    let mut room_to = f32::INFINITY;
+    for mm in TICKS_MM.into_iter().rev() {
         let x = axis.x(mm);
         painter.vline(x, axis.y..=axis.y + 5.0, Stroke::new(1.0, ink));
         // The last tick alone says the unit.
         let text = if mm < LADDER_MM.most { format!("{mm}") } else { words::focal_length(mm) };
-        painter.text(Pos2::new(x, axis.y + 6.0), Align2::CENTER_TOP, text, font.clone(), ink);
+        let galley = painter.layout_no_wrap(text, font.clone(), ink);
+        let half = galley.size().x / 2.0;
+        if x + half + 4.0 <= room_to {
+            room_to = x - half;
+            painter.galley(Pos2::new(x - half, axis.y + 6.0), galley, ink);
+        }
     }
 }
 
@@ -228,7 +234,8 @@ fn draw_handle(ui: &Ui, rect: Rect, handle: &LadderHandle, lifted: bool) {
     painter.add(egui::Shape::convex_polygon(points, handle.colour, Stroke::new(1.5, edge)));
 }
 
-/// Names above their handles, in as many rows as keep them apart; what finds no room is left out.
+/// Names above their handles, in as many rows as keep them apart; beside them, with a line to the
+/// handle, where that is not enough.
 fn draw_names(ui: &Ui, axis: Axis, handles: &[LadderHandle], font: &FontId, mut placed: Vec<Rect>) {
     const ROWS: usize = 3;
     let painter = ui.painter();
@@ -247,21 +254,35 @@ fn draw_names(ui: &Ui, axis: Axis, handles: &[LadderHandle], font: &FontId, mut 
         let half = galley.size().x / 2.0;
         let centre = axis.x(handle.focal_length_mm);
         let lowest = axis.rect.left() + half + 2.0;
-        let middle = centre.clamp(lowest, (axis.rect.right() - half - 2.0).max(lowest));
-        for row in 0..ROWS {
-            let bottom = axis.y - 23.0 - row_height * row as f32;
-            let spot = Rect::from_min_size(
-                Pos2::new(middle - half, bottom - galley.size().y),
-                galley.size(),
-            );
-            if spot.top() < axis.rect.top() - 1.0
-                || placed.iter().any(|other| other.expand2(Vec2::new(6.0, 0.0)).intersects(spot))
-            {
-                continue;
-            }
-            painter.galley(spot.min, galley, colour);
-            placed.push(spot);
-            break;
+        let middle = |aside: f32| {
+            (centre + aside).clamp(lowest, (axis.rect.right() - half - 2.0).max(lowest))
+        };
+        let spots = asides(axis.rect.width()).flat_map(|aside| {
+            (0..ROWS).map(move |row| (aside, axis.y - 23.0 - row_height * row as f32))
+        });
+        let mut spots = spots.map(|(aside, bottom)| {
+            let corner = Pos2::new(middle(aside) - half, bottom - galley.size().y);
+            Rect::from_min_size(corner, galley.size())
+        });
+        let free = |spot: &Rect| {
+            let apart = |other: &Rect| !other.expand2(Vec2::new(6.0, 0.0)).intersects(*spot);
+            spot.top() >= axis.rect.top() - 1.0 && placed.iter().all(apart)
+        };
+        let Some(spot) = spots.find(free) else { continue };
+        if !spot.x_range().contains(centre) {
+            let end = Pos2::new(centre, axis.y - 21.0);
+            let start = Pos2::new(centre.clamp(spot.left(), spot.right()), spot.center().y);
+            painter.line_segment([start, end], Stroke::new(1.0, handle.colour));
         }
+        painter.galley(spot.min, galley, colour);
+        placed.push(spot);
     }
+}
+
+/// Steps to the left and right by turns, up to a width.
+fn asides(width: f32) -> impl Iterator<Item = f32> {
+    const STEP_PT: f32 = 10.0;
+    let most = (width / STEP_PT) as u16;
+    std::iter::once(0.0)
+        .chain((1..=most).flat_map(|step| [1.0, -1.0].map(|side| side * f32::from(step) * STEP_PT)))
 }

@@ -9,6 +9,7 @@ mod log_axis;
 mod month_marks;
 mod name_field;
 mod number_field;
+mod open_list;
 mod outline_thumb;
 mod star_rating;
 
@@ -21,9 +22,10 @@ pub use focal_ladder::{
 pub use grade_mark::{grade_colour, grade_mark};
 pub use log_axis::LogAxis;
 pub use month_marks::month_marks;
-pub use name_field::name_field;
 pub(crate) use name_field::unique_name;
+pub use name_field::{name_field, steady_name_field};
 pub use number_field::NumberField;
+pub use open_list::{close_list_by_key, keep_menu_open};
 pub use outline_thumb::{Thumb, outline_thumb};
 pub(crate) use star_rating::STAR_RATING_PT;
 pub use star_rating::star_rating;

@@ -1,6 +1,6 @@
 //! A name being typed: a draft until it is accepted.
 
-use egui::{Key, RichText, TextEdit, Ui};
+use egui::{Align, Key, Label, RichText, Sense, TextEdit, TextStyle, Ui, Vec2};
 
 use super::{named, select_all};
 
@@ -12,6 +12,26 @@ pub fn name_field(
     label: &str,
     name: &str,
     check: impl Fn(&str) -> Result<(), String>,
+) -> Option<String> {
+    name_field_in(ui, label, name, check, false)
+}
+
+/// The same with constant room for a refusal, so that nothing below moves when there is one.
+pub fn steady_name_field(
+    ui: &mut Ui,
+    label: &str,
+    name: &str,
+    check: impl Fn(&str) -> Result<(), String>,
+) -> Option<String> {
+    name_field_in(ui, label, name, check, true)
+}
+
+fn name_field_in(
+    ui: &mut Ui,
+    label: &str,
+    name: &str,
+    check: impl Fn(&str) -> Result<(), String>,
+    steady: bool,
 ) -> Option<String> {
     let id = ui.make_persistent_id(("name", label, name));
     let (mut text, mut refusal) = ui
@@ -37,11 +57,27 @@ pub fn name_field(
             }
         }
     });
-    if let Some(refusal) = &refusal {
-        ui.label(RichText::new(refusal).color(ui.visuals().warn_fg_color));
-    }
+    refusal_ui(ui, refusal.as_deref(), steady);
     ui.data_mut(|data| data.insert_temp(id, (text, refusal)));
     accepted
+}
+
+/// Says why a text was not taken. Where the room is kept, on one small line that the pointer reads in
+/// full.
+pub(super) fn refusal_ui(ui: &mut Ui, refusal: Option<&str>, steady: bool) {
+    let ink = ui.visuals().warn_fg_color;
+    if !steady {
+        if let Some(refusal) = refusal {
+            ui.label(RichText::new(refusal).color(ink));
+        }
+        return;
+    }
+    let height = ui.text_style_height(&TextStyle::Small);
+    let (room, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), height), Sense::hover());
+    if let Some(refusal) = refusal {
+        let text = RichText::new(refusal).small().color(ink);
+        ui.put(room, Label::new(text).truncate().halign(Align::LEFT));
+    }
 }
 
 /// What a name needs in a list: something in it, and nobody else's.

@@ -3,6 +3,7 @@
 use egui::{Align, Align2, Id, Key, RichText, TextEdit, Ui};
 use fieldstop::range::Range;
 
+use super::name_field::refusal_ui;
 use super::{named, select_all};
 
 /// A labelled field for a number.
@@ -15,6 +16,7 @@ pub struct NumberField<'a> {
     whole: bool,
     compact: bool,
     salt: &'a str,
+    steady: bool,
 }
 
 /// What is being typed, and why the last text was not taken.
@@ -31,7 +33,7 @@ const REFUSAL_S: f64 = 12.0;
 impl<'a> NumberField<'a> {
     /// A field with its label, its unit, and the range it accepts.
     pub fn new(label: &'a str, unit: &'a str, range: Range) -> Self {
-        Self { label, unit, range, tip: "", whole: false, compact: false, salt: "" }
+        Self { label, unit, range, tip: "", whole: false, compact: false, salt: "", steady: false }
     }
 
     /// A sentence for someone who meets the word for the first time.
@@ -52,6 +54,13 @@ impl<'a> NumberField<'a> {
     #[must_use]
     pub fn compact(mut self) -> Self {
         self.compact = true;
+        self
+    }
+
+    /// Keeps the room for what is wrong with a text, so that nothing below moves when it is said.
+    #[must_use]
+    pub fn steady(mut self) -> Self {
+        self.steady = true;
         self
     }
 
@@ -112,9 +121,7 @@ impl<'a> NumberField<'a> {
                 taken = self.edit(ui, id, shown, &mut draft, &parse);
             });
         });
-        if let Some(refusal) = &draft.refusal {
-            ui.label(RichText::new(refusal).color(ui.visuals().warn_fg_color));
-        }
+        refusal_ui(ui, draft.refusal.as_deref(), self.steady);
         ui.data_mut(|data| data.insert_temp(id, draft));
         taken
     }

@@ -57,6 +57,21 @@ impl Thumb<'_> {
         (f64::from(room.x) / (2.0 * half_width)).min(f64::from(room.y) / (2.0 * half_height))
     }
 
+    /// Whether the target reaches so far round the frame that none of its outline lies within.
+    pub fn outline_is_beyond(&self) -> bool {
+        /// Points looked at along each side of the outline.
+        const STEPS: u32 = 16;
+        let corners = outline_in_frame(self.outline, self.rotation);
+        let next = corners.iter().cycle().skip(1);
+        corners.iter().zip(next).all(|(from, to)| {
+            (0..STEPS).all(|step| {
+                let share = f64::from(step) / f64::from(STEPS);
+                let along = |k: usize| (from[k] + (to[k] - from[k]) * share).abs();
+                along(0) > self.field.half_width || along(1) > self.field.half_height
+            })
+        })
+    }
+
     /// Paints it in the middle of a place, at a scale in points per unit of the tangent plane.
     pub fn paint(&self, ui: &Ui, place: Rect, scale: f64) {
         let painter = ui.painter_at(place.intersect(ui.clip_rect()));

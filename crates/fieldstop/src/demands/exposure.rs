@@ -39,13 +39,10 @@ impl Exposure {
             let brightness = target.surface_brightness_mag_arcsec2;
             let flux = flux_ratio(brightness.ok_or(Why::NoSurfaceBrightness)? + dimmed);
             // A line lies wholly within a narrow filter, however narrow that is.
-            Ok(match (target.line_share, filter) {
-                (Some(share), Some(filter)) if band.is_narrow() => {
-                    let whole = rig_zero_point_e_per_s(rig.ota, Passband::whole(rig.camera));
-                    flux * share * filter.transmission * whole * pixel_arcsec2
-                }
-                _ => flux * zero,
-            })
+            let Some(filter) = filter.filter(|_| band.is_narrow()) else { return Ok(flux * zero) };
+            let Some(share) = target.line_share? else { return Ok(flux * zero) };
+            let whole = rig_zero_point_e_per_s(rig.ota, Passband::whole(rig.camera));
+            Ok(flux * share * filter.transmission * whole * pixel_arcsec2)
         });
         let rates = Rates {
             target_e_per_s: target_e_per_s.unwrap_or(0.0),

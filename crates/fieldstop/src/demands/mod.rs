@@ -75,8 +75,9 @@ pub struct DemandTarget {
     /// Mean, in V, above the atmosphere.
     pub surface_brightness_mag_arcsec2: Option<f64>,
     /// Share of its light in a camera's whole passband that a narrow filter's line holds, for a
-    /// nebula that shines in lines; none for one that shines in all colours, as galaxies do.
-    pub line_share: Option<f64>,
+    /// nebula that shines in lines; none for one that shines in all colours, as galaxies do. Unknown where a
+    /// nebula's sort is: a narrow filter then has no hours.
+    pub line_share: Known<Option<f64>>,
 }
 
 /// Every figure of one rig. Names are those of the command line's output, where it has them.
@@ -306,7 +307,7 @@ pub fn detail_of(
 /// else: no transform at all.
 ///
 /// # Errors
-/// [`Why::NoSurfaceBrightness`].
+/// [`Why::NoSurfaceBrightness`]; [`Why::NoLineShare`] through a narrow filter.
 pub fn hours_of(
     rig: &ResolvedRig<'_>,
     site: &Site,

@@ -1,6 +1,6 @@
 //! Sentences about the wish list: which focal lengths serve it, and what nothing serves.
 
-use super::{Finding, Sentence, list_of, plural, say};
+use super::{Finding, Sentence, fill_decimals, list_of, plural, say};
 use crate::choice::{Choice, Wanted};
 use crate::focal_range::FocalRange;
 use crate::kit::Kit;
@@ -115,7 +115,7 @@ fn too_large(wanted: &[Wanted], choice: &Choice) -> Option<Finding> {
         sentence
             .and(target)
             .and(" (fill ")
-            .number(format!("rigs/{rig}/targets/{target}/fill"), *fill, 2)
+            .number(format!("rigs/{rig}/targets/{target}/fill"), *fill, fill_decimals(*fill))
             .and(" in ")
             .and(rig)
             .and(")")

@@ -1,7 +1,7 @@
 //! Sentences that recommend a rig, and those that a friend would add.
 
 use super::rigs::key;
-use super::{Finding, Sentence, list_of, plural, say};
+use super::{Finding, Sentence, fill_decimals, list_of, plural, say};
 use crate::Verdict;
 use crate::choice::{Choice, RigChoice};
 use crate::demands::{Figure, Grade, Value};
@@ -205,7 +205,7 @@ fn misses(sentence: Sentence, rig: &RigChoice, missed: &[(&str, f64)]) -> Senten
         sentence
             .word(format!("{}/targets/{target}", key(rig, "name")), target)
             .and(" (fill ")
-            .number(key(rig, &format!("targets/{target}/fill")), *fill, 2)
+            .number(key(rig, &format!("targets/{target}/fill")), *fill, fill_decimals(*fill))
             .and(")")
     })
 }

@@ -224,12 +224,10 @@ pub(super) fn beaten(criteria: &[Criterion], choice: &Choice) -> Vec<Finding> {
     });
     let mut found: Vec<Finding> = beaten.collect();
     if found.is_empty() && choice.rigs.len() > 1 {
-        found.push(
-            say("No rig of the ")
-                .number("rigs", choice.rigs.len() as f64, 0)
-                .and(" is beaten on every count by another")
-                .end(),
-        );
+        let sentence = say("No rig of the ")
+            .number("rigs", choice.rigs.len() as f64, 0)
+            .and(" is beaten on every count by another");
+        found.push(of_counts(sentence, criteria).end());
     }
     found.extend(choice.rigs.iter().filter(|_| choice.rigs.len() > 1).filter_map(|rig| {
         let why = criteria.contains(&Criterion::Price).then_some(rig.demands.price)?.err()?;
@@ -244,6 +242,14 @@ pub(super) fn beaten(criteria: &[Criterion], choice: &Choice) -> Vec<Finding> {
     found
 }
 
+/// Says of how many counts, where some are left out.
+fn of_counts(sentence: Sentence, criteria: &[Criterion]) -> Sentence {
+    if criteria.len() == Criterion::ALL.len() {
+        return sentence;
+    }
+    sentence.and(" of the ").number("criteria", criteria.len() as f64, 0).and(" compared")
+}
+
 fn counts(rig: &RigChoice, criteria: &[Criterion]) -> Vec<Option<f64>> {
     criteria.iter().map(|&criterion| rig.count(criterion)).collect()
 }
@@ -251,7 +257,8 @@ fn counts(rig: &RigChoice, criteria: &[Criterion]) -> Vec<Option<f64>> {
 fn beaten_by(criteria: &[Criterion], rig: &RigChoice, by: &RigChoice) -> Finding {
     let better: Vec<Better> = criteria.iter().map(|criterion| criterion.better()).collect();
     let gaps = gaps(&counts(by, criteria), &counts(rig, criteria), &better);
-    let mut sentence = say(&rig.name).and(" is beaten by ").and(&by.name).and(" on every count:");
+    let mut sentence = say(&rig.name).and(" is beaten by ").and(&by.name).and(" on every count");
+    sentence = of_counts(sentence, criteria).and(":");
     for (place, gap) in gaps.iter().enumerate() {
         let Some(&criterion) = criteria.get(gap.count) else { continue };
         sentence =

@@ -11,7 +11,7 @@ use crate::nights::site_clock::system_zone;
 use crate::nights::{SiteClock, SiteYear};
 use crate::starting_points;
 use crate::state::YearFigures;
-use crate::widget::{NumberField, name_field};
+use crate::widget::{NumberField, steady_name_field};
 
 /// Sky brightness at the zenith in mag/arcsec², and how to tell. Common practice, after the scale of
 /// Bortle 2001, Sky & Telescope 101 (2), 126, from memory.
@@ -35,7 +35,7 @@ pub(super) fn ui(ui: &mut Ui, input: &mut FirstStartInput<'_>) {
         input,
         FIELDS_PT,
         |ui, input| {
-            if let Some(name) = name_field(ui, "Kit", &input.kit.name, not_empty) {
+            if let Some(name) = steady_name_field(ui, "Kit", &input.kit.name, not_empty) {
                 input.kit.name = name;
             }
             place(ui, &mut input.kit.site);
@@ -53,15 +53,17 @@ fn not_empty(name: &str) -> Result<(), String> {
 }
 
 fn place(ui: &mut Ui, site: &mut Site) {
-    if let Some(name) = name_field(ui, "Place", &site.name, not_empty) {
+    if let Some(name) = steady_name_field(ui, "Place", &site.name, not_empty) {
         site.name = name;
     }
     let latitude = NumberField::new("Latitude", "°", range::LATITUDE)
+        .steady()
         .tip("North positive, south negative. A map or a telephone tells it; a tenth of a degree will do");
     if let Some(degrees) = latitude.show(ui, site.latitude_deg) {
         site.latitude_deg = degrees;
     }
     let longitude = NumberField::new("Longitude", "°", range::LONGITUDE)
+        .steady()
         .tip("East of Greenwich positive, west negative");
     if let Some(degrees) = longitude.show(ui, site.longitude_deg) {
         site.longitude_deg = degrees;
@@ -73,10 +75,10 @@ fn place(ui: &mut Ui, site: &mut Site) {
             Err("is not a known zone; expected an IANA name such as Europe/London.".to_owned())
         }
     };
-    if let Some(zone) = name_field(ui, "Time zone", &site.time_zone, zone) {
+    if let Some(zone) = steady_name_field(ui, "Time zone", &site.time_zone, zone) {
         site.time_zone = zone;
     }
-    ui.label(RichText::new(zone_words(site)).weak());
+    ui.label(RichText::new(format!("{} {}", zone_words(site), sun_zone_words(site))).weak());
 }
 
 /// Where the zone comes from, and what to do if it is not the site's.
@@ -98,6 +100,13 @@ fn zone_words(site: &Site) -> String {
     }
 }
 
+/// The whole hours that the longitude suggests.
+fn sun_zone_words(site: &Site) -> String {
+    let hours = (site.longitude_deg / 15.0).round();
+    let sign = if hours < 0.0 { '−' } else { '+' };
+    format!("The longitude suggests about UTC{sign}{:.0}.", hours.abs())
+}
+
 fn is_universal(zone: &str) -> bool {
     matches!(zone, "UTC" | "Etc/UTC" | "Etc/UCT" | "Etc/GMT" | "Etc/Zulu" | "Etc/Universal")
 }
@@ -116,7 +125,7 @@ fn in_words(ui: &mut Ui, value: &mut f64, choices: &[(&str, f64, &str)]) {
 fn sky(ui: &mut Ui, site: &mut Site) {
     ui.strong("Sky without the Moon");
     in_words(ui, &mut site.sky_brightness_mag_arcsec2, &SKIES);
-    let field = NumberField::new("Sky brightness", "mag/″²", range::SURFACE_BRIGHTNESS).tip(
+    let field = NumberField::new("Sky brightness", "mag/″²", range::SURFACE_BRIGHTNESS).steady().tip(
         "Light of a square arcsecond of empty sky overhead, in magnitudes: the larger the number, the darker. A sky meter or a map of light pollution tells it",
     );
     if let Some(brightness) = field.show(ui, site.sky_brightness_mag_arcsec2) {
@@ -127,13 +136,14 @@ fn sky(ui: &mut Ui, site: &mut Site) {
 fn air(ui: &mut Ui, site: &mut Site) {
     ui.strong("Air");
     in_words(ui, &mut site.seeing_fwhm_arcsec, &SEEING);
-    let field = NumberField::new("Seeing", "arcsec", range::POSITIVE).tip(
+    let field = NumberField::new("Seeing", "arcsec", range::POSITIVE).steady().tip(
         "How wide moving air smears a star in a long exposure, at half its brightness. It limits the detail of every telescope",
     );
     if let Some(seeing) = field.show(ui, site.seeing_fwhm_arcsec) {
         site.seeing_fwhm_arcsec = seeing;
     }
     let field = NumberField::new("Lowest altitude", "°", range::LOWEST_ALTITUDE)
+        .steady()
         .tip("Nothing lower is worth photographing from here: trees, roofs, haze");
     if let Some(lowest) = field.show(ui, site.lowest_altitude_deg) {
         site.lowest_altitude_deg = lowest;

@@ -54,7 +54,7 @@ pub(super) fn ui(
         .show(ui, |ui| picked(ui, finder, input));
     egui::CentralPanel::default().show(ui, |ui| {
         ui.label(
-            "Well-known targets at their true shapes, north up, those of Messier's list first. Pick big and small; five to fifteen make a fair choice.",
+            "Well-known targets at their true shapes, north up, those of Messier's list first, then by surface brightness, unknown ones last. Pick big and small; five to fifteen make a fair choice.",
         );
         ui.horizontal_wrapped(|ui| {
             ui.label("Best from here in");
@@ -161,9 +161,15 @@ fn outlines(ui: &mut Ui, quarter: usize, input: &mut FirstStartInput<'_>) {
             .copied()
             .filter(|(_, target)| (least..most).contains(&major(target)))
             .collect();
+        // Unknown is faint: what is bright has been measured.
+        let faintness =
+            |target: &Target| target.surface_brightness_mag_arcsec2.unwrap_or(f64::INFINITY);
         let messier = |target: &Target| target.name.starts_with("M ");
         group.sort_by(|(_, a), (_, b)| {
-            messier(b).cmp(&messier(a)).then(major(b).total_cmp(&major(a)))
+            messier(b)
+                .cmp(&messier(a))
+                .then(faintness(a).total_cmp(&faintness(b)))
+                .then(major(b).total_cmp(&major(a)))
         });
         let largest = group.iter().map(|(_, target)| major(target)).fold(0.0, f64::max);
         if largest > 0.0 {

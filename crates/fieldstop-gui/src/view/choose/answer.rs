@@ -6,13 +6,26 @@ use fieldstop::serving::serving_most;
 use crate::state::ChoiceAnswer;
 use crate::words;
 
-/// Shows the answer in two lines.
-pub(super) fn ui(ui: &mut Ui, answer: &ChoiceAnswer) {
+/// Shows the answer in two lines; true when one was clicked, to see its figures.
+pub(super) fn ui(ui: &mut Ui, answer: &ChoiceAnswer) -> bool {
     ui.scope(|ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
-        ui.label(RichText::new(one(answer)).strong());
-        ui.label(RichText::new(rigs(answer)).weak());
-    });
+        ui.spacing_mut().button_padding = egui::vec2(0.0, 1.0);
+        let lines = [RichText::new(one(answer)).strong(), RichText::new(rigs(answer)).weak()];
+        lines.into_iter().fold(false, |clicked, line| {
+            let button = egui::Button::new(line).frame_when_inactive(false).wrap();
+            clicked | ui.add(button).on_hover_text("Shows the reasons and their figures").clicked()
+        })
+    })
+    .inner
+}
+
+/// The sentences that the answer's figures stand under.
+pub(super) fn reasons(answer: &ChoiceAnswer) -> impl Iterator<Item = String> {
+    let about = |key: &str| key == "best/focal_length_mm" || key.starts_with("best_pair/");
+    let found = answer.choice.findings.iter();
+    let found = found.filter(move |finding| finding.figures.iter().any(|(key, _)| about(key)));
+    found.map(|finding| finding.text.clone())
 }
 
 /// About focal lengths.

@@ -77,6 +77,15 @@ pub(super) fn ui(
          one. Under each value: by how much it would have to change to draw level with the chosen rig, \
          or how far it is ahead of it.",
     );
+    if answer.criteria.len() < Criterion::ALL.len() {
+        ui.small(format!(
+            "{} of {} counts are ticked: reasons and face to face go by these alone, too.",
+            answer.criteria.len(),
+            Criterion::ALL.len()
+        ));
+    }
+    // A bar that is seen: nothing else tells of columns beyond the edge.
+    ui.spacing_mut().scroll = egui::style::ScrollStyle::solid();
     egui::ScrollArea::horizontal().id_salt("counts").auto_shrink([false, true]).show(ui, |ui| {
         let width = column_width(ui, LABEL_WIDTH, columns);
         let all = LABEL_WIDTH + width * columns as f32;
@@ -199,7 +208,7 @@ fn gap_words(criterion: Criterion, rig: &RigChoice, base: &RigChoice) -> (String
     }
     let same = |words: &str| (words.to_owned(), words.to_owned());
     let of = gaps(&[base.count(criterion)], &[rig.count(criterion)], &[criterion.better()]);
-    let Some(gap) = of.first() else { return same("no comparison") };
+    let Some(gap) = of.first() else { return ("–".to_owned(), "no comparison".to_owned()) };
     if gap.lead == 0.0 {
         return same("level");
     }

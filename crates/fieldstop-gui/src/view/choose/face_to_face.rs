@@ -151,16 +151,22 @@ fn row(
         let place = Rect::from_min_size(Pos2::new(left, rect.top()), Vec2::new(room.x, HEIGHT));
         let id = ui.make_persistent_id(("picture", k, rect.top().to_bits()));
         let response = ui.interact(place, id, Sense::hover());
+        let beyond = thumb.outline_is_beyond();
         let told = format!(
-            "{target} in {}: frame {} points wide, target {} points long",
+            "{target} in {}: frame {} points wide, target {} points long{}",
             rig.name,
             (2.0 * thumb.field.half_width * scale).round(),
-            (2.0 * (thumb.outline.major() / 2.0).rad().tan() * scale).round()
+            (2.0 * (thumb.outline.major() / 2.0).rad().tan() * scale).round(),
+            if beyond { "; it is larger than the frame all round" } else { "" }
         );
         response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &told));
         ui.painter().rect_filled(place, 3.0, ui.visuals().extreme_bg_color);
         let below = Rect::from_min_max(place.min + Vec2::new(0.0, CAPTION), place.max);
         thumb.paint(ui, below, scale);
+        if beyond {
+            let frame_pt = (2.0 * thumb.field.half_width * scale) as f32;
+            larger_ui(ui, below, frame_pt.min(below.width()));
+        }
         let mark = answer.kit.mark_of(rig.rig);
         let at = place.min + Vec2::new(6.0, 9.0);
         let dash = rig_style(mark).dash;
@@ -172,6 +178,17 @@ fn row(
         let edge = Stroke::new(1.0, ui.visuals().faint_bg_color);
         ui.painter().rect_stroke(place, 3.0, edge, egui::StrokeKind::Inside);
     }
+}
+
+/// Says in an empty frame why it is empty.
+fn larger_ui(ui: &Ui, place: Rect, width: f32) {
+    let font = TextStyle::Small.resolve(ui.style());
+    let words = "the target is larger than the frame".to_owned();
+    let galley = ui.painter().layout(words, font, ui.visuals().text_color(), width - 8.0);
+    let at = place.center() - galley.size() / 2.0;
+    let ground = Rect::from_min_size(at, galley.size()).expand(2.0);
+    ui.painter().rect_filled(ground, 2.0, ui.visuals().extreme_bg_color);
+    ui.painter().galley(at, galley, ui.visuals().text_color());
 }
 
 /// Parts and figures of two rigs, those that differ only.

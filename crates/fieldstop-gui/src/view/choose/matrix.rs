@@ -35,6 +35,8 @@ pub(super) fn ui(
     );
     let rows = order::rows(view, answer, input.year);
     let columns = answer.choice.rigs.len();
+    // A bar that is seen: nothing else tells of columns beyond the edge.
+    ui.spacing_mut().scroll = egui::style::ScrollStyle::solid();
     ScrollArea::horizontal().auto_shrink(false).show(ui, |ui| {
         let width = column_width(ui, LABEL_WIDTH, columns);
         let all = LABEL_WIDTH + width * columns as f32;
@@ -54,7 +56,7 @@ pub(super) fn ui(
 fn head(ui: &mut Ui, width: f32, all: f32, answer: &ChoiceAnswer, input: &mut ChooseInput<'_>) {
     let (rect, _) = ui.allocate_exact_size(Vec2::new(all, HEAD_HEIGHT), Sense::hover());
     for (place, rig) in answer.choice.rigs.iter().enumerate() {
-        let below = format!("serves {}", rig.served.count);
+        let below = format!("serves {} of {}", rig.served.count, answer.wanted.len());
         let told = format!(
             "{} whole, {} tight, {} spill, {} small, {} served",
             rig.whole, rig.tight, rig.spills, rig.small, rig.served.count
@@ -132,7 +134,7 @@ fn cell_words(target: &str, rig: &RigChoice, cell: &Cell, panels: PanelCount) ->
         words += ", served";
     }
     if let Some(fill) = cell.fit.fill {
-        words += &format!("; fill {}", words::three_digits(fill));
+        words += &format!("; fill {}", words::fill(fill));
     }
     if let Some(panels) = panels.words() {
         words += &format!(", {panels}");

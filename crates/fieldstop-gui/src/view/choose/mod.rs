@@ -147,6 +147,12 @@ impl ChooseView {
         tried
     }
 
+    /// For another kit: compares on all counts again, and asks about nothing of the kit before.
+    pub fn forget_kit(&mut self) {
+        self.criteria = Criterion::ALL.to_vec();
+        (self.about, self.against, self.swap, self.month) = (None, None, None, None);
+    }
+
     /// Tries nothing out any more.
     pub fn drop_swap(&mut self) {
         self.swap = None;
@@ -173,7 +179,10 @@ impl ChooseView {
             let choice = input.choice;
             match choice.answer() {
                 Some(answer) if !answer.choice.rigs.is_empty() => {
-                    answer::ui(ui, answer);
+                    if answer::ui(ui, answer) {
+                        self.page = Page::Reasons;
+                        self.open.extend(answer::reasons(answer));
+                    }
                     self.page(ui, answer, input);
                 }
                 _ => work_in_progress(ui, input),

@@ -47,6 +47,9 @@ pub(super) fn ui(ui: &mut Ui, view: &mut ChooseView) {
     named(combo.response, "Season").on_hover_text(
         "Shows only targets that are up in the dark for an hour or more in an average night of the month",
     );
+    if view.month.is_some() {
+        ui.weak("Counts and curve are of the whole list.");
+    }
 }
 
 /// Places in the answer's list of targets, in the order they are shown.

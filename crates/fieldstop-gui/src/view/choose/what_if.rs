@@ -3,6 +3,7 @@
 use egui::{ComboBox, RichText, Ui};
 use fieldstop::choice::{Criterion, RigChoice};
 use fieldstop::findings::Finding;
+use fieldstop::pareto::Better;
 
 use super::comparison::{capital, value_text};
 use super::face_to_face::cell_words;
@@ -130,6 +131,16 @@ fn told_only_by<'a>(one: &'a ChoiceAnswer, other: &ChoiceAnswer, rig: &str) -> V
     findings.filter(|finding| reasons::is_about(finding, rig) && !known(finding)).collect()
 }
 
+/// What is said of a count that stays.
+const SAME: &str = "the same";
+
+/// Whether a change of a count is for the better.
+fn turn(now: Option<f64>, then: Option<f64>, better: Better) -> &'static str {
+    let Some((now, then)) = now.zip(then) else { return "changes" };
+    let more = then > now;
+    if more == matches!(better, Better::More) { "▲ better" } else { "▼ worse" }
+}
+
 fn counts(
     ui: &mut Ui,
     now: &RigChoice,
@@ -138,7 +149,7 @@ fn counts(
     tried: &ChoiceAnswer,
 ) {
     let currency = &answer.kit.limits.currency;
-    let mut rows: Vec<(String, String, String, bool)> = Vec::new();
+    let mut rows: Vec<(String, String, String, &str)> = Vec::new();
     let mm = |rig: &RigChoice| words::focal_length(rig.demands.focal_length_mm);
     let field = |answer: &ChoiceAnswer| {
         answer.kit.resolve(now.rig).map_or_else(String::new, |rig| {
@@ -146,20 +157,27 @@ fn counts(
             words::field(field.width(), field.height())
         })
     };
-    let mut add = |label: &str, one: String, other: String| {
-        let differs = one != other;
-        rows.push((label.to_owned(), one, other, differs));
+    let mut add = |label: &str, one: String, other: String, turn: &'static str| {
+        let turn = if one == other { SAME } else { turn };
+        rows.push((label.to_owned(), one, other, turn));
     };
-    add("Focal length", mm(now), mm(then));
-    add("Field of view", field(answer), field(tried));
-    add("Served", now.served.count.to_string(), then.served.count.to_string());
-    add("Small", now.small.to_string(), then.small.to_string());
+    add("Focal length", mm(now), mm(then), "changes");
+    add("Field of view", field(answer), field(tried), "changes");
+    let number = |count: u32| (count.to_string(), Some(f64::from(count)));
+    for (label, one, other, better) in [
+        ("Served", now.served.count, then.served.count, Better::More),
+        ("Small", now.small, then.small, Better::Less),
+    ] {
+        let ((one, a), (other, b)) = (number(one), number(other));
+        add(label, one, other, turn(a, b, better));
+    }
     for criterion in Criterion::ALL {
         let text = |rig: &RigChoice| {
             rig.count(criterion)
                 .map_or_else(|| "–".to_owned(), |value| value_text(criterion, value, currency))
         };
-        add(&capital(criterion.label()), text(now), text(then));
+        let turn = turn(now.count(criterion), then.count(criterion), criterion.better());
+        add(&capital(criterion.label()), text(now), text(then), turn);
     }
     egui::Grid::new("now and then").num_columns(4).spacing([18.0, 3.0]).striped(true).show(
         ui,
@@ -168,12 +186,12 @@ fn counts(
                 ui.strong(heading);
             }
             ui.end_row();
-            for (label, one, other, differs) in rows {
+            for (label, one, other, turn) in rows {
                 ui.label(label);
                 ui.label(one);
                 let text = RichText::new(other);
-                ui.label(if differs { text.strong() } else { text.weak() });
-                ui.weak(if differs { "changes" } else { "the same" });
+                ui.label(if turn == SAME { text.weak() } else { text.strong() });
+                ui.weak(turn);
                 ui.end_row();
             }
         },

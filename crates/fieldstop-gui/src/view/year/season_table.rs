@@ -86,9 +86,17 @@ pub(super) fn ui(ui: &mut Ui, view: &mut YearView, input: &mut YearInput<'_>) {
     }
     let count = view.ranking.rows.len();
     if count == 0 {
-        ui.label(format!(
-            "Nothing of that size and brightness is up in the dark in {month} from here."
-        ));
+        let dark = input
+            .year
+            .nights()
+            .and_then(|nights| Some(nights.dark_months().get(view.season.month)?.dark));
+        ui.label(if dark == Some(0.0) {
+            format!(
+                "It never gets dark in {month} from here: the Sun stays within 18° of the horizon."
+            )
+        } else {
+            format!("Nothing of that size and brightness is up in the dark in {month} from here.")
+        });
         return;
     }
     let shown =
@@ -96,7 +104,11 @@ pub(super) fn ui(ui: &mut Ui, view: &mut YearView, input: &mut YearInput<'_>) {
     ui.label(format!(
         "{count} objects are up in the dark in {month}{shown}, best for {} first.",
         rig.name
-    ))
+    ));
+    ui.weak(
+        "Rank: hours of an average night, times how well it uses the frame. Brightness does not \
+         count, known or unknown.",
+    )
     .on_hover_text(
         "Ranked by usable hours of an average night, times how well the object uses the frame: \
              fully from the whole fill to the frame's edge, less where it is lost in the frame or \
