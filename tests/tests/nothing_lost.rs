@@ -399,7 +399,9 @@ fn kill_often(
         old = on_disk_mm;
 
         // What was kept and is in no file is offered.
-        let Some(kept) = told.kept.filter(|&kept| kept != on_disk_mm) else { continue };
+        // A save that reached the disk before the child could say so was of newer work.
+        let is_newer = Some(on_disk_mm) == about;
+        let Some(kept) = told.kept.filter(|_| !is_newer) else { continue };
         let Some(back) = offered(&folder) else {
             panic!("{place}: {kept} mm was kept, and is not offered")
         };
