@@ -18,8 +18,9 @@ use crate::widget::{NumberField, date_field, named};
 use crate::worker::{Job, JobState};
 
 const SIDE_PX: Range = Range { least: 16.0, most: 20_000.0, expected: "pixels from 16 to 20,000" };
-/// A picture of more pixels than this is saved, not copied: the clipboard keeps all of it in memory.
-const MOST_COPIED_PX: u64 = 40_000_000;
+/// A picture of more pixels than this is saved, not copied: the clipboard packs it while the window
+/// waits, and keeps all of it in memory.
+const MOST_COPIED_PX: u64 = 8_000_000;
 /// How long nothing must have changed before the preview is drawn again.
 const SETTLED_S: f64 = 0.2;
 /// The column of questions.
@@ -146,7 +147,7 @@ impl SketchWindow {
             let copy = ui
                 .add_enabled(!refused && small && free, Button::new("Copy picture"))
                 .on_hover_text("Puts the picture, in pixels, on the clipboard")
-                .on_disabled_hover_text("At most 40 million pixels are copied; save larger ones");
+                .on_disabled_hover_text("At most 8 million pixels are copied; save larger ones");
             if copy.clicked() {
                 self.start_copy(ui.ctx(), order.clone(), input);
             }
