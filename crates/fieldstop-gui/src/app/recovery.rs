@@ -29,7 +29,7 @@ pub(super) struct Recovery {
     kept: Option<Kit>,
     /// Since when the kit has differed from that.
     changed_at: Option<f64>,
-    job: Option<Job<Result<Kit, (Kit, String)>>>,
+    job: Option<Job<(Kit, Result<(), String>)>>,
     /// The words of the last failure, so that it is told once.
     failure: Option<String>,
     offered: VecDeque<LeftBehind>,
@@ -90,9 +90,9 @@ impl App {
         let (file, ctx) = (slot.file().to_owned(), ctx.clone());
         recovery.job = Some(Job::start(
             "Keeping unsaved work",
-            move |_| match recovery::keep(&file, &unsaved) {
-                Ok(()) => Ok(unsaved.kit),
-                Err(error) => Err((unsaved.kit, error.to_string())),
+            move |_| {
+                let kept = recovery::keep(&file, &unsaved).map_err(|error| error.to_string());
+                (unsaved.kit, kept)
             },
             move || ctx.request_repaint(),
         ));
@@ -103,11 +103,11 @@ impl App {
         let Some(job) = &recovery.job else { return };
         match job.poll() {
             JobState::Running => return,
-            JobState::Done(Ok(kit)) => {
+            JobState::Done((kit, Ok(()))) => {
                 recovery.kept = Some(kit);
                 recovery.failure = None;
             }
-            JobState::Done(Err((kit, why))) => {
+            JobState::Done((kit, Err(why))) => {
                 // Tried again with the next change.
                 recovery.kept = Some(kit);
                 if recovery.failure.as_ref() != Some(&why) {
