@@ -53,10 +53,11 @@ pub(crate) fn findings(
 ) -> Vec<Finding> {
     let mut all = list::best_focal_lengths(kit, chosen, wanted, choice);
     all.extend(rigs::best_rigs(wanted, choice));
-    all.extend(rigs::against_the_best(kit, choice));
-    all.extend(rigs::spilled(choice));
-    all.extend(rigs::beaten(criteria, choice));
+    // What rules a rig out comes before what one does better than another.
     all.extend(rigs::what_each_asks(kit, choice));
+    all.extend(rigs::spilled(choice));
+    all.extend(rigs::against_the_best(kit, choice));
+    all.extend(rigs::beaten(criteria, choice));
     all.extend(list::out_of_reach(kit, wanted, choice));
     all.extend(rigs::planets(kit, choice));
     all

@@ -65,19 +65,24 @@ fn choose(level: &[&RigChoice]) -> Option<(usize, Because)> {
     let sharp = |rig: &RigChoice| width(rig) <= narrowest * (1.0 + SAME_WIDTH);
     let mut sharp = level.iter().enumerate().filter(|(_, rig)| sharp(rig));
     let (mut place, first) = sharp.next()?;
-    let price = |rig: &RigChoice| rig.demands.price.unwrap_or(f64::INFINITY);
+    let price = |rig: &RigChoice| rig.demands.price.ok();
+    let mut rivals: Vec<Option<f64>> = Vec::new();
     let mut least = price(first);
-    let mut because = Because::MostDetail;
     for (other, rig) in sharp {
-        if because == Because::MostDetail {
-            because = Because::FirstOfEquals;
-        }
-        if price(rig) != least {
-            because = Because::LeastPrice;
-        }
-        if price(rig) < least {
+        // An unknown price decides nothing.
+        let cheaper = price(rig).zip(least).is_some_and(|(price, least)| price < least);
+        if cheaper {
+            rivals.push(least);
             (place, least) = (other, price(rig));
+        } else {
+            rivals.push(price(rig));
         }
     }
+    let dearer = |rival: &Option<f64>| rival.zip(least).is_some_and(|(rival, least)| rival > least);
+    let because = match rivals.as_slice() {
+        [] => Because::MostDetail,
+        rivals if rivals.iter().all(dearer) => Because::LeastPrice,
+        _ => Because::FirstOfEquals,
+    };
     Some((place, because))
 }

@@ -49,7 +49,7 @@ pub(super) fn best_focal_lengths(
         .number("limits/detail", kit.limits.detail, 0)
         .and(" resolution elements. Anything from ")
         .number("best/from_mm", best.from_mm, 0)
-        .and(" mm on does as well, with less detail")
+        .and(" mm up to that does as well, with less detail")
         .because("best/to_mm", best.to_mm);
     let mut found = vec![single.end()];
     if let Some(pair) = choice.best_pair {

@@ -3,15 +3,15 @@
 use super::rigs::key;
 use super::{Finding, Sentence, fill_decimals, list_of, plural, say};
 use crate::Verdict;
-use crate::choice::{Choice, RigChoice};
+use crate::choice::{Choice, Criterion, RigChoice};
 use crate::demands::{Figure, Grade, Value};
 use crate::kit::Kit;
 use crate::limits_kept::{Broken, broken_limits, over_with_checklist};
 use crate::serving::{Because, ServingMost, serving_most};
 
-/// A target that misses by less than this share of the frame is said to: sizes of nebulae are no
-/// better known. Common practice, no source.
-const NEAR_MISS: f64 = 1.1;
+/// A target whose fill is over the limit by less than this factor is said to miss narrowly: sizes
+/// of nebulae are no better known. Common practice, no source.
+const NEAR_MISS: f64 = 1.2;
 
 /// Where half of the targets fill less than this, they look lost in the picture. Common practice,
 /// no source.
@@ -47,18 +47,28 @@ pub(crate) fn recommended(
     let mut found = vec![headline(kit, choice, best, within_limits.then_some(pool.len()))];
     found.extend(as_good(kit, most));
     found.extend(held_back(kit, choice, best));
-    found.extend(near_misses(choice, best));
+    found.extend(near_misses(kit, choice, best));
     found.extend(lost_in_the_frame(best));
+    found.extend(hours(choice, best));
     for grade in [Grade::Bad, Grade::Doubtful] {
         found.extend(graded(kit, best, grade));
     }
     found.extend(checklist(kit, best));
-    found.extend(next_best(choice, pool, most));
+    found.extend(next_best(kit, choice, pool, most));
     found
 }
 
 fn headline(kit: &Kit, choice: &Choice, best: &RigChoice, within: Option<usize>) -> Finding {
     let all = choice.rigs.len();
+    if best.whole == 0 {
+        let nothing = say("None of the ")
+            .number("rigs", all as f64, 0)
+            .and(" candidates takes a target of the list whole: nothing speaks for ")
+            .word("recommendation/rig", &best.name)
+            .and(" but that it stands first")
+            .because(key(best, "whole"), 0.0);
+        return nothing.end();
+    }
     let count = |sentence: Sentence, rigs: usize| sentence.number("rigs", rigs as f64, 0);
     let named = |sentence: Sentence| sentence.word("recommendation/rig", &best.name);
     let sentence = match within {
@@ -181,7 +191,7 @@ fn held_back(kit: &Kit, choice: &Choice, best: &RigChoice) -> Option<Finding> {
     (most.served.weighted > best.served.weighted && breaks).then(|| {
         let sentence = say("")
             .word(key(most, "name"), &most.name)
-            .and(" would serve more, ")
+            .and(" would serve more by hours and stars, ")
             .number(key(most, "served"), f64::from(most.served.count), 0)
             .and(" of ")
             .number("wish_list/targets", choice.ranges.len() as f64, 0)
@@ -191,12 +201,12 @@ fn held_back(kit: &Kit, choice: &Choice, best: &RigChoice) -> Option<Finding> {
 }
 
 /// What spills by a hair: (target, fill).
-fn nearly_whole<'a>(choice: &'a Choice, rig: &RigChoice) -> Vec<(&'a str, f64)> {
+fn nearly_whole<'a>(kit: &Kit, choice: &'a Choice, rig: &RigChoice) -> Vec<(&'a str, f64)> {
     let cells = choice.ranges.iter().zip(&rig.cells);
     cells
         .filter(|(_, cell)| cell.fit.verdict != Verdict::Whole)
         .filter_map(|(range, cell)| Some((range.target.as_str(), cell.fit.fill?)))
-        .filter(|&(_, fill)| fill < NEAR_MISS)
+        .filter(|&(_, fill)| fill < kit.limits.whole_fill * NEAR_MISS)
         .collect()
 }
 
@@ -210,23 +220,29 @@ fn misses(sentence: Sentence, rig: &RigChoice, missed: &[(&str, f64)]) -> Senten
     })
 }
 
-fn near_misses(choice: &Choice, rig: &RigChoice) -> Option<Finding> {
-    let missed = nearly_whole(choice, rig);
+fn near_misses(kit: &Kit, choice: &Choice, rig: &RigChoice) -> Option<Finding> {
+    let missed = nearly_whole(kit, choice, rig);
     if missed.is_empty() {
         return None;
     }
     let sentence = say("").word(key(rig, "name"), &rig.name).and(" narrowly fails to take ");
     let sentence = misses(sentence, rig, &missed);
-    Some(sentence.and(" whole, and sizes on the sky are no better known than that").end())
+    let sentence = sentence
+        .and(" whole, which is a fill of ")
+        .number("limits/whole_fill", kit.limits.whole_fill, 2)
+        .and(" or less; sizes on the sky are no better known than that");
+    Some(sentence.end())
 }
 
 /// That the targets it serves stand small in its frame.
 fn lost_in_the_frame(rig: &RigChoice) -> Option<Finding> {
+    /// Of fewer, half is not much of a share.
+    const ENOUGH: usize = 3;
     let served = rig.cells.iter().filter(|cell| cell.served);
     let mut fills: Vec<f64> = served.filter_map(|cell| cell.fit.fill).collect();
     fills.sort_by(f64::total_cmp);
     let median = *fills.get(fills.len() / 2)?;
-    (median < LOST_IN_THE_FRAME).then(|| {
+    (fills.len() >= ENOUGH && median < LOST_IN_THE_FRAME).then(|| {
         say("In the frame of ")
             .word(key(rig, "name"), &rig.name)
             .and(" half of the targets it serves fill ")
@@ -234,6 +250,29 @@ fn lost_in_the_frame(rig: &RigChoice) -> Option<Finding> {
             .and(" or less: a longer focal length would show them larger")
             .end()
     })
+}
+
+/// The hours that the list takes with it, beside the rig with the fewest.
+fn hours(choice: &Choice, best: &RigChoice) -> Option<Finding> {
+    let of = |rig: &RigChoice| rig.count(Criterion::Hours);
+    let own = of(best)?;
+    let figure = |rig: &RigChoice| key(rig, Criterion::Hours.key());
+    let sentence = say("To the wanted signal-to-noise ratio the list takes up to ")
+        .number(figure(best), own, 0)
+        .and(" h with ")
+        .word(key(best, "name"), &best.name);
+    let rigs = choice.rigs.iter().filter_map(|rig| Some((rig, of(rig)?)));
+    let (least, fewest) = rigs.min_by(|(_, a), (_, b)| a.total_cmp(b))?;
+    let sentence = if least.rig == best.rig {
+        sentence.and(", the least of all rigs that it is known of")
+    } else {
+        sentence
+            .and("; the least is ")
+            .number(figure(least), fewest, 0)
+            .and(" h with ")
+            .word(key(least, "name"), &least.name)
+    };
+    Some(sentence.and(", panels included").end())
 }
 
 /// What is bad, or doubtful, about a rig.
@@ -286,7 +325,12 @@ fn checklist(kit: &Kit, rig: &RigChoice) -> Option<Finding> {
 }
 
 /// The best of those that serve less, and what it has to offer.
-fn next_best(choice: &Choice, pool: &[&RigChoice], most: &ServingMost<'_>) -> Option<Finding> {
+fn next_best(
+    kit: &Kit,
+    choice: &Choice,
+    pool: &[&RigChoice],
+    most: &ServingMost<'_>,
+) -> Option<Finding> {
     let ahead = |rig: &RigChoice| {
         rig.rig == most.first.rig || most.level.iter().any(|level| level.rig == rig.rig)
     };
@@ -309,7 +353,7 @@ fn next_best(choice: &Choice, pool: &[&RigChoice], most: &ServingMost<'_>) -> Op
             1,
         )
         .and(" arcsec");
-    let missed = nearly_whole(choice, next);
+    let missed = nearly_whole(kit, choice, next);
     let sentence = if missed.is_empty() {
         sentence
     } else {

@@ -102,6 +102,7 @@ fn spilled_by(choice: &Choice, rig: &RigChoice) -> Option<Finding> {
         .filter_map(|(range, cell)| Some((range.target.as_str(), cell.fit.fill?, &cell.fit)))
         .collect();
     spilled.sort_by(|(_, a, _), (_, b, _)| b.total_cmp(a));
+    let unnamed = spilled.len().saturating_sub(NAMED);
     spilled.truncate(NAMED);
     let (&(target, _, fit), rest) = spilled.split_first()?;
     let sentence = say(&rig.name)
@@ -111,7 +112,8 @@ fn spilled_by(choice: &Choice, rig: &RigChoice) -> Option<Finding> {
     let sentence = sentence.and(target);
     let sentence = match fit.panels {
         Some((across, down)) => sentence
-            .and(" would take up to ")
+            // Two panels are the fewest that there are; more than two may be more than it takes.
+            .and(if across * down > 2 { " would take up to " } else { " would take " })
             .number(
                 key(rig, &format!("targets/{target}/panels_across * panels_down")),
                 f64::from(across) * f64::from(down),
@@ -127,7 +129,13 @@ fn spilled_by(choice: &Choice, rig: &RigChoice) -> Option<Finding> {
             let key = key(rig, &format!("targets/{target}/fill"));
             sentence.and(target).because(key, *fill)
         });
-        let count = u32::try_from(rest.len()).unwrap_or(u32::MAX);
+        let count = u32::try_from(rest.len() + unnamed).unwrap_or(u32::MAX);
+        let names = if unnamed == 0 {
+            names
+        } else {
+            let others = format!("{} - {}", key(rig, "spills"), rest.len() + 1);
+            names.and(" and ").number(others, unnamed as f64, 0).and(" more")
+        };
         names.and(plural(count, " spills too", " spill too"))
     };
     let sentence = match rig.count(Criterion::Hours) {

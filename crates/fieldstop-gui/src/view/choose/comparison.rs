@@ -42,7 +42,8 @@ const fn meaning(criterion: Criterion) -> &'static str {
         }
         Criterion::Hours => {
             "Hours to the wanted signal-to-noise in a square arcsecond, summed over the targets whose \
-             surface brightness is known. Less is better"
+             surface brightness is known, one that spills once for each panel of the plain grid. Less is \
+             better"
         }
         Criterion::GuidingMargin => {
             "The guiding error that would just do, over the mount's own: below 1 the mount cannot guide it"
