@@ -72,7 +72,8 @@ pub(super) fn refusal_ui(ui: &mut Ui, refusal: Option<&str>, steady: bool) {
         }
         return;
     }
-    let height = ui.text_style_height(&TextStyle::Small);
+    // As a text is laid out, in whole points.
+    let height = ui.text_style_height(&TextStyle::Small).ceil();
     let (room, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), height), Sense::hover());
     if let Some(refusal) = refusal {
         let text = RichText::new(refusal).small().color(ink);

@@ -3,12 +3,14 @@
 use egui::{ComboBox, RichText, Ui};
 use fieldstop::choice::{Criterion, RigChoice};
 use fieldstop::findings::Finding;
+use fieldstop::kit::Kit;
 use fieldstop::pareto::Better;
 
 use super::comparison::{capital, value_text};
 use super::face_to_face::cell_words;
 use super::{ChooseInput, ChooseView, reasons};
 use crate::action::Action;
+use crate::starting_points;
 use crate::state::{ChoiceAnswer, Swap, SwapPart, SwapWith};
 use crate::widget::{finding_ui, named};
 use crate::words;
@@ -40,6 +42,9 @@ pub(super) fn ui(
     ui.add_space(6.0);
     let instead = swap.part.of(input.kit, rig).unwrap_or_else(|| "no corrector".to_owned());
     ui.strong(format!("{name} with {} instead of {instead}", swap.with.label()));
+    if let Some(words) = corrector_words(&swap, input.kit) {
+        ui.label(RichText::new(words).color(ui.visuals().warn_fg_color));
+    }
     ui.horizontal(|ui| {
         if let Some(kit) = input.choice.tried_kit() {
             input.queue.button(ui, Action::KeepTried(Box::new(kit.clone())), true);
@@ -56,6 +61,19 @@ pub(super) fn ui(
             ui.weak("Working out the change …");
         }
     }
+}
+
+/// What no figure tells of a corrector: whether it was made for such an OTA.
+fn corrector_words(swap: &Swap, kit: &Kit) -> Option<String> {
+    if swap.part != SwapPart::Corrector || swap.with == SwapWith::Nothing {
+        return None;
+    }
+    let class = starting_points::class_label(kit.resolve(swap.rig)?.ota.class);
+    Some(format!(
+        "A corrector is made for one sort of OTA, and the kit does not say for which: check that {} \
+         suits this one, of the class {class}.",
+        swap.with.label()
+    ))
 }
 
 fn part_ui(

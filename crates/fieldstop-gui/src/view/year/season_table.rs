@@ -92,7 +92,7 @@ pub(super) fn ui(ui: &mut Ui, view: &mut YearView, input: &mut YearInput<'_>) {
             .and_then(|nights| Some(nights.dark_months().get(view.season.month)?.dark));
         ui.label(if dark == Some(0.0) {
             format!(
-                "It never gets dark in {month} from here: the Sun stays within 18° of the horizon."
+                "It never gets dark in {month} from here: the Sun never sinks 18° below the horizon."
             )
         } else {
             format!("Nothing of that size and brightness is up in the dark in {month} from here.")
