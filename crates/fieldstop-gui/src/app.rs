@@ -8,7 +8,7 @@ mod run;
 mod sheet;
 mod steps;
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use egui::{CentralPanel, Panel};
@@ -124,7 +124,9 @@ impl App {
             recovery: Recovery::default(),
             shown_theme: None,
         };
-        if let Some(path) = kit {
+        // Where they left off, if it is still there.
+        let last = app.workspace.last.clone().filter(|path| path.is_file());
+        if let Some(path) = kit.or(last) {
             app.open(&path);
         }
         app.choose_something();
@@ -456,6 +458,7 @@ impl eframe::App for App {
         self.show(ui);
         self.show_dialogs(&ctx);
         widget::close_list_by_key(&ctx, list_open);
+        widget::lift_what_opened(&ctx);
         self.figures.panels.work_out(&ctx);
         for action in self.queue.take() {
             self.run(action, &ctx);
@@ -470,6 +473,7 @@ impl eframe::App for App {
     }
 
     fn save(&mut self, storage: &mut dyn eframe::Storage) {
+        self.workspace.last = self.document.path().map(Path::to_owned);
         eframe::set_value(storage, WORKSPACE_KEY, &self.workspace);
     }
 }

@@ -120,6 +120,8 @@ pub struct Workspace {
     pub change_for_all: bool,
     /// Kits opened lately, the last first.
     pub recent: Vec<PathBuf>,
+    /// The kit that was open when the window was last left; none for one without a file.
+    pub last: Option<PathBuf>,
     /// The chosen target, by name.
     pub target: Option<String>,
     /// The chosen rig, by its place in the shortlist.
@@ -141,6 +143,7 @@ impl Default for Workspace {
             together: true,
             change_for_all: false,
             recent: Vec::new(),
+            last: None,
             target: None,
             rig: 0,
             centre_deg: (10.68, 41.27),

@@ -1,6 +1,8 @@
-//! Lists and menus that a key closes as a click of the mouse does.
+//! Lists and menus: closed by a key as by a click of the mouse, and never behind what opened them.
 
-use egui::{Context, Id, Key, Popup};
+use std::collections::HashSet;
+
+use egui::{Context, Id, Key, LayerId, Order, Popup};
 
 fn id() -> Id {
     Id::unique("the key opened a further menu")
@@ -19,4 +21,30 @@ pub fn close_list_by_key(ctx: &Context, was_open: bool) {
     if was_open && !keep && ctx.input(|input| input.key_pressed(Key::Enter)) {
         Popup::close_all(ctx);
     }
+}
+
+/// What floated above the rest in the frame before, and what of it was new there.
+#[derive(Clone, Default)]
+struct Floating {
+    shown: HashSet<LayerId>,
+    new: HashSet<LayerId>,
+}
+
+/// Brings what has just opened above the dialog that it was opened from. egui does so too, but where
+/// the press and the release of the mouse fall into one frame it raises both, and a list that was
+/// open before stays behind. To be called after everything was shown.
+pub fn lift_what_opened(ctx: &Context) {
+    let id = Id::unique("floating layers");
+    let before: Floating = ctx.data_mut(|data| data.remove_temp(id)).unwrap_or_default();
+    for layer in &before.new {
+        ctx.move_to_top(*layer);
+    }
+    let floats = |layer: &LayerId| layer.order == Order::Foreground;
+    let shown: HashSet<LayerId> = ctx
+        .memory(|memory| memory.areas().visible_layer_ids().into_iter().filter(floats).collect());
+    let new: HashSet<LayerId> = shown.difference(&before.shown).copied().collect();
+    if !new.is_empty() {
+        ctx.request_repaint();
+    }
+    ctx.data_mut(|data| data.insert_temp(id, Floating { shown, new }));
 }
