@@ -29,7 +29,8 @@ pub(super) struct Recovery {
     kept: Option<Kit>,
     /// Since when the kit has differed from that.
     changed_at: Option<f64>,
-    job: Option<Job<Result<Kit, (Kit, String)>>>,
+    /// Keeping it on a worker: the kit, and why it could not be kept.
+    job: Option<Job<(Kit, Option<String>)>>,
     /// The words of the last failure, so that it is told once.
     failure: Option<String>,
     offered: VecDeque<LeftBehind>,
@@ -90,9 +91,9 @@ impl App {
         let (file, ctx) = (slot.file().to_owned(), ctx.clone());
         recovery.job = Some(Job::start(
             "Keeping unsaved work",
-            move |_| match recovery::keep(&file, &unsaved) {
-                Ok(()) => Ok(unsaved.kit),
-                Err(error) => Err((unsaved.kit, error.to_string())),
+            move |_| {
+                let failure = recovery::keep(&file, &unsaved).err();
+                (unsaved.kit, failure.map(|error| error.to_string()))
             },
             move || ctx.request_repaint(),
         ));
@@ -103,18 +104,14 @@ impl App {
         let Some(job) = &recovery.job else { return };
         match job.poll() {
             JobState::Running => return,
-            JobState::Done(Ok(kit)) => {
+            JobState::Done((kit, failure)) => {
+                // What could not be kept is tried again with the next change.
                 recovery.kept = Some(kit);
-                recovery.failure = None;
-            }
-            JobState::Done(Err((kit, why))) => {
-                // Tried again with the next change.
-                recovery.kept = Some(kit);
-                if recovery.failure.as_ref() != Some(&why) {
+                if let Some(why) = failure.as_ref().filter(|_| failure != recovery.failure) {
                     self.notice =
                         Notice::failed(format!("Unsaved work was not kept: {why}. Save it soon."));
-                    recovery.failure = Some(why);
                 }
+                recovery.failure = failure;
             }
             JobState::Lost => {}
         }
