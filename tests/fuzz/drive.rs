@@ -57,6 +57,7 @@ fn judged<Case: Debug>(target: &Target<'_, Case>, case: &Case, which: &str) {
             let file = format!("{folder}/{}", target.name);
             drop(std::fs::write(file, format!("{which}\n{why}\n{case:?}\n")));
         }
-        panic!("{} ({which}): {why}\n{case:?}", target.name);
+        let shown: String = format!("{case:?}").chars().take(2000).collect();
+        panic!("{} ({which}): {why}\n{shown}", target.name);
     }
 }

@@ -399,9 +399,10 @@ fn kill_often(
         old = on_disk_mm;
 
         // What was kept and is in no file is offered.
-        // A save that reached the disk before the child could say so was of newer work.
-        let is_newer = Some(on_disk_mm) == about;
-        let Some(kept) = told.kept.filter(|_| !is_newer) else { continue };
+        // The child may have saved, or come back to what the file held, before it could say so:
+        // then nothing is unsaved.
+        let in_file = [told.saving, told.changed].contains(&Some(on_disk_mm));
+        let Some(kept) = told.kept.filter(|_| !in_file) else { continue };
         let Some(back) = offered(&folder) else {
             panic!("{place}: {kept} mm was kept, and is not offered")
         };

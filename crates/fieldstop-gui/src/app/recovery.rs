@@ -29,7 +29,8 @@ pub(super) struct Recovery {
     kept: Option<Kit>,
     /// Since when the kit has differed from that.
     changed_at: Option<f64>,
-    job: Option<Job<(Kit, Result<(), String>)>>,
+    /// Keeping it on a worker: the kit, and why it could not be kept.
+    job: Option<Job<(Kit, Option<String>)>>,
     /// The words of the last failure, so that it is told once.
     failure: Option<String>,
     offered: VecDeque<LeftBehind>,
@@ -91,8 +92,8 @@ impl App {
         recovery.job = Some(Job::start(
             "Keeping unsaved work",
             move |_| {
-                let kept = recovery::keep(&file, &unsaved).map_err(|error| error.to_string());
-                (unsaved.kit, kept)
+                let failure = recovery::keep(&file, &unsaved).err();
+                (unsaved.kit, failure.map(|error| error.to_string()))
             },
             move || ctx.request_repaint(),
         ));
@@ -103,18 +104,14 @@ impl App {
         let Some(job) = &recovery.job else { return };
         match job.poll() {
             JobState::Running => return,
-            JobState::Done((kit, Ok(()))) => {
+            JobState::Done((kit, failure)) => {
+                // What could not be kept is tried again with the next change.
                 recovery.kept = Some(kit);
-                recovery.failure = None;
-            }
-            JobState::Done((kit, Err(why))) => {
-                // Tried again with the next change.
-                recovery.kept = Some(kit);
-                if recovery.failure.as_ref() != Some(&why) {
+                if let Some(why) = failure.as_ref().filter(|_| failure != recovery.failure) {
                     self.notice =
                         Notice::failed(format!("Unsaved work was not kept: {why}. Save it soon."));
-                    recovery.failure = Some(why);
                 }
+                recovery.failure = failure;
             }
             JobState::Lost => {}
         }
