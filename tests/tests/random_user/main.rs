@@ -63,9 +63,7 @@ struct Trial<'a> {
 impl<'a> Trial<'a> {
     fn new(seed: u64, catalogue: &'a Catalogue) -> Self {
         let mut chance = Chance::new(seed);
-        let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR"))
-            .join(format!("random_user_{}", std::process::id()))
-            .join(seed.to_string());
+        let folder = folder_of_run().join(seed.to_string());
         fill(&folder);
         let kit = chance.one_in(3).then(|| folder.join("kit.ron"));
         let mut window = Harness::builder()
@@ -250,6 +248,12 @@ fn new_kits() -> [Kit; 2] {
     [new_kit("My kit"), zoned]
 }
 
+/// Where this run reads and writes, a folder for each trial.
+fn folder_of_run() -> PathBuf {
+    let name = format!("random_user_{}", std::process::id());
+    PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name)
+}
+
 /// What a trial may open.
 fn fill(folder: &Path) {
     drop(std::fs::remove_dir_all(folder));
@@ -347,6 +351,8 @@ fn a_random_user_breaks_nothing() {
     std::panic::set_hook(usual);
     let made: usize = outcomes.iter().map(|(made, _)| made).sum();
     println!("{made} steps from seed {seed} on in {shards} shards");
+    // Empty but for what a failure leaves to look at.
+    drop(std::fs::remove_dir(folder_of_run()));
     let failures: Vec<String> = outcomes.into_iter().filter_map(|(_, failure)| failure).collect();
     assert!(failures.is_empty(), "{}", failures.join("\n\n"));
 }
