@@ -172,8 +172,9 @@ impl<'a> Trial<'a> {
                     fault = Some(format!("“{}” is drawn", text.galley.text()));
                 }
                 // Empty text takes no place, and may have none.
-                Shape::Text(text) if text.pos.any_nan() && !text.galley.is_empty() => {
-                    fault = Some(format!("“{}” is drawn nowhere", text.galley.text()));
+                Shape::Text(text) if text.pos.any_nan() && !text.galley.text().is_empty() => {
+                    let words = text.galley.text();
+                    fault = Some(format!("{words:?} is drawn at {:?}", text.pos));
                 }
                 Shape::Text(_) => {}
                 shape if shape.visual_bounding_rect().any_nan() => {
