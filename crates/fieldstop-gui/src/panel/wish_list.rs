@@ -5,16 +5,12 @@ use fieldstop::Angle;
 
 use crate::action::{Action, Queue};
 use crate::paint::screen;
-use crate::panel_count::PanelCount;
 use crate::scene::palette::Palette;
 use crate::sky::catalogue::Target;
 use crate::state::{Figures, Workspace, YearFigures};
 use crate::view::frame::fit_words;
 use crate::widget::{month_marks, named, outline_thumb};
 use fieldstop::kit::{Kit, Wish};
-
-/// No row is taller than this.
-const ROW_PT: f32 = 60.0;
 
 /// Shows the rows.
 pub fn ui(
@@ -36,8 +32,6 @@ pub fn ui(
     for (place, (wish, row)) in kit.wish_list.iter().zip(&figures.wishes).enumerate() {
         let name = wish.name();
         let fit = row.fits.get(workspace.rig);
-        // Of a long list only what is in sight is asked about, or the searches would never end.
-        let in_sight = ui.clip_rect().y_range().expand(ROW_PT).contains(ui.cursor().top());
         egui::Frame::new().inner_margin(Margin::symmetric(4, 1)).show(ui, |ui| {
             ui.push_id(name, |ui| {
                 ui.horizontal(|ui| {
@@ -82,11 +76,8 @@ pub fn ui(
                         });
                         let words = match (&row.target, fit) {
                             (None, _) => "not in the catalogue".to_owned(),
-                            (Some(_), Some(fit)) if in_sight => {
+                            (Some(_), Some(fit)) => {
                                 fit_words(fit, figures.wish_panel_count(kit, place, workspace.rig))
-                            }
-                            (Some(target), Some(fit)) => {
-                                fit_words(fit, PanelCount::of_fit(fit, target.shape().as_ref()))
                             }
                             (Some(_), None) => "no rig yet".to_owned(),
                         };
