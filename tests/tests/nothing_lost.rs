@@ -401,7 +401,7 @@ fn kill_often(
         // What was kept and is in no file is offered.
         // The child may have saved, or come back to what the file held, before it could say so:
         // then nothing is unsaved.
-        let in_file = [told.saving, told.changed].contains(&Some(on_disk_mm));
+        let in_file = [told.saving, told.changed, told.kept].contains(&Some(on_disk_mm));
         let Some(kept) = told.kept.filter(|_| !in_file) else { continue };
         let Some(back) = offered(&folder) else {
             panic!("{place}: {kept} mm was kept, and is not offered")

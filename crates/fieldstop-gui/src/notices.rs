@@ -31,7 +31,8 @@ pub const ALL: [(&str, &str); 9] = [
          Ctrl+D draws the target's outline: [ and ] choose a corner, arrows move it, with Shift in finer steps, \
          Insert adds one, Delete takes it away, Enter finishes, Escape leaves. \
          Ctrl+E exports a picture, Ctrl+Shift+E a comparison sheet, Ctrl+T a table; Ctrl+I reads a wish list, Ctrl+P puts \
-         your own picture under the frames. Ctrl+S saves, Ctrl+Z undoes, Ctrl+Shift+Z redoes. Tab goes from \
+         your own picture under the frames. Alt+↑ and Alt+↓ zoom too, Alt+Home shows every frame. Ctrl+N begins a kit, \
+         Ctrl+O opens one, Ctrl+S saves, Ctrl+Shift+S under another name, Ctrl+Q leaves; Ctrl+Z undoes, Ctrl+Shift+Z redoes. Tab goes from \
          control to control; on a handle of the ladder, arrows change the focal length.",
     ),
     (

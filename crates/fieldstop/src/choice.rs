@@ -334,7 +334,10 @@ fn rig_choice(
     };
     choice.counts = Criterion::ALL
         .iter()
-        .map(|&criterion| choice.value(criterion, &resolved, limits, hours))
+        // Absurd parts lead to an infinity or to no number at all, which compare with nothing.
+        .map(|&criterion| {
+            choice.value(criterion, &resolved, limits, hours).filter(|v| v.is_finite())
+        })
         .collect();
     Some(choice)
 }

@@ -10,6 +10,8 @@ use crate::paint::pdf::Role;
 use crate::scene::Palette;
 use crate::scene::primitive::{Anchor, Bounds};
 
+/// Sentences of the answer that stand in its box on paper; the others begin the reasons there.
+pub(super) const ON_PAPER: usize = 5;
 /// The answer's first line.
 const ANSWER: Type = Type { size_pt: 11.5, weight: Weight::Heavy };
 /// Space between the answer and its box.
@@ -115,8 +117,9 @@ pub(super) fn answer_block(facts: &Facts, width: f64, palette: &Palette) -> Bloc
     let heads = wrapped_to(&headline(facts), ANSWER, inner, 3);
     let mut words = Block::new(Role::Paragraph);
     let mut baseline = words.lines([left, 18.0], &heads, ANSWER, palette.text);
-    for sentence in answer(facts).into_iter().chain([served_words(facts).as_str()]) {
-        let lines = wrapped_to(sentence, BODY, inner, 3);
+    let answers = answer(facts).into_iter().take(ON_PAPER);
+    for sentence in answers.chain([served_words(facts).as_str()]) {
+        let lines = wrapped_to(sentence, BODY, inner, 2);
         baseline = words.lines([left, baseline], &lines, BODY, palette.text) + 1.5;
     }
     block.height_pt = baseline - BODY.size_pt + PAD_PT - 2.0;

@@ -2,7 +2,7 @@
 
 use super::block::Block;
 use super::facts::Facts;
-use super::header::is_answer;
+use super::header::{ON_PAPER, answer, is_answer};
 use super::text::{CELL, REASON, wrapped_to};
 use crate::paint::pdf::Role;
 use crate::scene::Palette;
@@ -24,7 +24,8 @@ pub(super) fn sentences(facts: &Facts) -> Vec<&str> {
 
 /// The first so many of them, as even columns.
 pub(super) fn block(facts: &Facts, most: usize, width: f64, palette: &Palette) -> Block {
-    let sentences = sentences(facts);
+    let mut sentences = sentences(facts);
+    sentences.splice(..0, answer(facts).into_iter().skip(ON_PAPER));
     let column = (width - GUTTER_PT) / 2.0;
     let mut shown: Vec<Vec<String>> = sentences
         .iter()

@@ -113,7 +113,11 @@ fn spilled_by(choice: &Choice, rig: &RigChoice) -> Option<Finding> {
     let sentence = match fit.panels {
         Some((across, down)) => sentence
             // Two panels are the fewest that there are; more than two may be more than it takes.
-            .and(if across * down > 2 { " would take up to " } else { " would take " })
+            .and(if across.saturating_mul(down) > 2 {
+                " would take up to "
+            } else {
+                " would take "
+            })
             .number(
                 key(rig, &format!("targets/{target}/panels_across * panels_down")),
                 f64::from(across) * f64::from(down),
