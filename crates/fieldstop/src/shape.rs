@@ -257,14 +257,54 @@ impl DrawnShape {
         /// The frame's centre is near: every round leaves a part of the difference, a tenth of it 6
         /// degrees from a pole.
         const ROUNDS: u32 = 20;
+        /// A millionth of an arcsecond.
+        const CLOSE_RAD: f64 = 5e-12;
         let plane = TangentPlane::new(self.middle);
+        let off = |rotation: Angle| {
+            let there = plane.position_angle_at(self.rectangle(rotation).centre, rotation);
+            (own - there).wrapped_signed()
+        };
         let mut rotation = own;
         for _ in 0..ROUNDS {
-            let there = plane.position_angle_at(self.rectangle(rotation).centre, rotation);
-            rotation += (own - there).wrapped_signed();
+            let left = off(rotation);
+            if left.rad().abs() < CLOSE_RAD {
+                return rotation;
+            }
+            rotation += left;
         }
-        rotation
+        // Beside a pole the rounds need not come to an end.
+        nearest_root(&off, rotation)
     }
+}
+
+/// The rotation nearest to another at which a difference is zero, looked for all round; where there
+/// is none, one at which it is least.
+fn nearest_root(off: &dyn Fn(Angle) -> Angle, near: Angle) -> Angle {
+    const STEPS: u32 = 1440;
+    const HALVINGS: u32 = 48;
+    /// From one step to the next a difference may wrap round, which is no root.
+    const NO_WRAP_RAD: f64 = 1.5;
+    let turn = |step: u32| Angle::from_deg(360.0 * f64::from(step) / f64::from(STEPS));
+    let (mut least, mut best): ((f64, Angle), Option<(f64, Angle)>) = ((f64::INFINITY, near), None);
+    for step in 0..STEPS {
+        let (mut from, mut to) = (turn(step), turn(step + 1));
+        let (at_from, at_to) = (off(from).rad(), off(to).rad());
+        if at_from.abs() < least.0 {
+            least = (at_from.abs(), from);
+        }
+        if at_from * at_to > 0.0 || (at_from - at_to).abs() > NO_WRAP_RAD {
+            continue;
+        }
+        for _ in 0..HALVINGS {
+            let middle = from + (to - from) / 2.0;
+            if off(middle).rad() * at_from > 0.0 { from = middle } else { to = middle }
+        }
+        let away = (from - near).wrapped_signed().rad().abs();
+        if best.is_none_or(|(nearest, _)| away < nearest) {
+            best = Some((away, from));
+        }
+    }
+    best.unwrap_or(least).1
 }
 
 /// A rectangle on the plane.
@@ -443,7 +483,14 @@ fn check_sides(corners: &[TangentPoint]) -> Result<(), ShapeFault> {
 /// Whether a side lies back upon the one before it.
 fn fold_back((p, q): (TangentPoint, TangentPoint), (_, r): (TangentPoint, TangentPoint)) -> bool {
     let back = (p.xi - q.xi) * (r.xi - q.xi) + (p.eta - q.eta) * (r.eta - q.eta) > 0.0;
-    back && turn(p, q, r) == 0.0
+    back && turn(p, q, r).abs() <= TOUCHING * distance(p, q) * distance(q, r)
+}
+
+/// Points as near to a line as this share of its length lie on it.
+const TOUCHING: f64 = 1e-9;
+
+fn distance(a: TangentPoint, b: TangentPoint) -> f64 {
+    (b.xi - a.xi).hypot(b.eta - a.eta)
 }
 
 /// Whether two segments have a point in common.
@@ -453,14 +500,17 @@ fn cross((p, q): (TangentPoint, TangentPoint), (r, s): (TangentPoint, TangentPoi
     if to_p * to_q < 0.0 && to_r * to_s < 0.0 {
         return true;
     }
+    let longer = distance(p, q).max(distance(r, s));
+    let reach = TOUCHING * longer;
     let within = |a: TangentPoint, b: TangentPoint, c: TangentPoint| {
-        (a.xi.min(b.xi)..=a.xi.max(b.xi)).contains(&c.xi)
-            && (a.eta.min(b.eta)..=a.eta.max(b.eta)).contains(&c.eta)
+        (a.xi.min(b.xi) - reach..=a.xi.max(b.xi) + reach).contains(&c.xi)
+            && (a.eta.min(b.eta) - reach..=a.eta.max(b.eta) + reach).contains(&c.eta)
     };
-    (to_p == 0.0 && within(r, s, p))
-        || (to_q == 0.0 && within(r, s, q))
-        || (to_r == 0.0 && within(p, q, r))
-        || (to_s == 0.0 && within(p, q, s))
+    let on = |turn: f64| turn.abs() <= reach * longer;
+    (on(to_p) && within(r, s, p))
+        || (on(to_q) && within(r, s, q))
+        || (on(to_r) && within(p, q, r))
+        || (on(to_s) && within(p, q, s))
 }
 
 /// Twice the area of a triangle, positive if it is gone round from east to north.
@@ -503,9 +553,12 @@ fn centre_of_area(hull: &[TangentPoint]) -> Option<TangentPoint> {
         xi += part * (p.xi + q.xi - 2.0 * origin.xi);
         eta += part * (p.eta + q.eta - 2.0 * origin.eta);
     }
+    let extent = hull.iter().map(|corner| distance(origin, *corner)).fold(0.0, f64::max);
     let centre =
         TangentPoint { xi: origin.xi + xi / (3.0 * area), eta: origin.eta + eta / (3.0 * area) };
-    (area > 0.0 && centre.xi.is_finite() && centre.eta.is_finite()).then_some(centre)
+    // Corners on one line enclose what rounding leaves between them.
+    (area > TOUCHING * extent * extent && centre.xi.is_finite() && centre.eta.is_finite())
+        .then_some(centre)
 }
 
 fn pairs<T: Copy>(list: &[T]) -> impl Iterator<Item = (T, T)> + '_ {
@@ -518,6 +571,8 @@ fn pairs<T: Copy>(list: &[T]) -> impl Iterator<Item = (T, T)> + '_ {
 #[cfg(test)]
 #[allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 mod tests {
+    use proptest::prelude::*;
+
     use proptest::prelude::*;
 
     use super::*;
@@ -732,5 +787,46 @@ mod tests {
         // A dodecagon: between its inner and outer circle.
         let fill = shape.least_fill(&field) * 0.008;
         assert!(fill <= radius * (1.0 + 1e-9) && fill >= radius * 0.965, "{fill} {radius}");
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(150))]
+
+        /// Beside a pole as well, a frame at its own rotation stands on the shape: every corner lies
+        /// within the fill of it, and opposite corners touch.
+        #[test]
+        fn a_frame_stands_on_its_shape_beside_a_pole(
+            ra_deg in 0.0..360.0f64,
+            dec_deg in prop_oneof![89.0..89.99f64, -60.0..60.0f64],
+            reaches_deg in prop::collection::vec(0.3..1.0f64, 4..9),
+            own_deg in -180.0..180.0f64,
+        ) {
+            let middle = Direction::from_ra_dec(Angle::from_deg(ra_deg), Angle::from_deg(dec_deg));
+            let step = 360.0 / reaches_deg.len() as f64;
+            let places: Vec<_> = reaches_deg
+                .iter()
+                .enumerate()
+                .map(|(k, reach)| {
+                    middle.offset(Angle::from_deg(step * k as f64), Angle::from_deg(*reach))
+                })
+                .collect();
+            let field = Field { half_width: 0.02, half_height: 0.013 };
+            let shape = Shape::Drawn(Arc::new(DrawnShape::new(&places).unwrap()));
+            let own = Angle::from_deg(own_deg);
+            let (fill, frame) = (shape.fill(&field, own), shape.frame(middle, &field, own));
+            for place in &places {
+                let (x, y) = frame.picture_point(*place).unwrap();
+                // The rectangle is on the shape's own plane; the frame's is a degree aside.
+                prop_assert!(x.abs().max(y.abs()) < fill * 1.01, "{x} {y} {fill}");
+            }
+        }
+
+        #[test]
+        fn corners_on_a_meridian_are_no_shape(ra_deg in 0.0..360.0f64, dec_deg in -60.0..60.0f64) {
+            let at = |up: f64| {
+                Direction::from_ra_dec(Angle::from_deg(ra_deg), Angle::from_deg(dec_deg + up))
+            };
+            prop_assert!(DrawnShape::new(&[at(0.0), at(1.0), at(2.0)]).is_err());
+        }
     }
 }
