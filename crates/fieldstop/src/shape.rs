@@ -573,8 +573,6 @@ fn pairs<T: Copy>(list: &[T]) -> impl Iterator<Item = (T, T)> + '_ {
 mod tests {
     use proptest::prelude::*;
 
-    use proptest::prelude::*;
-
     use super::*;
 
     fn place(ra_deg: f64, dec_deg: f64) -> Direction<Icrs> {
@@ -790,7 +788,7 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig::with_cases(150))]
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(150) })]
 
         /// Beside a pole as well, a frame at its own rotation stands on the shape: every corner lies
         /// within the fill of it, and opposite corners touch.
