@@ -136,8 +136,9 @@ pub fn coordinates(
     // Rounding to whole pixels may cost one on either side.
     let uneven = (stated[0] * grown[1] - size[0]).abs();
     let allowed = 2.0 + size[0] / stated[1].max(1.0);
-    // A NaN, from a stated side of zero, is no shape either.
-    if uneven.is_nan() || uneven > allowed {
+    // A NaN is no shape either, and a side below zero would turn the picture round.
+    let turned = stated.iter().any(|side| *side <= 0.0);
+    if turned || uneven.is_nan() || uneven > allowed {
         return Err(format!(
             "they are for a picture of {} x {} pixels; expected {width_px} x {height_px}, or the \
              same shape",

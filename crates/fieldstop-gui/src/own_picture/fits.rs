@@ -53,6 +53,10 @@ pub(super) fn find(file: &mut File, length: u64) -> Result<FitsImage, PictureErr
         }
         if is_image(&cards_of, unit) && data > 0 {
             let ends = begins.saturating_add(data);
+            // What was found before the cut is whole.
+            if ends > length && plain.is_some() {
+                break;
+            }
             if ends > length {
                 return Err(PictureError::CutOff { announced: ends, held: length });
             }
