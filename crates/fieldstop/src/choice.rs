@@ -425,11 +425,6 @@ fn hours_for_list(
     sum.filter(|hours: &f64| hours.is_finite())
 }
 
-/// More served by weight, or of equals by number.
-fn more(a: Served, b: Served) -> std::cmp::Ordering {
-    a.weighted.total_cmp(&b.weighted).then(a.count.cmp(&b.count))
-}
-
 fn best_rig(rigs: &[RigChoice]) -> Option<usize> {
     let best = serving_most(rigs)?.first;
     let place = rigs.iter().position(|rig| rig.rig == best.rig)?;
@@ -447,7 +442,7 @@ fn best_rigs(rigs: &[RigChoice], wanted: &[Wanted]) -> Option<(usize, usize, Ser
     for (first, a) in rigs.iter().enumerate() {
         for (second, b) in rigs.iter().enumerate().skip(first + 1) {
             let served = either(a, b);
-            if best.is_none_or(|(.., most)| more(served, most).is_gt()) {
+            if best.is_none_or(|(.., most)| served.by_weight(&most).is_gt()) {
                 best = Some((first, second, served));
             }
         }

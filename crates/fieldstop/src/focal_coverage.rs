@@ -5,6 +5,8 @@
 //! ends, and nothing has to be tried on a grid: the ends are sorted once, and between two of them
 //! nothing changes.
 
+use std::cmp::Ordering;
+
 use crate::focal_range::FocalRange;
 use crate::range::LADDER_MM;
 
@@ -24,6 +26,13 @@ pub struct Served {
     pub count: u32,
     /// Sum of their weights.
     pub weighted: f64,
+}
+
+impl Served {
+    /// Which of two is more: by weight, of equals by number.
+    pub fn by_weight(&self, other: &Self) -> Ordering {
+        self.weighted.total_cmp(&other.weighted).then(self.count.cmp(&other.count))
+    }
 }
 
 /// A stretch of focal lengths that serve the same, and the one to take: the longest, which shows

@@ -14,17 +14,33 @@ pub enum Broken {
     Payload(f64),
 }
 
-/// The limits that a rig breaks. An unknown price cannot be held against a budget, and the
-/// checklist is not counted: it is bought over time, and [`over_with_checklist`] tells of it.
+/// By how much a rig's parts go beyond the budget, in the kit's currency; `None` where they do not,
+/// and of an unknown price, which cannot be held against a budget.
+///
+/// The checklist is not counted: it is bought over time, and [`over_with_checklist`] tells of it.
+pub fn over_budget(rig: &RigChoice, limits: &Limits) -> Option<f64> {
+    let (budget, price) = (limits.budget?, rig.demands.price.ok()?);
+    (price > budget).then_some(price - budget)
+}
+
+/// By how much a rig goes beyond what can be carried, in kilograms; `None` where it does not.
+pub fn over_carry(rig: &RigChoice, limits: &Limits) -> Option<f64> {
+    let (most, carry) = (limits.carry_kg?, rig.demands.load.carry_kg);
+    (carry > most).then_some(carry - most)
+}
+
+/// The share of the mount's rated payload that a rig uses, where imaging may not use that much.
+pub fn over_payload(rig: &RigChoice, limits: &Limits) -> Option<f64> {
+    let used = rig.demands.load.payload_used;
+    (used > limits.payload_share).then_some(used)
+}
+
+/// The limits that a rig breaks.
 pub fn broken_limits(rig: &RigChoice, limits: &Limits) -> Vec<Broken> {
-    let load = &rig.demands.load;
-    let budget = limits.budget.zip(rig.demands.price.ok());
-    let budget = budget.filter(|(budget, price)| price > budget);
-    let carry = limits.carry_kg.filter(|most| load.carry_kg > *most);
     [
-        budget.map(|(budget, price)| Broken::Budget(price - budget)),
-        carry.map(|most| Broken::Carry(load.carry_kg - most)),
-        (load.payload_used > limits.payload_share).then_some(Broken::Payload(load.payload_used)),
+        over_budget(rig, limits).map(Broken::Budget),
+        over_carry(rig, limits).map(Broken::Carry),
+        over_payload(rig, limits).map(Broken::Payload),
     ]
     .into_iter()
     .flatten()

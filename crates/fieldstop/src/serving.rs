@@ -50,8 +50,7 @@ pub fn serving_most<'a>(rigs: impl IntoIterator<Item = &'a RigChoice>) -> Option
 
 /// Which of two serves more.
 fn more(a: &RigChoice, b: &RigChoice) -> Ordering {
-    let served = a.served.weighted.total_cmp(&b.served.weighted);
-    served.then(a.served.count.cmp(&b.served.count)).then(match a.served.count {
+    a.served.by_weight(&b.served).then(match a.served.count {
         // Where nothing is served, being whole is at least something.
         0 => a.whole.cmp(&b.whole),
         _ => Ordering::Equal,

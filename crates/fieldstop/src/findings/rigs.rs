@@ -4,6 +4,7 @@ use super::{Finding, Sentence, list_of, plural, say};
 use crate::choice::{Choice, Criterion, RigChoice, Wanted};
 use crate::demands::{Figure, Grade};
 use crate::kit::Kit;
+use crate::limits_kept::{over_budget, over_carry, over_payload};
 use crate::pareto::{Better, gaps, nearest_turn};
 use crate::psf::Blur;
 use crate::serving::{SAME_WIDTH, serving_most};
@@ -414,20 +415,19 @@ fn mount_of(kit: &Kit, rig: &RigChoice) -> String {
 }
 
 fn payload(kit: &Kit, rig: &RigChoice) -> Option<Finding> {
-    let load = rig.demands.load;
-    let share = kit.limits.payload_share;
-    (load.payload_used > share).then(|| {
+    let used = over_payload(rig, &kit.limits)?;
+    Some(
         say(&rig.name)
             .and(" puts ")
-            .number(key(rig, "mass_on_mount_kg"), load.on_mount_kg, 1)
+            .number(key(rig, "mass_on_mount_kg"), rig.demands.load.on_mount_kg, 1)
             .and(" kg on ")
             .word(key(rig, "mount"), &mount_of(kit, rig))
             .and(", ")
-            .per_cent(key(rig, "payload_used"), load.payload_used)
+            .per_cent(key(rig, "payload_used"), used)
             .and(" of its rated payload, where imaging may use ")
-            .per_cent("limits/payload_share", share)
-            .end()
-    })
+            .per_cent("limits/payload_share", kit.limits.payload_share)
+            .end(),
+    )
 }
 
 fn guiding(kit: &Kit, rig: &RigChoice) -> Option<Finding> {
@@ -467,34 +467,34 @@ fn tripod(kit: &Kit, rig: &RigChoice) -> Option<Finding> {
 }
 
 fn carry(kit: &Kit, rig: &RigChoice) -> Option<Finding> {
-    let (limit, carry) = (kit.limits.carry_kg?, rig.demands.load.carry_kg);
-    (carry > limit).then(|| {
+    let (limit, over) = (kit.limits.carry_kg?, over_carry(rig, &kit.limits)?);
+    Some(
         say(&rig.name)
             .and(" is ")
-            .number(key(rig, "carry_kg"), carry, 1)
+            .number(key(rig, "carry_kg"), rig.demands.load.carry_kg, 1)
             .and(" kg to carry, ")
-            .number(format!("{} - limits/carry_kg", key(rig, "carry_kg")), carry - limit, 1)
+            .number(format!("{} - limits/carry_kg", key(rig, "carry_kg")), over, 1)
             .and(" kg above the limit of ")
             .number("limits/carry_kg", limit, 1)
             .and(" kg")
-            .end()
-    })
+            .end(),
+    )
 }
 
 /// The parts alone; what the checklist adds is told with the recommendation.
 fn budget(kit: &Kit, rig: &RigChoice) -> Option<Finding> {
     let (budget, price) = (kit.limits.budget?, rig.demands.price.ok()?);
-    let currency = kit.limits.currency.as_str();
-    (price > budget).then(|| {
+    let over = over_budget(rig, &kit.limits)?;
+    Some(
         say(&rig.name)
             .and(" costs ")
             .number(key(rig, "price"), price, 0)
             .and(" ")
-            .and(currency)
+            .and(&kit.limits.currency)
             .and(", ")
-            .number(format!("{} - limits/budget", key(rig, "price")), price - budget, 0)
+            .number(format!("{} - limits/budget", key(rig, "price")), over, 0)
             .and(" above the budget of ")
             .number("limits/budget", budget, 0)
-            .end()
-    })
+            .end(),
+    )
 }
