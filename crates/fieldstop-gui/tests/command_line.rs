@@ -2,50 +2,15 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod common;
+
 use std::fs;
 use std::io::Read;
-use std::path::{Path, PathBuf};
-use std::process::{Command, Output, Stdio};
+use std::path::Path;
+use std::process::{Command, Stdio};
 
+use common::{DEMO, EXAMPLE, answer, json, refusal, scratch};
 use serde_json::Value;
-
-const EXAMPLE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/kits/example-kit.ron");
-const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../assets/demo-kit.ron");
-
-/// Runs the program with no display to draw on.
-fn fieldstop(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_fieldstop"))
-        .args(arguments)
-        .env_remove("DISPLAY")
-        .env_remove("WAYLAND_DISPLAY")
-        .env_remove("WAYLAND_SOCKET")
-        .output()
-        .unwrap()
-}
-
-/// What it prints when it does its work.
-fn answer(arguments: &[&str]) -> String {
-    let output = fieldstop(arguments);
-    let complaint = String::from_utf8(output.stderr).unwrap();
-    assert!(output.status.success(), "{arguments:?}: {complaint}");
-    assert_eq!(complaint, "", "{arguments:?}");
-    String::from_utf8(output.stdout).unwrap()
-}
-
-fn json(arguments: &[&str]) -> Value {
-    serde_json::from_str(&answer(arguments)).unwrap()
-}
-
-/// What it says when it refuses: nothing on the standard output, words on the standard error.
-fn refusal(arguments: &[&str]) -> String {
-    let output = fieldstop(arguments);
-    assert!(!output.status.success(), "{arguments:?} succeeded");
-    assert_eq!(output.stdout, b"", "{arguments:?}");
-    let complaint = String::from_utf8(output.stderr).unwrap();
-    assert!(!complaint.contains("panicked"), "{arguments:?}: {complaint}");
-    assert!(!complaint.trim().is_empty(), "{arguments:?} failed without a word");
-    complaint
-}
 
 fn number(value: &Value) -> f64 {
     value.as_f64().unwrap_or_else(|| unreachable!("{value} is not a number"))
@@ -55,11 +20,6 @@ fn keys(value: &Value) -> Vec<&str> {
     let mut keys: Vec<&str> = value.as_object().unwrap().keys().map(String::as_str).collect();
     keys.sort_unstable();
     keys
-}
-
-/// A file of one test, in the build's own folder.
-fn scratch(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_TARGET_TMPDIR")).join(name)
 }
 
 /// The example with one piece replaced, as a file.

@@ -4,13 +4,12 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod common;
+
 use std::fs;
-use std::path::Path;
-use std::process::{Command, Output};
 
+use common::{DEMO, answer, fieldstop, scratch};
 use serde_json::Value;
-
-const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../assets/demo-kit.ron");
 
 const KEYS: [&str; 25] = [
     "corner_coma_arcsec",
@@ -40,22 +39,6 @@ const KEYS: [&str; 25] = [
     "why",
 ];
 
-fn fieldstop(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_fieldstop"))
-        .args(arguments)
-        .env_remove("DISPLAY")
-        .env_remove("WAYLAND_DISPLAY")
-        .output()
-        .unwrap()
-}
-
-fn answer(arguments: &[&str]) -> String {
-    let output = fieldstop(arguments);
-    let complaint = String::from_utf8(output.stderr).unwrap();
-    assert!(output.status.success(), "{arguments:?}: {complaint}");
-    String::from_utf8(output.stdout).unwrap()
-}
-
 fn rigs(arguments: &[&str]) -> Vec<Value> {
     let all: Value = serde_json::from_str(&answer(arguments)).unwrap();
     assert_eq!(all["format"], 1);
@@ -74,7 +57,7 @@ fn named<'a>(rigs: &'a [Value], name: &str) -> &'a Value {
 fn changed_kit(name: &str, from: &str, to: &str) -> String {
     let text = fs::read_to_string(DEMO).unwrap();
     assert!(text.contains(from), "{from}");
-    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
+    let path = scratch(name);
     fs::write(&path, text.replacen(from, to, 1)).unwrap();
     path.into_os_string().into_string().unwrap()
 }

@@ -2,31 +2,21 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod common;
+
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+use std::process::Output;
 
+use common::{DEMO, fieldstop, folder};
 use fitsio_pure::header::{Card, parse_header_blocks};
 use fitsio_pure::value::Value;
 
-const KIT: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../assets/demo-kit.ron");
 const PICTURES: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/reference/pictures");
-
-fn fieldstop(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_fieldstop")).args(arguments).output().unwrap()
-}
-
-/// A folder of its own for a test, emptied first.
-fn folder(name: &str) -> PathBuf {
-    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("header_command").join(name);
-    drop(fs::remove_dir_all(&folder));
-    fs::create_dir_all(&folder).unwrap();
-    folder
-}
 
 fn header(rig: &str, more: &[&str], out: &Path) -> Output {
     let out = out.to_str().unwrap();
-    let mut arguments = vec!["header", KIT, "--rig", rig, "--target", "M 31", "--out", out];
+    let mut arguments = vec!["header", DEMO, "--rig", rig, "--target", "M 31", "--out", out];
     arguments.extend(more);
     fieldstop(&arguments)
 }
@@ -49,7 +39,7 @@ fn number(cards: &[Card], keyword: &str) -> f64 {
 
 #[test]
 fn a_frame_and_each_panel_have_a_header() {
-    let folder = folder("panels");
+    let folder = folder("header panels");
     let out = folder.join("m31.hdr");
     let done = header("Long refractor", &[], &out);
     assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
@@ -60,7 +50,7 @@ fn a_frame_and_each_panel_have_a_header() {
     assert!((number(&alone, "CRVAL1") - 10.6848).abs() < 1e-3);
     assert!((number(&alone, "CRVAL2") - 41.2691).abs() < 1e-3);
 
-    let listed = ["mosaic", KIT, "--rig", "Long refractor", "--target", "M 31", "--json"];
+    let listed = ["mosaic", DEMO, "--rig", "Long refractor", "--target", "M 31", "--json"];
     let listed = fieldstop(&listed).stdout;
     let listed: serde_json::Value = serde_json::from_slice(&listed).unwrap();
     let panels = listed["panels"].as_array().unwrap();
@@ -88,14 +78,14 @@ fn a_frame_and_each_panel_have_a_header() {
 
 #[test]
 fn nothing_is_written_where_it_would_do_harm() {
-    let folder = folder("harm");
+    let folder = folder("header harm");
     let kit = folder.join("kit.ron");
-    fs::copy(KIT, &kit).unwrap();
+    fs::copy(DEMO, &kit).unwrap();
     let path = kit.to_str().unwrap();
     let over = ["header", path, "--rig", "Compound", "--target", "M 31", "--out", path];
     let refused = fieldstop(&over);
     assert!(String::from_utf8_lossy(&refused.stderr).contains("is the kit itself"));
-    assert_eq!(fs::read(&kit).unwrap(), fs::read(KIT).unwrap());
+    assert_eq!(fs::read(&kit).unwrap(), fs::read(DEMO).unwrap());
     let nowhere = header("Compound", &[], &folder.join("none/x.hdr"));
     assert!(String::from_utf8_lossy(&nowhere.stderr).contains("there is no folder"));
     let unknown = header("Nobody's", &[], &folder.join("x.hdr"));
@@ -105,7 +95,7 @@ fn nothing_is_written_where_it_would_do_harm() {
 
 /// A kit beside a picture that it names.
 fn kit_with(folder: &Path, picture: &str) -> PathBuf {
-    let kit = fs::read_to_string(KIT).unwrap();
+    let kit = fs::read_to_string(DEMO).unwrap();
     let kit = kit.trim_end().trim_end_matches(')').trim_end().trim_end_matches(',').to_owned();
     let path = folder.join("kit.ron");
     fs::write(&path, format!("{kit},\n    background: Some(Background(path: {picture:?})),\n)\n"))
@@ -115,7 +105,7 @@ fn kit_with(folder: &Path, picture: &str) -> PathBuf {
 
 #[test]
 fn a_sketch_has_the_kits_picture_or_says_why_not() {
-    let folder = folder("sketch");
+    let folder = folder("header sketch");
     fs::copy(Path::new(PICTURES).join("avm.jpg"), folder.join("own.jpg")).unwrap();
     let out = folder.join("x.png");
     let sketch = |kit: &Path| {

@@ -6,60 +6,24 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
-use std::fs;
-use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+mod common;
 
+use std::fs;
+use std::path::Path;
+
+use common::{DEMO, answer, folder, json, refusal};
 use fieldstop_gui::scene::primitive::TextMark;
 use fieldstop_gui::sheet::{Sheet, SheetOptions};
 use fieldstop_gui::sky::Sky;
 use roxmltree::{Document, Node};
 use serde_json::Value;
 
-const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../assets/demo-kit.ron");
-
-fn fieldstop(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_fieldstop"))
-        .args(arguments)
-        .env_remove("DISPLAY")
-        .env_remove("WAYLAND_DISPLAY")
-        .output()
-        .unwrap()
-}
-
-fn answer(arguments: &[&str]) -> String {
-    let output = fieldstop(arguments);
-    let complaint = String::from_utf8(output.stderr).unwrap();
-    assert!(output.status.success(), "{arguments:?}: {complaint}");
-    String::from_utf8(output.stdout).unwrap()
-}
-
-fn json(arguments: &[&str]) -> Value {
-    serde_json::from_str(&answer(arguments)).unwrap()
-}
-
-fn refusal(arguments: &[&str]) -> String {
-    let output = fieldstop(arguments);
-    assert!(!output.status.success(), "{arguments:?} succeeded");
-    let complaint = String::from_utf8(output.stderr).unwrap();
-    assert!(!complaint.contains("panicked"), "{arguments:?}: {complaint}");
-    complaint
-}
-
-/// A folder of one test, empty.
-fn folder(name: &str) -> PathBuf {
-    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("sheet {name}"));
-    let _gone = fs::remove_dir_all(&folder);
-    fs::create_dir_all(&folder).unwrap();
-    folder
-}
-
 fn text_of(path: &Path) -> &str {
     path.to_str().unwrap()
 }
 
 fn html(kit: &str, name: &str) -> String {
-    let path = folder(name).join("sheet.html");
+    let path = folder(&format!("sheet {name}")).join("sheet.html");
     answer(&["sheet", kit, "--out", text_of(&path)]);
     fs::read_to_string(path).unwrap()
 }
@@ -362,7 +326,7 @@ fn odd_names_are_words_and_not_markup() {
         .unwrap()
         .replace("Brumelle beginners' circle", "<b>& \\\"friends\\\"</b>")
         .replace("name: \"Long refractor\"", "name: \"</td><script>x & y\"");
-    let path = folder("odd kit").join("odd.ron");
+    let path = folder("sheet odd kit").join("odd.ron");
     fs::write(&path, kit).unwrap();
     let html = html(text_of(&path), "odd");
     let page = parsed(&html);
@@ -374,7 +338,7 @@ fn odd_names_are_words_and_not_markup() {
 
 #[test]
 fn the_same_command_gives_the_same_bytes() {
-    let folder = folder("same");
+    let folder = folder("sheet same");
     for suffix in ["pdf", "html"] {
         let [one, other] = ["one", "other"].map(|name| folder.join(format!("{name}.{suffix}")));
         for path in [&one, &other] {
@@ -388,7 +352,7 @@ fn the_same_command_gives_the_same_bytes() {
 
 #[test]
 fn a_pdf_says_what_it_is() {
-    let path = folder("pdf").join("sheet.PDF");
+    let path = folder("sheet pdf").join("sheet.PDF");
     let said = answer(&["sheet", DEMO, "--out", text_of(&path), "--paper", "letter"]);
     assert_eq!(said, format!("{}: PDF of 6 rigs and 22 targets\n", path.display()));
     let file = fs::read(&path).unwrap();
@@ -403,7 +367,7 @@ fn a_pdf_says_what_it_is() {
 
 #[test]
 fn what_cannot_be_done_is_refused_and_the_old_file_stays() {
-    let folder = folder("refused");
+    let folder = folder("sheet refused");
     let old = folder.join("old.pdf");
     fs::write(&old, "old").unwrap();
     let out = text_of(&old);

@@ -3,49 +3,15 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod common;
+
 use std::collections::HashMap;
 use std::fs;
-use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
 
+use common::{DEMO, EXAMPLE, answer, json, refusal, scratch};
 use serde_json::Value;
 
-const EXAMPLE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/kits/example-kit.ron");
-const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../assets/demo-kit.ron");
 const TARGET: &str = "M 31";
-
-fn fieldstop(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_fieldstop"))
-        .args(arguments)
-        .env_remove("DISPLAY")
-        .env_remove("WAYLAND_DISPLAY")
-        .env_remove("WAYLAND_SOCKET")
-        .output()
-        .unwrap()
-}
-
-fn answer(arguments: &[&str]) -> String {
-    let output = fieldstop(arguments);
-    let complaint = String::from_utf8(output.stderr).unwrap();
-    assert!(output.status.success(), "{arguments:?}: {complaint}");
-    String::from_utf8(output.stdout).unwrap()
-}
-
-fn json(arguments: &[&str]) -> Value {
-    serde_json::from_str(&answer(arguments)).unwrap()
-}
-
-fn refusal(arguments: &[&str]) -> String {
-    let output = fieldstop(arguments);
-    assert!(!output.status.success(), "{arguments:?} succeeded");
-    let complaint = String::from_utf8(output.stderr).unwrap();
-    assert!(!complaint.contains("panicked"), "{complaint}");
-    complaint
-}
-
-fn scratch(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_TARGET_TMPDIR")).join(name)
-}
 
 /// A row of a table by its headings.
 type Row = HashMap<String, String>;
