@@ -2,6 +2,7 @@
 
 use fieldstop::demands::{Demands, Figure, Value};
 
+use crate::state::demands::RigDemands;
 use crate::words;
 
 /// What a table says of a figure.
@@ -14,6 +15,21 @@ pub fn cell(demands: &Demands, figure: Figure, currency: &str) -> Result<String,
     }
     let known = demands.value(figure).map_err(|why| why.to_string())?;
     Ok(value(figure, known, currency))
+}
+
+/// The rigs with a piece that one person should not lift alone, in a sentence.
+pub fn heavy_pieces(rigs: &[RigDemands], lift_kg: f64) -> Option<String> {
+    let heavy: Vec<String> = rigs
+        .iter()
+        .filter(|rig| rig.demands.load.heaviest_kg > lift_kg)
+        .map(|rig| {
+            let load = &rig.demands.load;
+            format!("{} ({} {} kg)", rig.name, load.heaviest.label(), digits(load.heaviest_kg))
+        })
+        .collect();
+    (!heavy.is_empty()).then(|| {
+        format!("Too heavy for one person at {} kg a piece: {}.", plain(lift_kg), heavy.join(", "))
+    })
 }
 
 /// A figure with its unit: `2.84″`, `3.5 min`, `62 %`, `f/7.0`.

@@ -400,8 +400,7 @@ impl App {
     /// Turns the view to the chosen target, wide enough for the frames that are asked for.
     pub(super) fn fit_view(&mut self, fit: FitView) {
         let Some(chosen) = &self.figures.target else { return };
-        let drawn = chosen.target.drawn.as_ref();
-        let middle = drawn.map_or(chosen.target.place, |drawn| drawn.middle());
+        let middle = chosen.target.middle();
         let rigs = self.document.kit.rigs.iter().enumerate();
         let shown = rigs.map(|(rig, entry)| match fit {
             FitView::ChosenFrame => rig == self.workspace.rig,

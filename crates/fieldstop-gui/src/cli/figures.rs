@@ -30,38 +30,41 @@ struct Figures<'a> {
     format: u32,
     rigs: Vec<RigRow<'a>>,
     fits: Vec<FitRow<'a>>,
+    /// The fewest, one a fit, for people; programs get the plain grid, which needs no search.
+    #[serde(skip)]
+    panels: Vec<PanelCount>,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     let catalogue = Catalogue::embedded()?;
     let kit = lookup::kit(&arguments.kit, &catalogue)?;
-    // Programs get the plain grid, which needs no search; the fewest are `mosaic`'s to give.
     let figures = figures(&kit, &catalogue, !arguments.json)?;
     if arguments.json { json(&figures) } else { Ok(for_people(&kit, &figures)) }
 }
 
 fn figures<'a>(kit: &'a Kit, catalogue: &Catalogue, search: bool) -> Result<Figures<'a>, CliError> {
     let rigs = resolved(kit);
-    let mut fits = Vec::new();
+    let (mut fits, mut panels) = (Vec::new(), Vec::new());
     for rig in &rigs {
         for wish in &kit.wish_list {
             let target = lookup::target(kit, catalogue, wish.name())?;
-            let mut row = FitRow::of(kit, rig, wish, &target);
+            let row = FitRow::of(kit, rig, wish, &target);
             if search {
                 let overlap = kit.limits.overlap;
-                row.panels = panel_count::searched(&row.fit, &target, &rig.field(), overlap);
+                panels.push(panel_count::searched(&row.fit, &target, &rig.field(), overlap));
             }
             fits.push(row);
         }
     }
-    Ok(Figures { format: JSON_FORMAT, rigs: rigs.iter().map(RigRow::of).collect(), fits })
+    let rigs = rigs.iter().map(RigRow::of).collect();
+    Ok(Figures { format: JSON_FORMAT, rigs, fits, panels })
 }
 
 fn for_people(kit: &Kit, figures: &Figures<'_>) -> String {
     let mut text = format!("{}\n\n{}", kit.name, rig_table(&figures.rigs));
     for rig in &figures.rigs {
-        let fits: Vec<&FitRow<'_>> =
-            figures.fits.iter().filter(|fit| fit.rig == rig.name).collect();
+        let fits = figures.fits.iter().zip(figures.panels.iter().copied());
+        let fits: Vec<_> = fits.filter(|(fit, _)| fit.rig == rig.name).collect();
         if !fits.is_empty() {
             text += &format!("\n{}\n{}", rig.name, fit_table(&fits));
         }
@@ -95,7 +98,7 @@ fn rig_table(rigs: &[RigRow<'_>]) -> String {
     table::lines(&headings, &rigs.iter().map(row).collect::<Vec<_>>())
 }
 
-fn fit_table(fits: &[&FitRow<'_>]) -> String {
+fn fit_table(fits: &[(&FitRow<'_>, PanelCount)]) -> String {
     let headings = [
         ("  target", Side::Left),
         ("verdict", Side::Left),
@@ -104,13 +107,13 @@ fn fit_table(fits: &[&FitRow<'_>]) -> String {
         ("panels", Side::Right),
     ];
     let or_dash = |text: Option<String>| text.unwrap_or_else(|| "-".to_owned());
-    let row = |fit: &&FitRow<'_>| {
+    let row = |(fit, panels): &(&FitRow<'_>, PanelCount)| {
         vec![
             format!("  {}", fit.target),
             fit.verdict.to_owned(),
             or_dash(fit.fill.map(words::fill)),
             or_dash(fit.best_rotation_deg.map(|rotation| format!("{rotation:.0}°"))),
-            or_dash(match fit.panels {
+            or_dash(match *panels {
                 PanelCount::Unknown => None,
                 PanelCount::Exactly(panels) => Some(panels.to_string()),
                 PanelCount::AtMost(panels) => Some(format!("at most {panels}")),

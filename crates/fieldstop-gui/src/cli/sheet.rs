@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 
 use super::error::CliError;
 use super::{lookup, year_in_reach};
@@ -33,26 +33,8 @@ pub(super) struct Arguments {
     )]
     year: i16,
     /// The paper that a PDF's pages are for
-    #[arg(long, value_enum, default_value_t = PaperName::A4)]
-    paper: PaperName,
-}
-
-/// A size of paper as the command line writes it.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-enum PaperName {
-    /// 210 x 297 mm
-    A4,
-    /// 8.5 x 11 inches
-    Letter,
-}
-
-impl From<PaperName> for Paper {
-    fn from(name: PaperName) -> Self {
-        match name {
-            PaperName::A4 => Self::A4,
-            PaperName::Letter => Self::Letter,
-        }
-    }
+    #[arg(long, value_enum, default_value_t)]
+    paper: Paper,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
@@ -72,7 +54,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
         target: arguments.target.clone(),
         year: arguments.year,
         chosen: 0,
-        paper: arguments.paper.into(),
+        paper: arguments.paper,
     };
     let sheet = Sheet::new(&kit, &sky, &options, &mut |_share| true)?;
     replace_file::replace(out, &sheet.file(format)?)?;

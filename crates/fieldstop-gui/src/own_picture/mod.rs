@@ -120,12 +120,12 @@ pub fn open(path: &Path, counted: RowOrder, go: &mut Go<'_>) -> Result<OwnPictur
             (placed, RowOrder::FromTop, bitmap.read(go)?, false)
         }
     };
-    let is_beside_bitmap = !is_measured && placed.1.contains(BESIDE);
+    let Placed { map, form, is_beside } = placed;
+    let is_beside_bitmap = is_beside && !is_measured;
     let levels = Levels::of(&planes);
     if levels.is_empty() {
         return Err(PictureError::Blank);
     }
-    let (map, form) = placed;
     let map = Arc::new(map);
     Ok(OwnPicture { name, map, form, is_beside_bitmap, is_measured, rows, planes, levels })
 }
@@ -183,8 +183,20 @@ fn check_size(width: u64, height: u64) -> Result<(u32, u32), PictureError> {
     }
 }
 
-/// A map, and in words where it was found.
-type Placed = (WorldCoordinates, String);
+/// Where the pixels lie.
+struct Placed {
+    map: WorldCoordinates,
+    /// In words, where that was found.
+    form: String,
+    /// Whether it was found in a header beside the file.
+    is_beside: bool,
+}
+
+impl Placed {
+    fn inside(map: WorldCoordinates, form: String) -> Self {
+        Self { map, form, is_beside: false }
+    }
+}
 
 fn place_fits(image: &fits::FitsImage, path: &Path) -> Result<Placed, PictureError> {
     let cards = Cards(&image.cards);
@@ -193,7 +205,7 @@ fn place_fits(image: &fits::FitsImage, path: &Path) -> Result<Placed, PictureErr
     }
     let form = "its FITS header";
     match coordinates(&cards, (image.width, image.height)) {
-        Ok((map, words)) => Ok((map, format!("{form}: {words}"))),
+        Ok((map, words)) => Ok(Placed::inside(map, format!("{form}: {words}"))),
         Err(why) => Err(PictureError::Coordinates { form: form.to_owned(), why }),
     }
 }
@@ -201,22 +213,19 @@ fn place_fits(image: &fits::FitsImage, path: &Path) -> Result<Placed, PictureErr
 fn place_bitmap(bitmap: &Bitmap, path: &Path, counted: RowOrder) -> Result<Placed, PictureError> {
     let size = (bitmap.width, bitmap.height);
     let beside = |path, size| {
-        let (map, words) = beside(path, size)?;
-        match counted {
-            RowOrder::FromBottom => Ok((map, words)),
-            RowOrder::FromTop => Ok((map.with_rows_from_top(), words)),
-        }
+        let found = beside(path, size)?;
+        Ok(match counted {
+            RowOrder::FromBottom => found,
+            RowOrder::FromTop => Placed { map: found.map.with_rows_from_top(), ..found },
+        })
     };
     let Some(xmp) = &bitmap.xmp else { return beside(path, size) };
     match avm::coordinates(xmp, size) {
         Ok(None) => beside(path, size),
-        Ok(Some(map)) => Ok((map, "its metadata (AVM): TAN".to_owned())),
+        Ok(Some(map)) => Ok(Placed::inside(map, "its metadata (AVM): TAN".to_owned())),
         Err(why) => Err(PictureError::Coordinates { form: "its metadata (AVM)".to_owned(), why }),
     }
 }
-
-/// What is said of coordinates that were found there.
-const BESIDE: &str = " beside it: ";
 
 /// By the header that lies beside the file.
 fn beside(path: &Path, (width, height): (u32, u32)) -> Result<Placed, PictureError> {
@@ -238,5 +247,5 @@ fn beside(path: &Path, (width, height): (u32, u32)) -> Result<Placed, PictureErr
         return Err(refused("it holds none; expected CTYPE1 and CTYPE2".to_owned()));
     }
     let (map, words) = coordinates(&cards, (width, height)).map_err(refused)?;
-    Ok((map, format!("{name}{BESIDE}{words}")))
+    Ok(Placed { map, form: format!("{name} beside it: {words}"), is_beside: true })
 }

@@ -11,9 +11,10 @@ use crate::nights::{MONTHS, MonthHours, SiteYear, TargetYear};
 use crate::panel_count::{self, PanelCount};
 use crate::sky::Sky;
 use crate::sky::catalogue::Target;
-use crate::state::demand_target::{Standing, demand_target};
+use crate::state::demand_target::Standing;
 use crate::state::demands::RigDemands;
 use crate::state::figures::{RigFigures, TargetFigures, WishFigures};
+use crate::state::wanted::wanted;
 use crate::state::{DemandFigures, DemandInput, Figures, WhatIf};
 
 /// A target of the wish list through the year.
@@ -85,7 +86,7 @@ impl Facts {
         let panels = fits
             .map(|(rig, fit)| panel_count::searched(fit, &framed.target, &rig.field, overlap))
             .collect();
-        let (wishes, wished, wanted) = wanted(kit, wishes, &nights);
+        let (wishes, wished, wanted) = wish_list(kit, wishes, &nights);
         let conditions = Conditions::at_zenith(&kit.site);
         let choice = choice(kit, options.chosen, &wanted, &Criterion::ALL, &conditions);
         if !progress(0.8) {
@@ -142,26 +143,20 @@ fn framed_name<'a>(kit: &'a Kit, options: &'a SheetOptions) -> Result<&'a str, S
 }
 
 /// The wish list's targets: on the sky, through the year, and as the choice wants them.
-fn wanted(
+fn wish_list(
     kit: &Kit,
     figures: Vec<WishFigures>,
     nights: &SiteYear,
 ) -> (Vec<Target>, Vec<Wished>, Vec<Wanted>) {
-    let (mut places, mut years, mut wanted) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut places, mut years, mut list) = (Vec::new(), Vec::new(), Vec::new());
     for (wish, known) in kit.wish_list.iter().zip(figures) {
         let Some(target) = known.target else { continue };
         let name = wish.name().to_owned();
         let year = TargetYear::of(nights, &name, target.place);
-        wanted.push(Wanted {
-            name: name.clone(),
-            outline: target.shape(),
-            demand: demand_target(&target),
-            hours_in_year: year.total.dark,
-            stars: kit.stars(&name),
-        });
+        list.push(wanted(kit, &name, &target, year.total.dark));
         let common_name = target.common_names.first().filter(|common| **common != name).cloned();
         years.push(Wished { name, common_name, year });
         places.push(target);
     }
-    (places, years, wanted)
+    (places, years, list)
 }

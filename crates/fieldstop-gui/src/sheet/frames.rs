@@ -1,7 +1,6 @@
 //! What each rig sees of one target: the sky with every shown frame, and their figures below.
 
-use fieldstop::shape::Shape;
-use fieldstop::{Angle, Frame, TangentPlane, TangentPoint, Verdict};
+use fieldstop::Verdict;
 
 use super::MOST_RIGS;
 use super::block::{Block, scaled};
@@ -12,13 +11,12 @@ use crate::framing::lit_radius;
 use crate::paint::pdf::Role;
 use crate::scene::primitive::{Anchor, Bounds, Stroke};
 use crate::scene::{DrawnFrame, Layers, Palette, Scene, SkyInput, SkyView, sky_scene, stars};
+use crate::sketch::span;
 use crate::sky::Sky;
 use crate::{demand_words, words};
 
 /// Letters of a rig's name that stand beside its frame.
 const NAME_LETTERS: usize = 28;
-/// Room round the largest frame and the target.
-const ROOM: f64 = 1.14;
 /// Size on paper of what is made for a screen.
 const ON_PAPER: f64 = 0.76;
 
@@ -77,9 +75,9 @@ pub(super) fn sky(
     let frames: Vec<DrawnFrame> =
         shown(facts).into_iter().filter_map(|rig| drawn(facts, rig)).collect();
     let target = &facts.framed.target;
-    let span = span(facts, &frames, width / height);
+    let span = span(target, &frames, width / height);
     // Letters and lines are made for a screen; paper is read from nearer.
-    let view = SkyView::new(target.place, span, width / ON_PAPER, height / ON_PAPER);
+    let view = SkyView::new(target.middle(), span, width / ON_PAPER, height / ON_PAPER);
     let stars = stars::fetch(&view, &sky.stars);
     let wishes: Vec<_> = facts.wishes.iter().collect();
     let scene = sky_scene(&SkyInput {
@@ -114,26 +112,6 @@ fn drawn(facts: &Facts, rig: usize) -> Option<DrawnFrame> {
         lifted: false,
         chosen: false,
     })
-}
-
-/// Wide enough for the target and every frame.
-fn span(facts: &Facts, frames: &[DrawnFrame], width_by_height: f64) -> Angle {
-    /// Where there is neither a frame nor a size.
-    const ALONE: Angle = Angle::from_deg(2.0);
-    let target = &facts.framed.target;
-    let plane = TangentPlane::new(target.place);
-    let outline = match target.shape() {
-        Some(Shape::Ellipse(outline)) => outline.on_sky(target.place, 1e-4),
-        Some(Shape::Drawn(drawn)) => drawn.places().to_vec(),
-        None => Vec::new(),
-    };
-    let corners = frames.iter().map(|drawn| &drawn.frame).flat_map(Frame::corners);
-    let half = corners
-        .chain(outline)
-        .filter_map(|place| plane.project(place))
-        .map(|TangentPoint { xi, eta }| xi.abs().max(eta.abs() * width_by_height))
-        .fold(0.0, f64::max);
-    if half > 0.0 { Angle::from_rad((half * ROOM).atan()) * 2.0 } else { ALONE }
 }
 
 /// The sky on the page.

@@ -21,6 +21,7 @@ mod rig_key;
 mod text;
 mod wish_rows;
 
+use clap::ValueEnum;
 use fieldstop::kit::Kit;
 use thiserror::Error;
 
@@ -36,12 +37,12 @@ pub const MOST_PAGES: usize = 3;
 pub const MOST_RIGS: usize = 12;
 
 /// A size of paper.
-#[derive(Clone, Copy, Debug, Default, Eq, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, Eq, PartialEq, ValueEnum)]
 pub enum Paper {
-    /// 210 x 297 mm, ISO 216.
+    /// 210 x 297 mm, ISO 216
     #[default]
     A4,
-    /// 8.5 x 11 inches, ANSI A.
+    /// 8.5 x 11 inches, ANSI A
     Letter,
 }
 

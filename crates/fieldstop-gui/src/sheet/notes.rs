@@ -7,7 +7,7 @@ use super::block::{Block, paragraph, paragraph_to};
 use super::demands_table::groups;
 use super::facts::Facts;
 use super::text::{BODY, CELL, CELL_HEAVY, TINY, wrapped_to};
-use crate::demand_words::{digits, money, percent, plain};
+use crate::demand_words::{digits, heavy_pieces, money, percent, plain};
 use crate::nights::date::month_short;
 use crate::paint::pdf::Role;
 use crate::scene::Palette;
@@ -125,7 +125,7 @@ pub(super) fn cautions(facts: &Facts) -> Vec<String> {
         "Never point any optics at or near the Sun without a certified full-aperture solar filter."
             .to_owned(),
     ];
-    cautions.extend(heavy_pieces(facts));
+    cautions.extend(heavy_pieces(&facts.demands, facts.kit.limits.thresholds.lift_kg));
     cautions.extend(
         [
             "Lift and carry by your local manual-handling guidance; total and heaviest piece of \
@@ -137,23 +137,6 @@ pub(super) fn cautions(facts: &Facts) -> Vec<String> {
         .map(str::to_owned),
     );
     cautions
-}
-
-/// The rigs with a piece that one person should not lift alone.
-fn heavy_pieces(facts: &Facts) -> Option<String> {
-    let lift_kg = facts.kit.limits.thresholds.lift_kg;
-    let heavy: Vec<String> = facts
-        .demands
-        .iter()
-        .filter(|rig| rig.demands.load.heaviest_kg > lift_kg)
-        .map(|rig| {
-            let load = &rig.demands.load;
-            format!("{} ({} {} kg)", rig.name, load.heaviest.label(), digits(load.heaviest_kg))
-        })
-        .collect();
-    (!heavy.is_empty()).then(|| {
-        format!("Too heavy for one person at {} kg a piece: {}.", plain(lift_kg), heavy.join(", "))
-    })
 }
 
 /// Where figures come from, what is synthetic, whose data the sky is.

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use fieldstop::kit::Kit;
 use fieldstop::shape::Shape;
-use fieldstop::{Angle, Direction, Frame, Icrs, TangentPlane, TangentPoint};
+use fieldstop::{Angle, Frame, TangentPlane, TangentPoint};
 
 use super::header::{Footer, Header, LINE_PT, Title, shortened};
 use super::legend::Legend;
@@ -84,7 +84,7 @@ pub fn page(kit: &Kit, sky: &Sky, options: &SketchOptions) -> Result<Page, Sketc
     let frames: Vec<DrawnFrame> = rigs.into_iter().map(|rig| rig.drawn).collect();
     let by_height = place.width() / place.height();
     let span = options.span.unwrap_or_else(|| span(&target, &frames, by_height));
-    let view = SkyView::new(middle(&target), span, place.width(), place.height());
+    let view = SkyView::new(target.middle(), span, place.width(), place.height());
     let inset = sky_of(kit, sky, &target, &frames, view, options, words);
     scene.items.push(Primitive::Inset { origin: [place.left, place.top], scene: inset });
     edge(&place, style.paper, &palette, &mut scene);
@@ -139,11 +139,7 @@ fn sky_of(
     let style = &options.style;
     let layers = style.layers(words);
     let stars = if layers.stars { stars::fetch(&view, &sky.stars) } else { Vec::new() };
-    let wishes: Vec<_> = kit
-        .wish_list
-        .iter()
-        .filter_map(|wish| wish::target_named(kit, wish.name(), &sky.catalogue))
-        .collect();
+    let wishes: Vec<_> = wish::wished_targets(kit, &sky.catalogue).collect();
     let wishes: Vec<_> = wishes.iter().map(AsRef::as_ref).collect();
     sky_scene(&SkyInput {
         view,
@@ -159,16 +155,11 @@ fn sky_of(
     })
 }
 
-/// The middle of the page: the target's, or that of the outline drawn for it.
-fn middle(target: &Target) -> Direction<Icrs> {
-    target.drawn.as_ref().map_or(target.place, |drawn| drawn.middle())
-}
-
 /// Wide enough for the target and every frame, with a little room round them.
 pub(crate) fn span(target: &Target, frames: &[DrawnFrame], width_by_height: f64) -> Angle {
     /// Where there is neither a frame nor a size.
     const ALONE: Angle = Angle::from_deg(2.0);
-    let plane = TangentPlane::new(middle(target));
+    let plane = TangentPlane::new(target.middle());
     let frames = frames.iter().flat_map(|drawn| std::iter::once(&drawn.frame).chain(&drawn.panels));
     let outline = match target.shape() {
         Some(Shape::Ellipse(outline)) => outline.on_sky(target.place, 1e-4),

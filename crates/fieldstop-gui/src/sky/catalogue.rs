@@ -62,6 +62,12 @@ impl Target {
         let drawn = self.drawn.as_ref().map(|drawn| Shape::Drawn(drawn.clone()));
         drawn.or_else(|| self.outline.map(Shape::Ellipse))
     }
+
+    /// What a picture of it is centred on: its place, or the middle of the shape that the person
+    /// drew.
+    pub fn middle(&self) -> Direction<Icrs> {
+        self.drawn.as_ref().map_or(self.place, |drawn| drawn.middle())
+    }
 }
 
 /// What went wrong with the sky's data.

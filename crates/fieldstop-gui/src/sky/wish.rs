@@ -46,6 +46,15 @@ pub fn target_of<'a>(wish: &Wish, catalogue: &'a Catalogue) -> Option<Cow<'a, Ta
     }
 }
 
+/// The wish list's targets, with the shapes that the person drew; without those that the catalogue
+/// does not know.
+pub fn wished_targets<'kit, 'a>(
+    kit: &'kit Kit,
+    catalogue: &'a Catalogue,
+) -> impl Iterator<Item = Cow<'a, Target>> + use<'kit, 'a> {
+    kit.wish_list.iter().filter_map(|wish| target_named(kit, wish.name(), catalogue))
+}
+
 /// The target of a name: the wish's of just that name, else the catalogue's; with the shape that
 /// the person drew for it.
 pub fn target_named<'a>(

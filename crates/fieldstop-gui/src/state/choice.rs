@@ -8,8 +8,8 @@ use fieldstop::focal_range::Setting;
 use fieldstop::kit::Kit;
 
 use super::catalogue_coverage::{CatalogueCoverage, CatalogueQuestion};
-use super::demand_target::demand_target;
 use super::figures::Figures;
+use super::wanted::wanted_list;
 use super::worked::Worked;
 use super::year::YearFigures;
 use crate::sky::Sky;
@@ -96,7 +96,7 @@ pub struct ChoiceFigures {
 impl ChoiceFigures {
     /// Brings it up to date, once the hours of the year are there.
     pub fn update(&mut self, input: ChoiceInput<'_>, ctx: &egui::Context) {
-        let Some(wanted) = wanted(&input) else { return };
+        let Some(wanted) = wanted_list(input.kit, input.figures, input.year) else { return };
         let question = |kit: &Kit| Question {
             kit: kit.clone(),
             chosen: input.chosen,
@@ -173,21 +173,4 @@ fn ask(
     worked.ask(question, label, ctx, move |progress| {
         progress.report(0.0).then(|| ChoiceAnswer::of(asked))
     });
-}
-
-/// The wish list's targets with their hours; `None` while those of one are being worked out.
-fn wanted(input: &ChoiceInput<'_>) -> Option<Vec<Wanted>> {
-    let wishes = input.kit.wish_list.iter().zip(&input.figures.wishes);
-    wishes
-        .filter_map(|(wish, row)| Some((wish, row.target.as_ref()?)))
-        .map(|(wish, target)| {
-            Some(Wanted {
-                name: wish.name().to_owned(),
-                outline: target.shape(),
-                demand: demand_target(target),
-                hours_in_year: input.year.target(wish.name())?.total.dark,
-                stars: input.kit.stars(wish.name()),
-            })
-        })
-        .collect()
 }

@@ -9,8 +9,8 @@ use fieldstop::choice::{Choice, Criterion, RigChoice, Wanted, choice};
 use fieldstop::demands::Conditions;
 use fieldstop::kit::{Kit, OtaClass};
 
-use super::demand_target::demand_target;
 use super::figures::Figures;
+use super::wanted::wanted_list;
 use super::worked::Worked;
 use super::year::YearFigures;
 use crate::nights::{MonthHours, SiteYear, TargetYear};
@@ -83,23 +83,6 @@ impl PartialEq for SameNights {
     }
 }
 
-/// The kit's wish list as the choice needs it; `None` while hours are still being worked out.
-fn wanted(kit: &Kit, figures: &Figures, year: &YearFigures) -> Option<Vec<Wanted>> {
-    let rows = kit.wish_list.iter().zip(&figures.wishes);
-    let known = rows.filter_map(|(wish, row)| Some((wish.name(), row.target.as_ref()?)));
-    known
-        .map(|(name, target)| {
-            Some(Wanted {
-                name: name.to_owned(),
-                outline: target.shape(),
-                demand: demand_target(target),
-                hours_in_year: year.target(name)?.total.dark,
-                stars: kit.stars(name),
-            })
-        })
-        .collect()
-}
-
 /// What the choice was asked for.
 type ChoiceQuestion = (Kit, Vec<Wanted>);
 
@@ -126,7 +109,7 @@ impl FirstFigures {
         self.known.collect();
         self.candidates.collect();
         self.classes.collect();
-        if with_candidates && let Some(wanted) = wanted(kit, figures, year) {
+        if with_candidates && let Some(wanted) = wanted_list(kit, figures, year) {
             ask_choice(&mut self.candidates, (kit.clone(), wanted.clone()), ctx);
             ask_choice(&mut self.classes, (kit_of_all_classes(kit), wanted), ctx);
         }

@@ -17,6 +17,7 @@ pub mod night_figures;
 pub mod panel_plans;
 pub mod picture;
 pub mod swap;
+pub mod wanted;
 pub mod what_if;
 pub mod worked;
 pub mod workspace;

@@ -186,9 +186,7 @@ fn targets_of<'a>(
     names: &[String],
 ) -> Result<Vec<Cow<'a, Target>>, StripError> {
     if names.is_empty() {
-        let wishes = kit.wish_list.iter();
-        let wishes = wishes.filter_map(|wish| wish::target_named(kit, wish.name(), &sky.catalogue));
-        return Ok(wishes.take(MOST_PANELS).collect());
+        return Ok(wish::wished_targets(kit, &sky.catalogue).take(MOST_PANELS).collect());
     }
     names.iter().map(|name| Ok(target(kit, sky, name.trim())?)).collect()
 }
@@ -255,7 +253,7 @@ fn placed(subjects: &[Subject<'_>], grid: &Grid, same: Same, aspects: &[f64]) ->
         let at = grid.place(place);
         let frame = subject.rig.drawn.frame;
         let view = match same {
-            Same::Scale => SkyView::new(subject.target.place, widest, width, height),
+            Same::Scale => SkyView::new(subject.target.middle(), widest, width, height),
             Same::Size => SkyView::filled_by(&frame, common),
         };
         let bounds = Bounds::at(at.left, at.top, view.width_pt, view.height_pt);
@@ -305,11 +303,7 @@ fn picture(
     let (text, grid) = (layers.text && names, layers.grid && names);
     let layers = Layers { text, grid, captioned: true, ..layers };
     let stars = if layers.stars { stars::fetch(&view, &sky.stars) } else { Vec::new() };
-    let wishes: Vec<_> = kit
-        .wish_list
-        .iter()
-        .filter_map(|wish| wish::target_named(kit, wish.name(), &sky.catalogue))
-        .collect();
+    let wishes: Vec<_> = wish::wished_targets(kit, &sky.catalogue).collect();
     let wishes: Vec<_> = wishes.iter().map(AsRef::as_ref).collect();
     // The words below the panel name it.
     let frame = DrawnFrame { name: String::new(), ..subject.rig.drawn.clone() };

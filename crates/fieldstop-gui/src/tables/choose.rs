@@ -9,7 +9,7 @@ use serde::Serialize;
 use crate::nights::SiteYear;
 use crate::sky::catalogue::Catalogue;
 use crate::sky::wish::target_named;
-use crate::state::demand_target::demand_target;
+use crate::state::wanted::wanted;
 
 /// Steps of the coverage over the ladder: one every 2 %.
 const STEPS: u32 = 268;
@@ -19,12 +19,9 @@ pub fn choice_of(kit: &Kit, catalogue: &Catalogue, chosen: usize, year: &SiteYea
     let wishes = kit.wish_list.iter();
     let wanted: Vec<Wanted> = wishes
         .filter_map(|wish| Some((wish, target_named(kit, wish.name(), catalogue)?)))
-        .map(|(wish, target)| Wanted {
-            name: wish.name().to_owned(),
-            outline: target.shape(),
-            demand: demand_target(&target),
-            hours_in_year: year.season.hours(target.place).map(|night| f64::from(night.dark)).sum(),
-            stars: kit.stars(wish.name()),
+        .map(|(wish, target)| {
+            let hours = year.season.hours(target.place).map(|night| f64::from(night.dark));
+            wanted(kit, wish.name(), &target, hours.sum())
         })
         .collect();
     choice(kit, chosen, &wanted, &Criterion::ALL, &Conditions::at_zenith(&kit.site))

@@ -10,7 +10,6 @@ use serde::Serialize;
 
 use super::rigs::resolved;
 use super::{Cell, Column, column};
-use crate::panel_count::PanelCount;
 use crate::sky::catalogue::{Catalogue, Target};
 use crate::sky::wish::target_named;
 use crate::state::WhatIf;
@@ -33,9 +32,6 @@ pub struct FitRow<'a> {
     pub panels_across: Option<u32>,
     /// Of a plain grid.
     pub panels_down: Option<u32>,
-    /// The fewest, as far as the fit alone tells.
-    #[serde(skip)]
-    pub panels: PanelCount,
     /// What the figures above are taken from.
     #[serde(skip)]
     pub fit: Fit,
@@ -45,8 +41,8 @@ impl<'a> FitRow<'a> {
     /// Of a target in a rig.
     pub fn of(kit: &Kit, rig: &ResolvedRig<'a>, wish: &'a Wish, target: &Target) -> Self {
         let limits = &kit.limits;
-        let shape = target.shape();
-        let fit: Fit = fit_shape(shape.as_ref(), &rig.field(), limits.whole_fill, limits.overlap);
+        let fit: Fit =
+            fit_shape(target.shape().as_ref(), &rig.field(), limits.whole_fill, limits.overlap);
         let size_known = fit.verdict != Verdict::SizeUnknown;
         Self {
             rig: &rig.rig.name,
@@ -56,7 +52,6 @@ impl<'a> FitRow<'a> {
             verdict: fit.verdict.word(),
             panels_across: fit.panels.map(|(across, _)| across),
             panels_down: fit.panels.map(|(_, down)| down),
-            panels: PanelCount::of_fit(&fit, shape.as_ref()),
             fit,
         }
     }

@@ -3,14 +3,14 @@
 use egui::{Margin, RichText, Ui};
 
 use super::DemandsInput;
-use crate::demand_words::{digits, plain};
+use crate::demand_words::heavy_pieces;
 
 /// Shows the cautions below the table.
 pub(super) fn ui(ui: &mut Ui, input: &DemandsInput<'_>) {
     egui::Frame::new().inner_margin(Margin::symmetric(10, 12)).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 4.0;
         ui.strong("Mind");
-        if let Some(heavy) = heavy_pieces(input) {
+        if let Some(heavy) = heavy_pieces(&input.figures.rigs, input.kit.limits.thresholds.lift_kg) {
             ui.label(heavy);
         }
         for caution in [
@@ -22,22 +22,4 @@ pub(super) fn ui(ui: &mut Ui, input: &DemandsInput<'_>) {
             ui.label(RichText::new(caution).weak());
         }
     });
-}
-
-/// The rigs with a piece that one person should not lift alone.
-fn heavy_pieces(input: &DemandsInput<'_>) -> Option<String> {
-    let lift_kg = input.kit.limits.thresholds.lift_kg;
-    let heavy: Vec<String> = input
-        .figures
-        .rigs
-        .iter()
-        .filter(|rig| rig.demands.load.heaviest_kg > lift_kg)
-        .map(|rig| {
-            let load = &rig.demands.load;
-            format!("{} ({} {} kg)", rig.name, load.heaviest.label(), digits(load.heaviest_kg))
-        })
-        .collect();
-    (!heavy.is_empty()).then(|| {
-        format!("Too heavy for one person at {} kg a piece: {}.", plain(lift_kg), heavy.join(", "))
-    })
 }
