@@ -10,6 +10,8 @@
     reason = "a test fails by panicking"
 )]
 
+mod on_screen;
+
 use std::time::Duration;
 
 use egui::accesskit::Role;
@@ -26,8 +28,7 @@ use fieldstop_gui::sky::catalogue::Catalogue;
 use fieldstop_gui::sky::wish::target_of;
 use fieldstop_gui::state::ViewChoice;
 use fieldstop_gui::state::demand_target::demand_target;
-
-type Window = Harness<'static, App>;
+use on_screen::{Window, kit, open, press, settle, shown};
 
 /// The view of the demo kit, once the year and the choice have been worked out.
 fn choose_view() -> Window {
@@ -36,22 +37,10 @@ fn choose_view() -> Window {
 
 /// The same of a kit in a file.
 fn choose_view_of(kit: Option<std::path::PathBuf>) -> Window {
-    let mut window = Harness::builder()
-        .with_size(Vec2::new(1280.0, 800.0))
-        .with_max_steps(20)
-        .build_eframe(|cc| App::new(cc, kit).expect("the embedded sky opens"));
-    settle(&mut window);
+    let mut window = open(kit);
     click(&mut window, "Choose");
     wait_for(&mut window, "alone serves most");
     window
-}
-
-fn settle(window: &mut Window) {
-    window.run_steps(6);
-}
-
-fn kit(window: &Window) -> &Kit {
-    &window.state().document().kit
 }
 
 /// Lets the workers finish: waits until some text is shown, for about a minute at most.
@@ -71,14 +60,6 @@ fn wait_until(window: &mut Window, what: &str, so: impl Fn(&Window) -> bool) {
     panic!("“{what}” does not come: {:#?}", shown(window));
 }
 
-/// Every text of the window: a plain text has a value where a control has a label.
-fn shown(window: &Window) -> Vec<String> {
-    let nodes = window.query_all_by(|_| true);
-    nodes
-        .filter_map(|node| node.accesskit_node().label().or_else(|| node.accesskit_node().value()))
-        .collect()
-}
-
 fn tells(window: &Window, text: &str) -> bool {
     window.query_all_by_label_contains(text).next().is_some()
 }
@@ -92,11 +73,6 @@ fn label_with(window: &Window, text: &str) -> String {
 /// Clicks a button, wherever it is scrolled to.
 fn click(window: &mut Window, label: &str) {
     window.get_by_role_and_label(Role::Button, label).click_accesskit();
-    settle(window);
-}
-
-fn press(window: &mut Window, modifiers: Modifiers, key: Key) {
-    window.key_press_modifiers(modifiers, key);
     settle(window);
 }
 

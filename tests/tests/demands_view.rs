@@ -10,45 +10,26 @@
     reason = "a test fails by panicking"
 )]
 
+mod on_screen;
+
 use std::collections::HashSet;
 use std::time::{Duration, Instant};
 
 use egui::accesskit::Role;
-use egui::{Key, Modifiers, Vec2};
-use egui_kittest::Harness;
+use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use fieldstop::demands::Figure;
-use fieldstop::kit::Kit;
-use fieldstop_gui::app::App;
 use fieldstop_gui::files;
 use fieldstop_gui::sky::catalogue::Catalogue;
 use fieldstop_gui::state::{DemandFigures, DemandInput, Figures, WhatIf};
-
-type Window = Harness<'static, App>;
+use on_screen::{Window, kit, open, press, settle};
 
 /// The window on the demo kit, showing the view.
 fn window() -> Window {
-    let mut window = Harness::builder()
-        .with_size(Vec2::new(1280.0, 800.0))
-        .with_max_steps(20)
-        .build_eframe(|cc| App::new(cc, None).expect("the embedded sky opens"));
-    settle(&mut window);
+    let mut window = open(None);
     window.get_by_role_and_label(Role::Button, "Demands").click();
     settle(&mut window);
     window
-}
-
-fn settle(window: &mut Window) {
-    window.run_steps(6);
-}
-
-fn kit(window: &Window) -> &Kit {
-    &window.state().document().kit
-}
-
-fn press(window: &mut Window, modifiers: Modifiers, key: Key) {
-    window.key_press_modifiers(modifiers, key);
-    settle(window);
 }
 
 /// Opens or closes a row by its label, wherever it is scrolled to.

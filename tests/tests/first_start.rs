@@ -8,44 +8,22 @@
     reason = "a test fails by panicking"
 )]
 
+mod on_screen;
+
 use std::time::Duration;
 
 use egui::accesskit::Role;
-use egui::{Key, Modifiers, Vec2};
-use egui_kittest::Harness;
+use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use fieldstop::kit::Kit;
-use fieldstop_gui::app::App;
-
-type Window = Harness<'static, App>;
+use on_screen::{Window, kit, open, press, settle, shown};
 
 const STEPS: [&str; 5] = ["1  Site", "2  Camera", "3  Wish list", "4  Limits", "5  Candidates"];
 
 /// The window on the first step.
 fn first_step() -> Window {
-    let mut window = Harness::builder()
-        .with_size(Vec2::new(1280.0, 800.0))
-        .with_max_steps(20)
-        .build_eframe(|cc| App::new(cc, None).expect("the embedded sky opens"));
-    settle(&mut window);
+    let mut window = open(None);
     click(&mut window, "Start with my own");
     window
-}
-
-fn settle(window: &mut Window) {
-    window.run_steps(6);
-}
-
-fn kit(window: &Window) -> &Kit {
-    &window.state().document().kit
-}
-
-/// Every text of the window, for a failure to print.
-fn shown(window: &Window) -> Vec<String> {
-    let nodes = window.query_all_by(|_| true);
-    nodes
-        .filter_map(|node| node.accesskit_node().label().or(node.accesskit_node().value()))
-        .collect()
 }
 
 /// Lets the workers finish: waits until some text is shown, for two minutes at most.
@@ -83,11 +61,6 @@ fn pick(window: &mut Window, role: Role, label: &str) {
         .find(|node| node.accesskit_node().label().is_some_and(|l| l.starts_with(label)))
         .unwrap_or_else(|| panic!("no {role:?} “{label}” among {:#?}", shown(window)))
         .click_accesskit();
-    settle(window);
-}
-
-fn press(window: &mut Window, modifiers: Modifiers, key: Key) {
-    window.key_press_modifiers(modifiers, key);
     settle(window);
 }
 

@@ -11,30 +11,20 @@
     reason = "a test fails by panicking"
 )]
 
+mod on_screen;
+
 use std::time::Duration;
 
 use egui::accesskit::Role;
-use egui::{Key, Modifiers, Vec2, ViewportId};
-use egui_kittest::Harness;
+use egui::{Key, Modifiers, ViewportId};
 use egui_kittest::kittest::Queryable as _;
-use fieldstop_gui::app::App;
-
-type Window = Harness<'static, App>;
+use on_screen::{Window, open, press};
 
 /// Frames within which everything is worked out and shown, with a moment between them.
 const MOST_FRAMES: usize = 1500;
 const MOMENT: Duration = Duration::from_millis(50);
 /// Moments without a wish for a frame: a second.
 const REST: usize = 20;
-
-fn window() -> Window {
-    let mut window = Harness::builder()
-        .with_size(Vec2::new(1280.0, 800.0))
-        .with_max_steps(20)
-        .build_eframe(|cc| App::new(cc, None).expect("the embedded sky opens"));
-    window.run_steps(4);
-    window
-}
 
 /// When the window wants its next frame after the last one.
 fn delay(window: &Window) -> Duration {
@@ -66,11 +56,6 @@ fn comes_to_rest(window: &mut Window, what: &str) {
     panic!("{what} asks for one frame after another: {:#?}", window.ctx.repaint_causes());
 }
 
-fn press(window: &mut Window, modifiers: Modifiers, key: Key) {
-    window.key_press_modifiers(modifiers, key);
-    window.run_steps(4);
-}
-
 fn click(window: &mut Window, label: &str) {
     window.get_by_role_and_label(Role::Button, label).click();
     window.run_steps(4);
@@ -78,7 +63,7 @@ fn click(window: &mut Window, label: &str) {
 
 #[test]
 fn every_view_comes_to_rest() {
-    let mut window = window();
+    let mut window = open(None);
     for view in ["Frame", "Year", "Demands", "Choose"] {
         click(&mut window, view);
         comes_to_rest(&mut window, view);
@@ -87,7 +72,7 @@ fn every_view_comes_to_rest() {
 
 #[test]
 fn every_step_of_the_first_start_comes_to_rest() {
-    let mut window = window();
+    let mut window = open(None);
     click(&mut window, "Start with my own");
     for step in ["1  Site", "2  Camera", "3  Wish list", "4  Limits", "5  Candidates"] {
         click(&mut window, step);
@@ -110,14 +95,14 @@ fn every_window_comes_to_rest() {
         ("Wish list from a file", Modifiers::COMMAND, Key::I, Role::TextInput, "Path of the file"),
     ];
     for (what, modifiers, key, role, shown) in windows {
-        let mut window = window();
+        let mut window = open(None);
         press(&mut window, modifiers, key);
         comes_to_rest(&mut window, what);
         let there = window.query_all_by_role_and_label(role, shown).next().is_some();
         assert!(there, "{what} is not open");
     }
     for (what, shown) in [("Site and limits…", "Latitude"), ("A target of my own…", "Name")] {
-        let mut window = window();
+        let mut window = open(None);
         click(&mut window, what);
         comes_to_rest(&mut window, what);
         let there = window.query_all_by_label(shown).next().is_some();
@@ -127,7 +112,7 @@ fn every_window_comes_to_rest() {
 
 #[test]
 fn a_change_comes_to_rest_and_is_a_step_of_the_history() {
-    let mut window = window();
+    let mut window = open(None);
     window.get_by_role(Role::Canvas).focus();
     window.run_steps(2);
     press(&mut window, Modifiers::NONE, Key::ArrowUp);

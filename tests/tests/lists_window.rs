@@ -2,35 +2,15 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test fails by panicking")]
 
+mod on_screen;
+
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
 use egui::accesskit::Role;
-use egui::{Key, Modifiers, Vec2};
-use egui_kittest::Harness;
+use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
-use fieldstop::kit::Kit;
-use fieldstop_gui::app::App;
-
-type Window = Harness<'static, App>;
-
-fn window() -> Window {
-    let mut window = Harness::builder()
-        .with_size(Vec2::new(1280.0, 800.0))
-        .with_max_steps(20)
-        .build_eframe(|cc| App::new(cc, None).expect("the embedded sky opens"));
-    window.run_steps(6);
-    window
-}
-
-fn kit(window: &Window) -> &Kit {
-    &window.state().document().kit
-}
-
-fn press(window: &mut Window, key: Key) {
-    window.key_press_modifiers(Modifiers::COMMAND, key);
-    window.run_steps(6);
-}
+use on_screen::{Window, kit, open, press};
 
 fn click(window: &mut Window, label: &str) {
     window.get_by_label(label).click();
@@ -62,8 +42,8 @@ fn answer_with_path(window: &mut Window, path: &std::path::Path, button: &str) {
 
 #[test]
 fn every_table_is_shown_and_saved() {
-    let mut window = window();
-    press(&mut window, Key::T);
+    let mut window = open(None);
+    press(&mut window, Modifiers::COMMAND, Key::T);
     for (title, heading) in [
         ("Targets by rig", "best_rotation_deg"),
         ("Comparison", "dominated_by"),
@@ -102,9 +82,9 @@ fn a_list_is_shown_before_it_is_added_and_is_one_step() {
         "name;ra;dec;size\nNGC 281;;;\nCorner cloud;20:10:12;-38:21;45\nM 31;;;\nNowhere Nebula;;;\n",
     )
     .unwrap();
-    let mut window = window();
+    let mut window = open(None);
     let before = kit(&window).clone();
-    press(&mut window, Key::I);
+    press(&mut window, Modifiers::COMMAND, Key::I);
     answer_with_path(&mut window, &path, "Open");
     wait_for(&mut window, "Add 2 targets");
     for label in ["line 5", "Nowhere Nebula", "There already: 1", "a target of your own"] {
@@ -115,7 +95,7 @@ fn a_list_is_shown_before_it_is_added_and_is_one_step() {
     let names: Vec<&str> =
         kit(&window).wish_list[before.wish_list.len()..].iter().map(|wish| wish.name()).collect();
     assert_eq!(names, ["NGC 281", "Corner cloud"]);
-    press(&mut window, Key::Z);
+    press(&mut window, Modifiers::COMMAND, Key::Z);
     assert_eq!(*kit(&window), before, "one step takes them off together");
 }
 
@@ -123,9 +103,9 @@ fn a_list_is_shown_before_it_is_added_and_is_one_step() {
 fn a_file_that_is_no_list_is_refused_with_words() {
     let path = scratch("no list.csv");
     std::fs::write(&path, "one,two\n1,2\n").unwrap();
-    let mut window = window();
+    let mut window = open(None);
     let before = kit(&window).clone();
-    press(&mut window, Key::I);
+    press(&mut window, Modifiers::COMMAND, Key::I);
     answer_with_path(&mut window, &path, "Open");
     wait_for(&mut window, "no heading tells");
     click(&mut window, "Close");

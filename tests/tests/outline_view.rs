@@ -11,60 +11,34 @@
     reason = "a test fails by panicking"
 )]
 
+mod on_screen;
+
 use std::time::Duration;
 
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Pos2, Vec2};
-use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use fieldstop::kit::{Kit, Wish};
-use fieldstop_gui::app::App;
+use fieldstop::kit::Wish;
 use fieldstop_gui::files::kit_file;
 use fieldstop_gui::panel_count::fewest;
 use fieldstop_gui::scene::primitive::{Primitive, Scene};
 use fieldstop_gui::sketch::{PageSize, SketchOptions, page};
 use fieldstop_gui::sky::Sky;
 use fieldstop_gui::sky::wish::target_named;
+use on_screen::{Window, kit, open, press, settle, shown};
 
-type Window = Harness<'static, App>;
 type Corner = (f64, f64);
-
-fn window() -> Window {
-    window_of(None)
-}
-
-fn window_of(kit: Option<std::path::PathBuf>) -> Window {
-    let mut window = Harness::builder()
-        .with_size(Vec2::new(1280.0, 800.0))
-        .with_max_steps(20)
-        .build_eframe(|cc| App::new(cc, kit).expect("the embedded sky opens"));
-    settle(&mut window);
-    window
-}
 
 /// The demo kit's M 31, whose outline is being drawn.
 fn drawing() -> Window {
-    let mut window = window();
+    let mut window = open(None);
     press(&mut window, Modifiers::COMMAND, Key::D);
     window
-}
-
-fn settle(window: &mut Window) {
-    window.run_steps(6);
-}
-
-fn press(window: &mut Window, modifiers: Modifiers, key: Key) {
-    window.key_press_modifiers(modifiers, key);
-    settle(window);
 }
 
 fn click(window: &mut Window, label: &str) {
     window.get_by_label(label).click();
     settle(window);
-}
-
-fn kit(window: &Window) -> &Kit {
-    &window.state().document().kit
 }
 
 fn corners(window: &Window) -> Vec<Corner> {
@@ -73,13 +47,6 @@ fn corners(window: &Window) -> Vec<Corner> {
 
 fn told(window: &Window) -> String {
     window.get_by_role(Role::Canvas).accesskit_node().label().expect("the sky describes itself")
-}
-
-fn shown(window: &Window) -> Vec<String> {
-    let nodes = window.query_all_by(|_| true);
-    nodes
-        .filter_map(|node| node.accesskit_node().label().or_else(|| node.accesskit_node().value()))
-        .collect()
 }
 
 fn says(window: &Window, text: &str) -> bool {
@@ -148,7 +115,7 @@ fn separation_deg(a: Corner, b: Corner) -> f64 {
 
 #[test]
 fn it_begins_with_the_catalogues_ellipse_and_one_undo_takes_that_back() {
-    let mut window = window();
+    let mut window = open(None);
     let before = kit(&window).clone();
     press(&mut window, Modifiers::COMMAND, Key::D);
     let drawn = corners(&window);
@@ -304,7 +271,7 @@ fn the_table_does_all_of_it_and_has_a_name_for_every_control() {
 #[test]
 fn a_target_without_a_size_begins_empty_and_gets_a_verdict() {
     let path = std::env::temp_dir().join(format!("fieldstop-sizeless-{}.ron", std::process::id()));
-    let mut own = kit(&window()).clone();
+    let mut own = kit(&open(None)).clone();
     own.wish_list = vec![Wish::Custom {
         name: "Haze".to_owned(),
         ra_deg: 60.0,
@@ -315,7 +282,7 @@ fn a_target_without_a_size_begins_empty_and_gets_a_verdict() {
         surface_brightness_mag_arcsec2: None,
     }];
     kit_file::write(&path, &own).unwrap();
-    let mut window = window_of(Some(path.clone()));
+    let mut window = open(Some(path.clone()));
     std::fs::remove_file(&path).unwrap();
     assert!(says(&window, "Haze: size unknown"));
     press(&mut window, Modifiers::COMMAND, Key::D);

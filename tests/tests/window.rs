@@ -7,44 +7,17 @@
     reason = "a test fails by panicking"
 )]
 
+mod on_screen;
+
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Pos2, Vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use fieldstop::kit::Kit;
 use fieldstop_gui::app::App;
-
-type Window = Harness<'static, App>;
-
-fn window() -> Window {
-    window_of_size(Vec2::new(1280.0, 800.0))
-}
-
-fn window_of_size(size: Vec2) -> Window {
-    let mut window = Harness::builder()
-        .with_size(size)
-        .with_max_steps(20)
-        .build_eframe(|cc| App::new(cc, None).expect("the embedded sky opens"));
-    settle(&mut window);
-    window
-}
-
-/// Lets a few frames pass; the history asks for repaints, so waiting for rest would not end.
-fn settle(window: &mut Window) {
-    window.run_steps(6);
-}
-
-fn kit(window: &Window) -> &Kit {
-    &window.state().document().kit
-}
+use on_screen::{Window, kit, open, press, settle};
 
 fn focal_length_mm(window: &Window, rig: usize) -> f64 {
     kit(window).resolve(rig).expect("the rig is there").focal_length_mm()
-}
-
-fn press(window: &mut Window, modifiers: Modifiers, key: Key) {
-    window.key_press_modifiers(modifiers, key);
-    settle(window);
 }
 
 fn click(window: &mut Window, label: &str) {
@@ -68,7 +41,7 @@ fn first_rig_slider(window: &Window) -> String {
 
 #[test]
 fn it_opens_on_the_demo_kit_with_a_verdict_for_every_rig() {
-    let window = window();
+    let window = open(None);
     for rig in &kit(&window).rigs {
         window.get_by_role_and_label(Role::Slider, &format!("Focal length of {}", rig.name));
         window.get_by_role_and_label(Role::Slider, &format!("{} on the focal ladder", rig.name));
@@ -82,7 +55,7 @@ fn it_opens_on_the_demo_kit_with_a_verdict_for_every_rig() {
 
 #[test]
 fn every_control_has_a_name() {
-    let window = window();
+    let window = open(None);
     let unnamed: Vec<String> =
         window.unnamed_widgets().iter().map(|widget| format!("{widget:?}")).collect();
     assert!(unnamed.is_empty(), "{unnamed:#?}");
@@ -90,7 +63,7 @@ fn every_control_has_a_name() {
 
 #[test]
 fn a_dragged_focal_length_changes_the_figures_and_is_undone() {
-    let mut window = window();
+    let mut window = open(None);
     let before = kit(&window).clone();
     let slider = first_rig_slider(&window);
     let ratio_before = kit(&window).resolve(0).unwrap().focal_ratio();
@@ -109,7 +82,7 @@ fn a_dragged_focal_length_changes_the_figures_and_is_undone() {
 
 #[test]
 fn the_ladder_and_the_slider_move_the_same_length() {
-    let mut window = window();
+    let mut window = open(None);
     let name = format!("{} on the focal ladder", kit(&window).rigs[0].name);
     let handle = window.get_by_role_and_label(Role::Slider, &name);
     let from = handle.rect().center();
@@ -130,7 +103,7 @@ fn the_ladder_and_the_slider_move_the_same_length() {
 
 #[test]
 fn arrow_keys_move_a_handle_of_the_ladder() {
-    let mut window = window();
+    let mut window = open(None);
     let name = format!("{} on the focal ladder", kit(&window).rigs[0].name);
     let before = focal_length_mm(&window, 0);
     window.get_by_role_and_label(Role::Slider, &name).focus();
@@ -141,7 +114,7 @@ fn arrow_keys_move_a_handle_of_the_ladder() {
 
 #[test]
 fn a_shared_part_is_copied_for_the_rig_being_edited() {
-    let mut window = window();
+    let mut window = open(None);
     let kit_before = kit(&window).clone();
     let shared = (0..kit_before.rigs.len()).find(|&rig| {
         kit_before.rigs.iter().filter(|other| other.ota == kit_before.rigs[rig].ota).count() > 1
@@ -161,7 +134,7 @@ fn a_shared_part_is_copied_for_the_rig_being_edited() {
 
 #[test]
 fn keys_turn_and_move_the_frame_on_the_sky() {
-    let mut window = window();
+    let mut window = open(None);
     window.get_by_role(Role::Canvas).focus();
     settle(&mut window);
     press(&mut window, Modifiers::NONE, Key::ArrowUp);
@@ -175,7 +148,7 @@ fn keys_turn_and_move_the_frame_on_the_sky() {
 
 #[test]
 fn a_target_is_found_shown_and_added() {
-    let mut window = window();
+    let mut window = open(None);
     press(&mut window, Modifiers::COMMAND, Key::F);
     window.get_by_label("Find a target").set_text_value_accesskit("ngc2403");
     settle(&mut window);
@@ -189,7 +162,7 @@ fn a_target_is_found_shown_and_added() {
 fn a_kit_is_saved_reopened_and_unchanged() {
     let folder = temporary_folder("saved");
     let path = folder.join("evening class.ron");
-    let mut window = window();
+    let mut window = open(None);
     let slider = first_rig_slider(&window);
     window.get_by_role_and_label(Role::Slider, &slider).set_value_accesskit(480.0);
     settle(&mut window);
@@ -210,7 +183,7 @@ fn a_kit_is_saved_reopened_and_unchanged() {
 
 #[test]
 fn unsaved_changes_are_asked_about_before_they_are_lost() {
-    let mut window = window();
+    let mut window = open(None);
     let slider = first_rig_slider(&window);
     window.get_by_role_and_label(Role::Slider, &slider).set_value_accesskit(777.0);
     settle(&mut window);
@@ -228,7 +201,7 @@ fn a_damaged_kit_leaves_the_open_one_unchanged() {
     let folder = temporary_folder("damaged");
     let path = folder.join("bad.ron");
     std::fs::write(&path, "Kit(format: 1, name: \"broken\"").unwrap();
-    let mut window = window();
+    let mut window = open(None);
     let before = kit(&window).clone();
     press(&mut window, Modifiers::COMMAND, Key::O);
     answer_with_path(&mut window, &path);
@@ -245,7 +218,7 @@ fn a_damaged_kit_leaves_the_open_one_unchanged() {
 fn a_sketch_is_exported_from_the_window() {
     let folder = temporary_folder("sketch");
     let path = folder.join("sketch.png");
-    let mut window = window();
+    let mut window = open(None);
     press(&mut window, Modifiers::COMMAND, Key::E);
     window.get_by_role_and_label(Role::TextInput, "Width").set_text_value_accesskit("600");
     click(&mut window, "Save as…");
@@ -266,7 +239,7 @@ fn a_sketch_is_exported_from_the_window() {
 #[test]
 fn a_comparison_sheet_is_looked_at_and_saved_from_the_window() {
     let folder = temporary_folder("sheet");
-    let mut window = window();
+    let mut window = open(None);
     press(&mut window, Modifiers::COMMAND | Modifiers::SHIFT, Key::E);
     // Composed on a worker: the window goes on meanwhile.
     for _ in 0..400 {
@@ -309,7 +282,7 @@ fn a_comparison_sheet_is_looked_at_and_saved_from_the_window() {
 
 #[test]
 fn a_bad_number_is_explained_and_the_old_one_stands() {
-    let mut window = window();
+    let mut window = open(None);
     let name = kit(&window).rigs[0].name.clone();
     click(&mut window, &format!("Parts of {name}"));
     let before = kit(&window).clone();

@@ -7,36 +7,22 @@
     reason = "a test fails by panicking"
 )]
 
+mod on_screen;
+
 use std::time::Duration;
 
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Vec2};
-use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use fieldstop::kit::Kit;
-use fieldstop_gui::app::App;
-
-type Window = Harness<'static, App>;
+use on_screen::{Window, kit, open, press, settle, shown};
 
 /// The Year view of the demo kit, once the year has been worked out.
 fn year_view() -> Window {
-    let mut window = Harness::builder()
-        .with_size(Vec2::new(1280.0, 800.0))
-        .with_max_steps(20)
-        .build_eframe(|cc| App::new(cc, None).expect("the embedded sky opens"));
-    settle(&mut window);
+    let mut window = open(None);
     click(&mut window, "Year");
     type_into(&mut window, "Year", "2026");
     wait_for(&mut window, "is best in");
     window
-}
-
-fn settle(window: &mut Window) {
-    window.run_steps(6);
-}
-
-fn kit(window: &Window) -> &Kit {
-    &window.state().document().kit
 }
 
 /// Lets the worker finish: waits until some text is shown, for a minute at most.
@@ -58,11 +44,6 @@ fn text_of(node: &egui_kittest::Node<'_>) -> Option<String> {
     node.label().or_else(|| node.value())
 }
 
-/// Every text of the window, for a failure to print.
-fn shown(window: &Window) -> Vec<String> {
-    window.query_all_by(|_| true).filter_map(|node| text_of(&node)).collect()
-}
-
 fn tells(window: &Window, text: &str) -> bool {
     window.query_all_by_label_contains(text).next().is_some()
 }
@@ -70,11 +51,6 @@ fn tells(window: &Window, text: &str) -> bool {
 fn click(window: &mut Window, label: &str) {
     // By assistive technology, so that what is scrolled out of sight is reached as well.
     window.get_by_role_and_label(Role::Button, label).click_accesskit();
-    settle(window);
-}
-
-fn press(window: &mut Window, modifiers: Modifiers, key: Key) {
-    window.key_press_modifiers(modifiers, key);
     settle(window);
 }
 
