@@ -5,7 +5,7 @@
 //! order in which it was asked for. Until then they are told the plain grid's number as an upper
 //! bound.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
@@ -18,7 +18,7 @@ use super::worked::Worked;
 use crate::panel_count::PanelCount;
 use crate::sky::catalogue::Target;
 
-/// Answers kept before the oldest are forgotten: more than one kit's rigs and targets.
+/// With more answers than this, those that nobody looks at any more are forgotten.
 const MOST_KEPT: usize = 600;
 
 /// After this long a worker hands over what it has, so that the window is brought up to date.
@@ -44,10 +44,19 @@ pub struct PanelAnswer {
 /// An answer to a question; none where the panels cannot be listed.
 type Answered = (Question, Option<Arc<PanelAnswer>>);
 
+/// An answer that is remembered, and the frame in which it was last looked at.
+struct Known {
+    question: Question,
+    answer: Option<Arc<PanelAnswer>>,
+    seen: Cell<u64>,
+}
+
 /// The plans as far as they are known.
 #[derive(Default)]
 pub struct PanelPlans {
-    known: Vec<Answered>,
+    known: Vec<Known>,
+    /// Frames so far.
+    frame: u64,
     asked: RefCell<Vec<Question>>,
     work: Worked<Vec<Question>, Vec<Answered>>,
 }
@@ -74,8 +83,9 @@ impl PanelPlans {
     ) -> Option<&Arc<PanelAnswer>> {
         let question =
             Question { field: *field, overlap, place: target.place, shape: target.shape()? };
-        if let Some((_, answer)) = self.known.iter().find(|(known, _)| *known == question) {
-            return answer.as_ref();
+        if let Some(known) = self.known.iter().find(|known| known.question == question) {
+            known.seen.set(self.frame);
+            return known.answer.as_ref();
         }
         let mut asked = self.asked.borrow_mut();
         if !asked.contains(&question) {
@@ -84,17 +94,30 @@ impl PanelPlans {
         None
     }
 
-    /// Takes in what was worked out.
+    /// Takes in what was worked out; to be called at the beginning of every frame.
     pub fn collect(&mut self) {
+        self.frame += 1;
         if !self.work.collect() {
             return;
         }
+        self.forget_beyond(MOST_KEPT);
         if let Some(answers) = self.work.answer() {
-            self.known.extend(answers.iter().cloned());
+            let remembered = |(question, answer): &Answered| Known {
+                question: question.clone(),
+                answer: answer.clone(),
+                seen: Cell::new(self.frame),
+            };
+            self.known.extend(answers.iter().map(remembered));
         }
         self.work.forget();
-        let surplus = self.known.len().saturating_sub(MOST_KEPT);
-        self.known.drain(..surplus);
+    }
+
+    /// With more answers than that, keeps those that the last frame looked at: the next one will
+    /// ask for them again, so that forgetting them would be searching without end.
+    fn forget_beyond(&mut self, most: usize) {
+        if self.known.len() > most {
+            self.known.retain(|known| known.seen.get() + 1 >= self.frame);
+        }
     }
 
     /// Has worked out what was asked for since the last time and is not known.
@@ -171,5 +194,36 @@ mod tests {
         // Nothing more is asked for.
         plans.work_out(&ctx);
         assert!(!plans.is_at_work());
+    }
+
+    #[test]
+    fn what_is_looked_at_is_not_forgotten_however_much_it_is() {
+        let catalogue = Catalogue::embedded().unwrap();
+        let target = catalogue.named("M 31").unwrap();
+        let field = |k: i32| {
+            let side = 0.01 + 1e-6 * f64::from(k);
+            Field { half_width: side, half_height: side }
+        };
+        let known = |k| {
+            let (place, shape) = (target.place, target.shape().unwrap());
+            let question = Question { field: field(k), overlap: 0.1, place, shape };
+            Known { question, answer: None, seen: Cell::new(0) }
+        };
+        let mut plans = PanelPlans { known: (0..9).map(known).collect(), ..Default::default() };
+        plans.collect();
+        for k in 0..6 {
+            assert!(plans.answer(target, &field(k), 0.1).is_none());
+        }
+        plans.collect();
+        plans.forget_beyond(9);
+        assert_eq!(plans.known.len(), 9, "there are not too many");
+        plans.forget_beyond(4);
+        assert!(
+            plans
+                .known
+                .iter()
+                .map(|known| &known.question.field)
+                .eq(&(0..6).map(field).collect::<Vec<_>>())
+        );
     }
 }
