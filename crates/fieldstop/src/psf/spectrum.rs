@@ -66,6 +66,18 @@ impl Spectrum {
         Self::reaching(blur, 0.0)
     }
 
+    /// Panels that the shape of the transfer function asks for, waves aside.
+    ///
+    /// Where the aperture's cut-off comes before the other blurs have faded, the contrast has
+    /// corners, and the sum depends by up to 1e-4 of the width on where the points fall. Beside a
+    /// pixel that is seen this is nothing. Under finer and finer pixels the width hardly changes
+    /// any more, and would be seen to rise where one panel less is enough.
+    fn least_panels(blur: &Blur, last: f64) -> usize {
+        let has_corners = last >= blur.cut_off_per_arcsec();
+        let pixel_is_seen = blur.pixel_arcsec > 0.1 * blur.round_width_arcsec();
+        if has_corners && !pixel_is_seen { 8 } else { 2 }
+    }
+
     /// With points close enough to follow the pattern to its half-maximum outline, or further.
     pub(super) fn reaching(blur: &Blur, reach_arcsec: f64) -> Self {
         let last = Self::last_frequency(blur);
@@ -76,7 +88,7 @@ impl Spectrum {
         // No outline needs more than 24 panels, and no plot that can be read more than 60: more
         // come only of absurd numbers, or none that are numbers.
         let most = if reach_arcsec > 3.0 * outline_arcsec { 60.0 } else { 24.0 };
-        let panels = 2 + waves.clamp(0.0, most) as usize;
+        let panels = Self::least_panels(blur, last) + waves.clamp(0.0, most) as usize;
         let table = RoundTable::new(blur, last * 2f64.sqrt());
         let rule: Vec<(f64, f64)> = nodes(0.0, last, panels).collect();
         let mut round = vec![0.0; rule.len() * rule.len()];
