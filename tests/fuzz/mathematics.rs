@@ -342,8 +342,6 @@ fn doors() {
     let make = |random: &mut Random| random.any_number();
     check("doors", 300, make, |&number| {
         let ranges = [
-            range::POSITIVE,
-            range::NOT_NEGATIVE,
             range::SHARE,
             range::CLEAR_FRACTION,
             range::OVERLAP,
