@@ -10,7 +10,11 @@
 )]
 
 mod drive;
+mod judges;
+mod kits;
 mod mathematics;
 mod mutate;
 mod random;
 mod readers;
+mod sound;
+mod whole_kits;

@@ -2,8 +2,35 @@
 
 use crate::random::Random;
 
-/// Longest case, bytes; only sound files of the corpus may be longer.
-const LONGEST: usize = 1 << 16;
+/// Sound files above this size (two header blocks of FITS and a few pixels) are the base of one case in
+/// so many only: a small file has all that its kind of file is made of, and many of them are read in
+/// the time of one large one.
+const SMALL: usize = 2 * 2880 + 40;
+const ONE_LARGE_IN: usize = 512;
+
+/// Longest case, bytes, beyond its base.
+const LONGER: usize = 4000;
+
+/// The sound files that cases are made of.
+pub(crate) struct Corpus<'a> {
+    small: Vec<&'a [u8]>,
+    large: Vec<&'a [u8]>,
+}
+
+impl<'a> Corpus<'a> {
+    pub(crate) fn of(files: &'a [Vec<u8>]) -> Self {
+        let (small, large) = files.iter().map(Vec::as_slice).partition(|file| file.len() <= SMALL);
+        Self { small, large }
+    }
+
+    fn pick(&self, random: &mut Random) -> &'a [u8] {
+        let large =
+            !self.large.is_empty() && (self.small.is_empty() || random.chance(ONE_LARGE_IN));
+        let files: &[&[u8]] = if large { &self.large } else { &self.small };
+        let file: &&[u8] = random.pick(files);
+        file
+    }
+}
 
 /// Numbers that readers trip over.
 const NUMBERS: &[&str] = &[
@@ -35,16 +62,17 @@ const NUMBERS: &[&str] = &[
 ];
 
 /// One to eight changes of a sound file; `words` are what its kind of file is made of.
-pub(crate) fn mutated(random: &mut Random, corpus: &[Vec<u8>], words: &[&str]) -> Vec<u8> {
-    let mut bytes = random.pick(corpus).clone();
+pub(crate) fn mutated(random: &mut Random, corpus: &Corpus<'_>, words: &[&str]) -> Vec<u8> {
+    let base = corpus.pick(random);
+    let mut bytes = base.to_vec();
     for _ in 0..=random.below(8) {
         change(random, &mut bytes, corpus, words);
     }
-    bytes.truncate(LONGEST.max(corpus.iter().map(Vec::len).max().unwrap_or(0) + 64));
+    bytes.truncate(base.len() + LONGER);
     bytes
 }
 
-fn change(random: &mut Random, bytes: &mut Vec<u8>, corpus: &[Vec<u8>], words: &[&str]) {
+fn change(random: &mut Random, bytes: &mut Vec<u8>, corpus: &Corpus<'_>, words: &[&str]) {
     let at = random.below(bytes.len() + 1);
     let end = (at + 1 + random.below(16)).min(bytes.len());
     match random.below(11) {
@@ -71,7 +99,7 @@ fn change(random: &mut Random, bytes: &mut Vec<u8>, corpus: &[Vec<u8>], words: &
         6 => bytes.truncate(at),
         7 => {
             // A piece of another file.
-            let other = random.pick(corpus);
+            let other = corpus.pick(random);
             let from = random.below(other.len() + 1);
             let to = (from + random.below(64)).min(other.len());
             bytes.splice(at..end, other[from..to].iter().copied());

@@ -1,6 +1,7 @@
 //! Random numbers with a seed: the same on every machine, so that a case can be made again.
 
 use fieldstop::Angle;
+use fieldstop::range::Range;
 
 /// SplitMix64 (Steele, Lea & Flood 2014, OOPSLA, "Fast splittable pseudorandom number generators").
 #[derive(Clone)]
@@ -9,6 +10,11 @@ pub(crate) struct Random(u64);
 impl Random {
     pub(crate) fn new(seed: u64) -> Self {
         Self(seed)
+    }
+
+    /// The seed itself, as long as no number was taken.
+    pub(crate) fn first(&self) -> u64 {
+        self.0
     }
 
     pub(crate) fn next(&mut self) -> u64 {
@@ -52,6 +58,20 @@ impl Random {
             0 => least,
             1 => most,
             _ => (least.ln() + (most / least).ln() * self.share()).exp().clamp(least, most),
+        }
+    }
+
+    /// A number of a range that a kit's field may have, often an end of it, evenly or over its powers
+    /// of ten; the least of all numbers where 0 is allowed.
+    pub(crate) fn of(&mut self, range: Range) -> f64 {
+        let Range { least, most, .. } = range;
+        match self.below(8) {
+            0..=2 => self.within(least, most),
+            3 if least <= 0.0 => {
+                self.pick::<f64>(&[5e-324, f64::MIN_POSITIVE, 1e-200, 1e-155, 1e-30]).min(most)
+            }
+            _ if most > 0.0 => self.powers(least.max(1e-12 * most), most),
+            _ => self.within(least, most),
         }
     }
 

@@ -3,6 +3,8 @@
 #![forbid(unsafe_code)]
 #![allow(clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
 
+pub mod kit_text;
+
 use std::fmt::Display;
 use std::path::Path;
 

@@ -338,7 +338,7 @@ proptest! {
         prop_assert!(found.delivered_fwhm_arcsec > 0.0);
     }
 
-    /// Over all that a file may hold, nothing panics and no infinity or NaN comes out.
+    /// Far beyond all that a file may hold, nothing panics and no infinity or NaN comes out.
     #[test]
     fn no_absurd_kit_gives_an_absurd_number(
         sizes in sizes(-307.0..308.0), obstruction in 0.0..0.999_f64, share in 1e-300..=1.0_f64,

@@ -5,6 +5,7 @@
 
 use fieldstop_gui::files::kit_error::{Fault, KitFileError};
 use fieldstop_gui::files::kit_file::{parse, read, to_text};
+use fieldstop_tests::kit_text::numbers_of;
 use proptest::prelude::*;
 use std::path::{Path, PathBuf};
 
@@ -31,37 +32,55 @@ const FAULTS: &[FaultCase] = &[
         "aperture_mm: 60.0",
         "aperture_mm: -60.0",
         "-60.0, focal",
-        "otas, entry 1 \"60 mm doublet\", aperture_mm: found -60; expected a number above 0",
+        "otas, entry 1 \"60 mm doublet\", aperture_mm: found -60; expected a number from 1 to 100,000 mm",
     ),
     (
         "aperture_mm: 60.0",
         "aperture_mm: 0",
         "0, focal_len",
-        "otas, entry 1 \"60 mm doublet\", aperture_mm: found 0; expected a number above 0",
+        "otas, entry 1 \"60 mm doublet\", aperture_mm: found 0; expected a number from 1 to 100,000 mm",
     ),
     (
         "aperture_mm: 60.0",
         "aperture_mm: NaN",
         "NaN, focal_l",
-        "otas, entry 1 \"60 mm doublet\", aperture_mm: found NaN; expected a number above 0",
+        "otas, entry 1 \"60 mm doublet\", aperture_mm: found NaN; expected a number from 1 to 100,000 mm",
     ),
     (
         "aperture_mm: 60.0",
         "aperture_mm: inf",
         "inf, focal_l",
-        "otas, entry 1 \"60 mm doublet\", aperture_mm: found inf; expected a number above 0",
+        "otas, entry 1 \"60 mm doublet\", aperture_mm: found inf; expected a number from 1 to 100,000 mm",
     ),
     (
         "aperture_mm: 60.0",
         "aperture_mm: 1e999",
         "1e999, focal",
-        "otas, entry 1 \"60 mm doublet\", aperture_mm: found inf; expected a number above 0",
+        "otas, entry 1 \"60 mm doublet\", aperture_mm: found inf; expected a number from 1 to 100,000 mm",
     ),
     (
         "image_circle_mm: Some(30.0)",
         "image_circle_mm: Some(-30.0)",
         "-30.0), leng",
-        "otas, entry 1 \"60 mm doublet\", image_circle_mm: found -30; expected a number above 0",
+        "otas, entry 1 \"60 mm doublet\", image_circle_mm: found -30; expected a number from 0.1 to 10,000 mm",
+    ),
+    (
+        "pixel_um: 3.9",
+        "pixel_um: 3e249",
+        "3e249, read_",
+        "cameras, entry 1 \"APS-C colour\", pixel_um: found 3e249; expected a number from 0.1 to 1,000 µm",
+    ),
+    (
+        "pixel_um: 3.9",
+        "pixel_um: 0.09",
+        "0.09, read_n",
+        "cameras, entry 1 \"APS-C colour\", pixel_um: found 0.09; expected a number from 0.1 to 1,000 µm",
+    ),
+    (
+        "mass_kg: 1.9",
+        "mass_kg: 10001",
+        "10001, price",
+        "otas, entry 1 \"60 mm doublet\", mass_kg: found 10001; expected a number from 0 to 10,000 kg",
     ),
     (
         "width_px: 6000",
@@ -277,7 +296,7 @@ const FAULTS: &[FaultCase] = &[
         "obstruction_mm: 63.0",
         "obstruction_mm: 150.0",
         "150.0, trans",
-        "ota \"150 mm f/4\": obstruction_mm is 150; expected less than its aperture_mm of 150",
+        "ota \"150 mm f/4\": obstruction_mm is 150; expected at most 0.999 of its aperture_mm of 150",
     ),
     (
         "minor_arcmin: Some(90.0)",
@@ -505,6 +524,26 @@ fn short_kit() -> String {
     kit.rigs.truncate(1);
     kit.wish_list.drain(1..11);
     to_text(&kit).unwrap().lines().map(|line| line.trim_start().to_owned() + "\n").collect()
+}
+
+/// Whatever number a file has, there are ends to what it may be.
+#[test]
+fn every_number_of_a_kit_has_a_least_and_a_greatest() {
+    const KIT: &str = include_str!("../fuzz/corpus/kit/every_field.ron");
+    let kit = parse(KIT.as_bytes(), "good.ron", &|_| true).unwrap();
+    let written = to_text(&kit).unwrap();
+    assert!(!written.contains("None") && !written.contains("[]"), "a field is missing: {written}");
+    let numbers = numbers_of(KIT);
+    assert!(numbers.len() > 90, "{}", numbers.len());
+    for place in numbers {
+        for number in ["1e300", "-1e300", "1000000000001", "-1000000000001", "NaN"] {
+            let text = format!("{}{number}{}", &KIT[..place.start], &KIT[place.end..]);
+            let field =
+                &KIT[KIT[..place.start].rfind([' ', '(', '[']).map_or(0, |at| at)..place.end];
+            let error = parse(text.as_bytes(), "bad.ron", &|_| true);
+            assert!(error.is_err(), "{field}: {number} was let in");
+        }
+    }
 }
 
 #[test]

@@ -138,7 +138,7 @@ fn names_of_absurd_length_are_cut() {
     }
 }
 
-/// A kit may hold any number above 0; what no instrument has must not break the sheet.
+/// What is far beyond all that a kit file may hold must not break the sheet either.
 #[test]
 fn absurd_parts_do_not_break_it() {
     let sky = Sky::embedded().unwrap();

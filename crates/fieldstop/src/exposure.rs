@@ -99,7 +99,9 @@ impl Rates {
     /// assert!((rates.snr(120.0, hours * 3600.0 / 120.0) - 10.0).abs() < 1e-9);
     /// ```
     pub fn hours_to_snr(&self, snr: f64, sub_s: f64) -> f64 {
-        let read = if self.read_noise_e > 0.0 { self.read_noise_e.powi(2) / sub_s } else { 0.0 };
+        // The least of numbers above 0 have a square of 0, and exposures to match.
+        let squared = self.read_noise_e.powi(2);
+        let read = if squared > 0.0 && sub_s > 0.0 { squared / sub_s } else { 0.0 };
         let variance = self.target_e_per_s + self.background_e_per_s() + read;
         (snr / self.target_e_per_s).powi(2) * variance / 3600.0
     }

@@ -79,6 +79,8 @@ pub enum Why {
     NoPlace,
     /// The dark hours of the night are not known.
     NoDarkHours,
+    /// Without read noise an exposure may be as short as one likes, so their number has no bound.
+    NoReadNoise,
     /// The kit's numbers are so far from any instrument that the result is no number.
     OutOfReach,
     /// The focal length already samples all that diffraction leaves.
@@ -112,6 +114,9 @@ impl fmt::Display for Why {
             Self::NotEquatorial => "only an equatorial mount has a polar axis",
             Self::NoPlace => "no place in the sky is chosen",
             Self::NoDarkHours => "the dark hours of the night are not known",
+            Self::NoReadNoise => {
+                "without read noise exposures may be as short, and so as many, as you like"
+            }
             Self::OutOfReach => "the parts' numbers are too far from any instrument to reckon with",
             Self::AlreadyReached => "the pixels already sample all that diffraction leaves",
         };

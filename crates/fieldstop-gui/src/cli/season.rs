@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use fieldstop::range::{NOT_NEGATIVE, Range};
+use fieldstop::range::{LEAST_SIZE_ARCMIN, LISTED_MAGNITUDE};
 use serde::Serialize;
 
 use super::error::CliError;
@@ -18,8 +18,6 @@ use crate::words;
 
 /// Rows that people read.
 const MOST_ROWS: usize = 40;
-const MAGNITUDES: Range =
-    Range { least: -30.0, most: 30.0, expected: "a magnitude from -30 to 30" };
 
 /// What the whole catalogue offers a rig in one month, best first
 #[derive(Args, Debug)]
@@ -46,7 +44,7 @@ pub(super) struct Arguments {
         value_name = "ARCMIN",
         default_value_t = 10.0,
         allow_negative_numbers = true,
-        value_parser = number_in(NOT_NEGATIVE)
+        value_parser = number_in(LEAST_SIZE_ARCMIN)
     )]
     min_size: f64,
     /// Leave out what is fainter; what has no magnitude, as most nebulae, is kept
@@ -55,7 +53,7 @@ pub(super) struct Arguments {
         value_name = "MAG",
         default_value_t = 10.0,
         allow_negative_numbers = true,
-        value_parser = number_in(MAGNITUDES)
+        value_parser = number_in(LISTED_MAGNITUDE)
     )]
     max_magnitude: f64,
     /// Print JSON with every number unrounded

@@ -5,14 +5,11 @@
 //! Declination and position angle are degrees, sizes arcminutes, unless field or heading say
 //! otherwise. A comma between figures is a decimal comma.
 
-use fieldstop::range::{LATITUDE, POSITION_ANGLE, SURFACE_BRIGHTNESS, WHOLE_CIRCLE};
+use fieldstop::range::{LATITUDE, POSITION_ANGLE, SIZE_ARCMIN, SURFACE_BRIGHTNESS, WHOLE_CIRCLE};
 use fieldstop::sexagesimal::{RaUnit, parse_dec, parse_ra_in};
 
 use super::wish_heading::{AngleUnit, Column, Columns};
 use super::wish_row::{At, LONGEST_FIELD, LONGEST_NAME, ReadRow, shortened};
-
-/// No target is larger than half the sky.
-const LARGEST_ARCMIN: f64 = 10_800.0;
 
 /// Reads the fields of a row.
 pub(super) fn row(columns: &Columns, at: At, fields: &dyn Fn(usize) -> String) -> ReadRow {
@@ -176,12 +173,11 @@ fn in_degrees(number: f64, unit: Option<AngleUnit>) -> f64 {
     }
 }
 
-const SIZE: &str =
-    "a size such as 12, 12 x 8, 1.5° or 30″, above 0, in arcminutes unless it says otherwise";
+const SIZE: &str = "a size such as 12, 12 x 8, 1.5° or 30″, in arcminutes unless it says otherwise";
 
 /// One size, or two with an x between.
 fn size_arcmin(text: &str, unit: Option<AngleUnit>) -> Result<(Option<f64>, Option<f64>), String> {
-    let wrong = || refused("size", text, SIZE);
+    let wrong = || refused("size", text, &format!("{SIZE}; {}", SIZE_ARCMIN.expected));
     let mut parts = text.split(['x', 'X', '×', '*']);
     let (first, second) = (parts.next().unwrap_or_default(), parts.next());
     if parts.next().is_some() {
@@ -200,7 +196,7 @@ fn size_arcmin(text: &str, unit: Option<AngleUnit>) -> Result<(Option<f64>, Opti
         // Lists have 0 where they know no size.
         match arcmin {
             0.0 => Ok(None),
-            arcmin if arcmin > 0.0 && arcmin <= LARGEST_ARCMIN => Ok(Some(arcmin)),
+            arcmin if SIZE_ARCMIN.contains(arcmin) => Ok(Some(arcmin)),
             _ => Err(wrong()),
         }
     };

@@ -8,13 +8,6 @@ use fieldstop::{Angle, Direction, Icrs};
 
 use crate::widget::{named, unique_name};
 
-/// Sizes that fit on the sky.
-const SIZE_ARCMIN: Range = Range {
-    least: f64::MIN_POSITIVE,
-    most: 10_000.0,
-    expected: "arcminutes above 0, at most 10,000",
-};
-
 /// The fields as typed, and what is wrong with one of them.
 pub struct OwnTarget {
     /// The wish that is being changed, by its place; none for a new one.
@@ -166,8 +159,8 @@ impl Fields {
         unique_name(name, taken).map_err(|why| (Field::Name, format!("“{name}” {why}")))?;
         let ra = parse_ra(&self.ra).map_err(|error| (Field::Ra, error.to_string()))?;
         let dec = parse_dec(&self.dec).map_err(|error| (Field::Dec, error.to_string()))?;
-        let major = optional(&self.major, SIZE_ARCMIN).map_err(|why| (Field::Major, why))?;
-        let minor = optional(&self.minor, SIZE_ARCMIN).map_err(|why| (Field::Minor, why))?;
+        let major = optional(&self.major, range::SIZE_ARCMIN).map_err(|why| (Field::Major, why))?;
+        let minor = optional(&self.minor, range::SIZE_ARCMIN).map_err(|why| (Field::Minor, why))?;
         if minor.is_some_and(|minor| major.is_none_or(|major| major < minor)) {
             let why = "The width is more than the length; expected at most the length.".to_owned();
             return Err((Field::Minor, why));

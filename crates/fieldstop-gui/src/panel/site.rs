@@ -74,10 +74,10 @@ fn site(ui: &mut Ui, site: &mut Site) {
     let sky = NumberField::new("Sky brightness", "mag/″²", range::SURFACE_BRIGHTNESS)
         .tip("At the zenith without the Moon. About 18 in a city, 20.5 in the country, 21.8 far from any town");
     number(ui, sky, &mut site.sky_brightness_mag_arcsec2);
-    let seeing = NumberField::new("Seeing", "arcsec", range::POSITIVE)
+    let seeing = NumberField::new("Seeing", "arcsec", range::SEEING_ARCSEC)
         .tip("Width at half maximum of a star's image in a long exposure. 2 to 4 arcsec is usual in the lowlands");
     number(ui, seeing, &mut site.seeing_fwhm_arcsec);
-    let extinction = NumberField::new("Extinction", "mag", range::NOT_NEGATIVE)
+    let extinction = NumberField::new("Extinction", "mag", range::EXTINCTION_MAG)
         .tip("Magnitudes lost for each airmass; 0.15 to 0.3 is usual");
     number(ui, extinction, &mut site.extinction_mag_airmass);
     let lowest = NumberField::new("Lowest altitude", "°", range::LOWEST_ALTITUDE)
@@ -92,9 +92,9 @@ fn limits(ui: &mut Ui, limits: &mut Limits) {
         limits.currency = currency;
     }
     let currency = limits.currency.clone();
-    let budget = NumberField::new("Budget", &currency, range::NOT_NEGATIVE).tip("Empty for none");
+    let budget = NumberField::new("Budget", &currency, range::MONEY).tip("Empty for none");
     optional(ui, budget, &mut limits.budget);
-    let carry = NumberField::new("Can be carried", "kg", range::NOT_NEGATIVE)
+    let carry = NumberField::new("Can be carried", "kg", range::MASS_KG)
         .tip("In all. Follow local guidance on lifting for any single piece");
     optional(ui, carry, &mut limits.carry_kg);
     let payload = NumberField::new("Payload share", "", range::SHARE).tip(
@@ -108,9 +108,9 @@ fn limits(ui: &mut Ui, limits: &mut Limits) {
     let overlap = NumberField::new("Panel overlap", "", range::OVERLAP)
         .tip("Of a panel's side, so that the panels of a mosaic can be joined");
     number(ui, overlap, &mut limits.overlap);
-    let detail = NumberField::new("Wanted detail", "", range::POSITIVE)
+    let detail = NumberField::new("Wanted detail", "", range::DETAIL)
         .tip("Resolution elements wanted across a target");
     number(ui, detail, &mut limits.detail);
-    let snr = NumberField::new("Wanted signal to noise", "", range::POSITIVE);
+    let snr = NumberField::new("Wanted signal to noise", "", range::SNR);
     number(ui, snr, &mut limits.snr);
 }

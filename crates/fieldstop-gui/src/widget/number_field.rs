@@ -221,27 +221,32 @@ fn plain(number: f64) -> String {
 
 #[cfg(test)]
 mod tests {
-    use fieldstop::range::{LATITUDE, PIXELS, POSITIVE};
+    use fieldstop::range::{APERTURE_MM, FACTOR, FOCAL_LENGTH_MM, LATITUDE, PIXELS};
 
     use super::*;
 
     #[test]
     fn numbers_are_read_as_people_write_them() {
-        let field = NumberField::new("Focal length", "mm", POSITIVE);
-        for (text, number) in [("350", 350.0), (" 62.5 mm", 62.5), ("62,5", 62.5), ("0,125", 0.125)]
-        {
+        let field = NumberField::new("Focal length", "mm", FOCAL_LENGTH_MM);
+        for (text, number) in [("350", 350.0), (" 62.5 mm", 62.5), ("62,5", 62.5)] {
             assert_eq!(field.parse(text), Ok(number), "{text}");
         }
+        let factor = NumberField::new("Factor", "×", FACTOR);
+        assert_eq!(factor.parse("0,125"), Ok(0.125));
         let latitude = NumberField::new("Latitude", "°", LATITUDE);
         assert_eq!(latitude.parse("−12.5°"), Ok(-12.5));
     }
 
     #[test]
     fn a_refusal_says_what_was_found_and_expected() {
-        let field = NumberField::new("Aperture", "mm", POSITIVE);
-        for text in ["-60", "0", "", "sixty", "NaN", "inf"] {
+        let field = NumberField::new("Aperture", "mm", APERTURE_MM);
+        for text in ["-60", "0", "", "sixty", "NaN", "inf", "1e300"] {
             let refusal = field.parse(text).unwrap_err();
-            assert!(refusal.contains(text) && refusal.contains("above 0"), "{refusal}");
+            assert!(
+                refusal.contains(text)
+                    && refusal.contains("expected a number from 1 to 100,000 mm"),
+                "{refusal}"
+            );
         }
         assert!(field.parse("1,200").unwrap_err().contains("two ways"));
         assert!(NumberField::new("Width", "px", PIXELS).whole().parse("10.5").is_err());

@@ -78,7 +78,7 @@ macro_rules! figures {
         }
 
         impl Demands {
-            /// A figure by name; never an infinity or NaN, which absurd parts lead to.
+            /// A figure by name; never an infinity or NaN, which numbers out of range lead to.
             ///
             /// # Errors
             /// The reason why there is none.

@@ -82,8 +82,7 @@ pub struct DemandTarget {
 
 /// Every figure of one rig. Names are those of the command line's output, where it has them.
 ///
-/// The fields are as computed: from parts that no instrument could have (a pixel of 1e-300
-/// micrometres is allowed) they can be infinite or NaN. [`Demands::value`] gives none of those.
+/// Of a kit whose numbers are in their [ranges](crate::range) no field is NaN or infinite.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Demands {
     /// Effective, with corrector.
@@ -201,8 +200,10 @@ pub fn demands(
     let exposure = Exposure::of(rig, site, target, conditions, filter);
     let sub_exposure_s = exposure.rates.shortest_sub_s(thresholds.read_noise);
     let hours = exposure.hours_per_pixel(limits);
-    let subs =
-        conditions.dark_hours.ok_or(Why::NoDarkHours).map(|h| subs_a_night(h, sub_exposure_s));
+    let subs = conditions
+        .dark_hours
+        .ok_or(Why::NoDarkHours)
+        .and_then(|hours| finite(subs_a_night(hours, sub_exposure_s), Why::NoReadNoise));
     let coverage = image_circle_mm(rig).map(|image_circle_mm| Coverage {
         sensor_diagonal_mm: rig.sensor().diagonal_mm(),
         image_circle_mm,
@@ -258,8 +259,10 @@ pub fn demands(
             star.central_pixel_share,
         ),
         subs_a_night: subs,
-        gigabytes_a_night: subs
-            .map(|n| gigabytes(n, camera.width_px, camera.height_px, camera.bit_depth)),
+        gigabytes_a_night: subs.and_then(|n| {
+            let size = gigabytes(n, camera.width_px, camera.height_px, camera.bit_depth);
+            finite(size, Why::NoReadNoise)
+        }),
         price: cost::price(rig),
         checklist_price: cost::checklist_price(&cost::checklist(limits)),
     }

@@ -82,9 +82,9 @@ pub enum KitFault {
         /// The name that leads nowhere.
         name: String,
     },
-    /// A central obstruction as large as the aperture lets no light through.
+    /// A central obstruction that lets next to no light through.
     #[error(
-        "ota {ota:?}: obstruction_mm is {obstruction_mm}; expected less than its aperture_mm of {aperture_mm}"
+        "ota {ota:?}: obstruction_mm is {obstruction_mm}; expected at most {MOST_OBSTRUCTED} of its aperture_mm of {aperture_mm}"
     )]
     Obstruction {
         /// The OTA.
@@ -187,6 +187,10 @@ pub enum KitFault {
     },
 }
 
+/// The largest share of the aperture that the obstruction may take: of a thinner ring no picture can
+/// be computed, and nobody builds one.
+pub const MOST_OBSTRUCTED: f64 = 0.999;
+
 /// Corners of a drawn outline: fewer are no shape, and more are not drawn by hand.
 const CORNERS: RangeInclusive<usize> = LEAST_CORNERS..=MOST_CORNERS;
 
@@ -202,7 +206,7 @@ impl Kit {
         self.check_names()?;
         self.check_parts_exist()?;
         for ota in &self.otas {
-            if ota.obstruction_mm >= ota.aperture_mm {
+            if ota.obstruction_mm > MOST_OBSTRUCTED * ota.aperture_mm {
                 return Err(KitFault::Obstruction {
                     ota: ota.name.clone(),
                     obstruction_mm: ota.obstruction_mm,
@@ -499,7 +503,7 @@ mod tests {
         let message = fault(|kit| kit.otas[0].obstruction_mm = 200.0).to_string();
         assert_eq!(
             message,
-            r#"ota "200 mm f/10": obstruction_mm is 200; expected less than its aperture_mm of 200"#
+            r#"ota "200 mm f/10": obstruction_mm is 200; expected at most 0.999 of its aperture_mm of 200"#
         );
     }
 

@@ -16,12 +16,16 @@ mod wanted;
 use serde::{Deserialize, Serialize};
 
 use crate::range::{
-    bits, elevation_m, latitude, longitude, lowest_altitude, not_negative, overlap, pixels,
-    position_angle, positive, share, surface_brightness, wavelength_nm, whole_circle,
+    aperture_mm, back_focus_mm, bits, dark_e_per_s, detail, elevation_m, extinction_mag, factor,
+    focal_length_mm, full_well_e, guided_rms_arcsec, image_circle_mm, latitude, load_kg, longitude,
+    lowest_altitude, mass_kg, money, obstruction_mm, overlap, passband_nm, period_s,
+    periodic_error_arcsec, pixel_um, pixels, polar_error_arcmin, position_angle, read_noise_e,
+    seeing_arcsec, share, size_arcmin, snr, surface_brightness, thickness_mm, throughput, tube_mm,
+    wavelength_nm, whole_circle,
 };
 
 pub use background::Background;
-pub use check::{KitFault, PartList};
+pub use check::{KitFault, MOST_OBSTRUCTED, PartList};
 pub use demand::{ChecklistItem, Filter, Thresholds};
 pub use edit::{Scope, free_name};
 pub use wanted::{DrawnOutline, Weight};
@@ -94,10 +98,10 @@ pub struct Site {
     #[serde(deserialize_with = "surface_brightness")]
     pub sky_brightness_mag_arcsec2: f64,
     /// Long exposure, at the zenith, 550 nm.
-    #[serde(deserialize_with = "positive")]
+    #[serde(deserialize_with = "seeing_arcsec")]
     pub seeing_fwhm_arcsec: f64,
     /// Magnitudes lost per airmass.
-    #[serde(deserialize_with = "not_negative")]
+    #[serde(deserialize_with = "extinction_mag")]
     pub extinction_mag_airmass: f64,
     /// Nothing lower is photographed.
     #[serde(deserialize_with = "lowest_altitude")]
@@ -115,12 +119,12 @@ pub struct Site {
 #[serde(deny_unknown_fields)]
 pub struct Limits {
     /// What may be spent, in `currency`.
-    #[serde(default, deserialize_with = "not_negative")]
+    #[serde(default, deserialize_with = "money")]
     pub budget: Option<f64>,
     /// Of every price in the kit.
     pub currency: String,
     /// What can be carried to the site.
-    #[serde(default, deserialize_with = "not_negative")]
+    #[serde(default, deserialize_with = "mass_kg")]
     pub carry_kg: Option<f64>,
     /// Share of a mount's rated payload that imaging may use.
     #[serde(deserialize_with = "share")]
@@ -132,10 +136,10 @@ pub struct Limits {
     #[serde(deserialize_with = "overlap")]
     pub overlap: f64,
     /// Resolution elements wanted across a target.
-    #[serde(deserialize_with = "positive")]
+    #[serde(deserialize_with = "detail")]
     pub detail: f64,
     /// Signal-to-noise ratio wanted.
-    #[serde(deserialize_with = "positive")]
+    #[serde(deserialize_with = "snr")]
     pub snr: f64,
     /// Where the demand figures turn from good to doubtful; the usual values if left out.
     #[serde(default, skip_serializing_if = "Thresholds::are_usual")]
@@ -180,28 +184,28 @@ pub struct Ota {
     /// Its class.
     pub class: OtaClass,
     /// Clear aperture.
-    #[serde(deserialize_with = "positive")]
+    #[serde(deserialize_with = "aperture_mm")]
     pub aperture_mm: f64,
     /// Native, without a corrector.
-    #[serde(deserialize_with = "positive")]
+    #[serde(deserialize_with = "focal_length_mm")]
     pub focal_length_mm: f64,
-    /// Diameter of the central obstruction, 0 for none; less than the aperture.
-    #[serde(deserialize_with = "not_negative")]
+    /// Diameter of the central obstruction, 0 for none; at most [`MOST_OBSTRUCTED`] of the aperture.
+    #[serde(deserialize_with = "obstruction_mm")]
     pub obstruction_mm: f64,
     /// Share of the light that gets through, obstruction aside.
-    #[serde(deserialize_with = "share")]
+    #[serde(deserialize_with = "throughput")]
     pub transmission: f64,
     /// Diameter that is lit and sharp.
-    #[serde(default, deserialize_with = "positive")]
+    #[serde(default, deserialize_with = "image_circle_mm")]
     pub image_circle_mm: Option<f64>,
     /// Of the tube.
-    #[serde(default, deserialize_with = "positive")]
+    #[serde(default, deserialize_with = "tube_mm")]
     pub length_mm: Option<f64>,
     /// With rings and rail.
-    #[serde(deserialize_with = "not_negative")]
+    #[serde(deserialize_with = "mass_kg")]
     pub mass_kg: f64,
     /// In the kit's currency.
-    #[serde(default, deserialize_with = "not_negative")]
+    #[serde(default, deserialize_with = "money")]
     pub price: Option<f64>,
     /// Already there, so it costs nothing more.
     pub owned: bool,
@@ -214,19 +218,19 @@ pub struct Corrector {
     /// Unique among the correctors.
     pub name: String,
     /// What the focal length is multiplied by.
-    #[serde(deserialize_with = "positive")]
+    #[serde(deserialize_with = "factor")]
     pub factor: f64,
     /// Diameter that is lit and sharp behind it.
-    #[serde(default, deserialize_with = "positive")]
+    #[serde(default, deserialize_with = "image_circle_mm")]
     pub image_circle_mm: Option<f64>,
     /// From its rear shoulder to the sensor.
-    #[serde(default, deserialize_with = "positive")]
+    #[serde(default, deserialize_with = "back_focus_mm")]
     pub back_focus_mm: Option<f64>,
     /// Its mass.
-    #[serde(deserialize_with = "not_negative")]
+    #[serde(deserialize_with = "mass_kg")]
     pub mass_kg: f64,
     /// In the kit's currency.
-    #[serde(default, deserialize_with = "not_negative")]
+    #[serde(default, deserialize_with = "money")]
     pub price: Option<f64>,
     /// Already there, so it costs nothing more.
     pub owned: bool,
@@ -245,19 +249,19 @@ pub struct Camera {
     #[serde(deserialize_with = "pixels")]
     pub height_px: u32,
     /// Side of a square pixel.
-    #[serde(deserialize_with = "positive")]
+    #[serde(deserialize_with = "pixel_um")]
     pub pixel_um: f64,
     /// Electrons, RMS.
-    #[serde(deserialize_with = "not_negative")]
+    #[serde(deserialize_with = "read_noise_e")]
     pub read_noise_e: f64,
     /// Electrons a second and pixel.
-    #[serde(deserialize_with = "not_negative")]
+    #[serde(deserialize_with = "dark_e_per_s")]
     pub dark_e_per_s: f64,
     /// Mean over the passband.
-    #[serde(deserialize_with = "share")]
+    #[serde(deserialize_with = "throughput")]
     pub quantum_efficiency: f64,
     /// Width of the passband.
-    #[serde(deserialize_with = "positive")]
+    #[serde(deserialize_with = "passband_nm")]
     pub passband_nm: f64,
     /// Middle of the passband; 550 nm if left out.
     #[serde(default, deserialize_with = "wavelength_nm", skip_serializing_if = "Option::is_none")]
@@ -266,19 +270,19 @@ pub struct Camera {
     #[serde(default, skip_serializing_if = "is_false")]
     pub colour: bool,
     /// From its front face to the sensor.
-    #[serde(default, deserialize_with = "not_negative", skip_serializing_if = "Option::is_none")]
+    #[serde(default, deserialize_with = "thickness_mm", skip_serializing_if = "Option::is_none")]
     pub flange_mm: Option<f64>,
     /// Electrons that a pixel holds.
-    #[serde(deserialize_with = "positive")]
+    #[serde(deserialize_with = "full_well_e")]
     pub full_well_e: f64,
     /// Of the converter.
     #[serde(deserialize_with = "bits")]
     pub bit_depth: u32,
     /// Its mass.
-    #[serde(deserialize_with = "not_negative")]
+    #[serde(deserialize_with = "mass_kg")]
     pub mass_kg: f64,
     /// In the kit's currency.
-    #[serde(default, deserialize_with = "not_negative")]
+    #[serde(default, deserialize_with = "money")]
     pub price: Option<f64>,
     /// Already there, so it costs nothing more.
     pub owned: bool,
@@ -309,25 +313,25 @@ pub struct Mount {
     /// How it follows the sky.
     pub kind: MountKind,
     /// As rated by its maker.
-    #[serde(deserialize_with = "positive")]
+    #[serde(deserialize_with = "load_kg")]
     pub payload_kg: f64,
     /// Peak to peak; 0 for none.
-    #[serde(deserialize_with = "not_negative")]
+    #[serde(deserialize_with = "periodic_error_arcsec")]
     pub periodic_error_arcsec: f64,
     /// Of the periodic error; 0 where there is none.
-    #[serde(deserialize_with = "not_negative")]
+    #[serde(deserialize_with = "period_s")]
     pub period_s: f64,
     /// Total of both axes when guided; none where it cannot be guided.
-    #[serde(default, deserialize_with = "not_negative")]
+    #[serde(default, deserialize_with = "guided_rms_arcsec")]
     pub guided_rms_arcsec: Option<f64>,
     /// How far its axis is off the pole.
-    #[serde(deserialize_with = "not_negative")]
+    #[serde(deserialize_with = "polar_error_arcmin")]
     pub polar_error_arcmin: f64,
     /// With its tripod.
-    #[serde(deserialize_with = "not_negative")]
+    #[serde(deserialize_with = "mass_kg")]
     pub mass_kg: f64,
     /// In the kit's currency.
-    #[serde(default, deserialize_with = "not_negative")]
+    #[serde(default, deserialize_with = "money")]
     pub price: Option<f64>,
     /// Already there, so it costs nothing more.
     pub owned: bool,
@@ -349,13 +353,13 @@ pub struct Rig {
     /// Name of a mount of the kit.
     pub mount: String,
     /// Guider, rings, cables: what else rides on the mount.
-    #[serde(deserialize_with = "not_negative")]
+    #[serde(deserialize_with = "mass_kg")]
     pub extra_mass_kg: f64,
     /// In front of the camera; none if left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub filter: Option<Filter>,
     /// Thickness of everything between corrector and camera: adapters, filter wheel.
-    #[serde(default, deserialize_with = "not_negative", skip_serializing_if = "Option::is_none")]
+    #[serde(default, deserialize_with = "thickness_mm", skip_serializing_if = "Option::is_none")]
     pub adapters_mm: Option<f64>,
     /// Whether its frame is drawn.
     #[serde(default = "shown", skip_serializing_if = "is_shown")]
@@ -397,10 +401,10 @@ pub enum Wish {
         #[serde(deserialize_with = "latitude")]
         dec_deg: f64,
         /// Full major axis; unknown if left out.
-        #[serde(default, deserialize_with = "positive")]
+        #[serde(default, deserialize_with = "size_arcmin")]
         major_arcmin: Option<f64>,
         /// Full minor axis, at most the major one; a circle if left out.
-        #[serde(default, deserialize_with = "positive")]
+        #[serde(default, deserialize_with = "size_arcmin")]
         minor_arcmin: Option<f64>,
         /// Of the major axis, from north through east.
         #[serde(default, deserialize_with = "position_angle")]

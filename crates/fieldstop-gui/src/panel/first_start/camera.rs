@@ -47,7 +47,7 @@ pub(super) fn ui(ui: &mut Ui, input: &mut FirstStartInput<'_>) {
         ui.checkbox(&mut camera.owned, "I already own it").on_hover_text(
             "What you own costs nothing more, so it is left out of the price of every candidate",
         );
-        let price = NumberField::new("Price", &currency, range::NOT_NEGATIVE)
+        let price = NumberField::new("Price", &currency, range::MONEY)
             .tip("What a camera of this format usually costs, to be changed to the one you have in mind. Empty if unknown");
         if !camera.owned
             && let Some(new) = price.show_optional(ui, camera.price)

@@ -35,13 +35,13 @@ fn purse_and_back(ui: &mut Ui, limits: &mut Limits) {
         limits.currency = currency;
     }
     let currency = limits.currency.clone();
-    let budget = NumberField::new("Budget", &currency, range::NOT_NEGATIVE).tip(
+    let budget = NumberField::new("Budget", &currency, range::MONEY).tip(
         "For telescope, corrector, camera and mount, as far as you do not own them. Empty for none",
     );
     if let Some(new) = budget.show_optional(ui, limits.budget) {
         limits.budget = new;
     }
-    let carry = NumberField::new("Can be carried", "kg", range::NOT_NEGATIVE)
+    let carry = NumberField::new("Can be carried", "kg", range::MASS_KG)
         .tip("In all, to where you photograph. Follow local guidance on lifting for any single piece. Empty for no limit");
     if let Some(new) = carry.show_optional(ui, limits.carry_kg) {
         limits.carry_kg = new;
@@ -98,7 +98,7 @@ fn payload(ui: &mut Ui, kit: &mut Kit) {
     ui.add_space(4.0);
     ui.scope(|ui| {
         ui.set_max_width(FIELDS_PT);
-        let field = NumberField::new("Its rated payload", "kg", range::POSITIVE)
+        let field = NumberField::new("Its rated payload", "kg", range::LOAD_KG)
             .tip("As its maker states it; a maker's own limits come first");
         if let Some(new) = field.show(ui, mount.payload_kg) {
             mount.payload_kg = new;

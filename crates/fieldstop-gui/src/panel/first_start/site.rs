@@ -136,7 +136,7 @@ fn sky(ui: &mut Ui, site: &mut Site) {
 fn air(ui: &mut Ui, site: &mut Site) {
     ui.strong("Air");
     in_words(ui, &mut site.seeing_fwhm_arcsec, &SEEING);
-    let field = NumberField::new("Seeing", "arcsec", range::POSITIVE).steady().tip(
+    let field = NumberField::new("Seeing", "arcsec", range::SEEING_ARCSEC).steady().tip(
         "How wide moving air smears a star in a long exposure, at half its brightness. It limits the detail of every telescope",
     );
     if let Some(seeing) = field.show(ui, site.seeing_fwhm_arcsec) {

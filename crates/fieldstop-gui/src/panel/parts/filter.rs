@@ -40,9 +40,9 @@ pub(super) fn ui(ui: &mut Ui, filter: &mut Option<Filter>, currency: &str) {
     let field = |label, unit, range| NumberField::new(label, unit, range).of("Filter");
     for (shown, value) in [
         (field("Middle", "nm", range::WAVELENGTH_NM), &mut part.centre_nm),
-        (field("Width", "nm", range::POSITIVE), &mut part.width_nm),
+        (field("Width", "nm", range::PASSBAND_NM), &mut part.width_nm),
         (
-            field("Transmission", "", range::SHARE)
+            field("Transmission", "", range::THROUGHPUT)
                 .tip("Share of the light that gets through within its width"),
             &mut part.transmission,
         ),
@@ -53,11 +53,11 @@ pub(super) fn ui(ui: &mut Ui, filter: &mut Option<Filter>, currency: &str) {
     }
     for (shown, value) in [
         (
-            field("Thickness", "mm", range::NOT_NEGATIVE)
+            field("Thickness", "mm", range::THICKNESS_MM)
                 .tip("Glass moves the focus back by a third of it"),
             &mut part.thickness_mm,
         ),
-        (field("Price", currency, range::NOT_NEGATIVE), &mut part.price),
+        (field("Price", currency, range::MONEY), &mut part.price),
     ] {
         if let Some(new) = shown.show_optional(ui, *value) {
             *value = new;

@@ -33,12 +33,12 @@ pub fn ui(ui: &mut Ui, rig: usize, kit: &mut Kit, change_for_all: &mut bool) {
     mount_ui(ui, kit, edited);
     let Some(entry) = kit.rigs.get_mut(rig) else { return };
     ui.add_space(6.0);
-    let extra = NumberField::new("Guider, rings, cables", "kg", range::NOT_NEGATIVE)
+    let extra = NumberField::new("Guider, rings, cables", "kg", range::MASS_KG)
         .tip("Mass of everything else that rides on the mount");
     if let Some(kg) = extra.show(ui, entry.extra_mass_kg) {
         entry.extra_mass_kg = kg;
     }
-    let adapters = NumberField::new("Adapters", "mm", range::NOT_NEGATIVE)
+    let adapters = NumberField::new("Adapters", "mm", range::THICKNESS_MM)
         .tip("Thickness of everything between corrector and camera, a filter wheel included");
     if let Some(mm) = adapters.show_optional(ui, entry.adapters_mm) {
         entry.adapters_mm = mm;

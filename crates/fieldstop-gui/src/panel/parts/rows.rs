@@ -1,6 +1,6 @@
 //! The numbers of each kind of part: label, unit, range and explanation, in the order shown.
 
-use fieldstop::kit::{Camera, Corrector, Mount, Ota};
+use fieldstop::kit::{Camera, Corrector, MOST_OBSTRUCTED, Mount, Ota};
 use fieldstop::range::{self, Range};
 
 /// One number of a part.
@@ -54,49 +54,26 @@ const fn row<P>(
 
 const fn price<P>(reach: fn(&mut P) -> &mut Option<f64>) -> Row<P> {
     let tip = "New or used, as you would pay; empty if unknown";
-    Row { label: "Price", unit: None, range: not_negative, tip, value: Optional(reach) }
+    Row { label: "Price", unit: None, range: |_| range::MONEY, tip, value: Optional(reach) }
 }
 
-fn positive<P>(_: &P) -> Range {
-    range::POSITIVE
-}
-
-fn not_negative<P>(_: &P) -> Range {
-    range::NOT_NEGATIVE
-}
-
-fn share<P>(_: &P) -> Range {
-    range::SHARE
-}
-
-fn pixels<P>(_: &P) -> Range {
-    range::PIXELS
-}
-
-fn wavelength<P>(_: &P) -> Range {
-    range::WAVELENGTH_NM
-}
-
-fn bits<P>(_: &P) -> Range {
-    range::BITS
-}
-
-/// The largest share of the aperture that the obstruction may take, so that light gets through.
-const MOST_OBSTRUCTED: f64 = 0.99;
+/// The largest share of the aperture that the obstruction may take; a little less than a kit allows,
+/// as a quotient and its product may differ in the last digit.
+const OBSTRUCTED: f64 = MOST_OBSTRUCTED - 1e-6;
 
 fn aperture(ota: &Ota) -> Range {
     Range {
-        least: (ota.obstruction_mm / MOST_OBSTRUCTED).max(range::POSITIVE.least),
-        expected: "a number above 0 and above the central obstruction",
-        ..range::POSITIVE
+        least: (ota.obstruction_mm / OBSTRUCTED).max(range::APERTURE_MM.least),
+        expected: "a number from 1 to 100,000 mm, larger than the central obstruction",
+        ..range::APERTURE_MM
     }
 }
 
 fn obstruction(ota: &Ota) -> Range {
     Range {
         least: 0.0,
-        most: ota.aperture_mm * MOST_OBSTRUCTED,
-        expected: "0 for none, or less than the aperture",
+        most: ota.aperture_mm * OBSTRUCTED,
+        expected: "0 for none, or at most 0.999 of the aperture",
     }
 }
 
@@ -111,7 +88,7 @@ pub(super) const OTA: &[Row<Ota>] = &[
     row(
         "Focal length",
         "mm",
-        positive,
+        |_| range::FOCAL_LENGTH_MM,
         "Native, as the maker states it, before any corrector",
         Number(|ota| &mut ota.focal_length_mm),
     ),
@@ -125,25 +102,25 @@ pub(super) const OTA: &[Row<Ota>] = &[
     row(
         "Transmission",
         "",
-        share,
+        |_| range::THROUGHPUT,
         "Share of the light that gets through glass and mirrors, usually 0.8 to 0.95",
         Number(|ota| &mut ota.transmission),
     ),
     row(
         "Image circle",
         "mm",
-        positive,
+        |_| range::IMAGE_CIRCLE_MM,
         "Diameter that is well lit and sharp; empty if unknown",
         Optional(|ota| &mut ota.image_circle_mm),
     ),
     row(
         "Tube length",
         "mm",
-        positive,
+        |_| range::TUBE_MM,
         "A long tube is harder to hold still; empty if unknown",
         Optional(|ota| &mut ota.length_mm),
     ),
-    row("Mass", "kg", not_negative, "With rings and rail", Number(|ota| &mut ota.mass_kg)),
+    row("Mass", "kg", |_| range::MASS_KG, "With rings and rail", Number(|ota| &mut ota.mass_kg)),
     price(|ota| &mut ota.price),
 ];
 
@@ -151,28 +128,28 @@ pub(super) const CORRECTOR: &[Row<Corrector>] = &[
     row(
         "Factor",
         "×",
-        positive,
+        |_| range::FACTOR,
         "What the focal length is multiplied by: below 1 for a reducer, 1 for a flattener, above 1 for a Barlow",
         Number(|corrector| &mut corrector.factor),
     ),
     row(
         "Image circle",
         "mm",
-        positive,
+        |_| range::IMAGE_CIRCLE_MM,
         "Diameter that is well lit and sharp behind it; empty if unknown",
         Optional(|corrector| &mut corrector.image_circle_mm),
     ),
     row(
         "Back focus",
         "mm",
-        positive,
+        |_| range::BACK_FOCUS_MM,
         "Distance it wants from its rear shoulder to the sensor; empty if unknown",
         Optional(|corrector| &mut corrector.back_focus_mm),
     ),
     row(
         "Mass",
         "kg",
-        not_negative,
+        |_| range::MASS_KG,
         "Of the corrector alone",
         Number(|corrector| &mut corrector.mass_kg),
     ),
@@ -180,66 +157,90 @@ pub(super) const CORRECTOR: &[Row<Corrector>] = &[
 ];
 
 pub(super) const CAMERA: &[Row<Camera>] = &[
-    row("Width", "px", pixels, "Pixels along the width", Whole(|camera| &mut camera.width_px)),
-    row("Height", "px", pixels, "Pixels along the height", Whole(|camera| &mut camera.height_px)),
-    row("Pixel", "µm", positive, "Side of one square pixel", Number(|camera| &mut camera.pixel_um)),
+    row(
+        "Width",
+        "px",
+        |_| range::PIXELS,
+        "Pixels along the width",
+        Whole(|camera| &mut camera.width_px),
+    ),
+    row(
+        "Height",
+        "px",
+        |_| range::PIXELS,
+        "Pixels along the height",
+        Whole(|camera| &mut camera.height_px),
+    ),
+    row(
+        "Pixel",
+        "µm",
+        |_| range::PIXEL_UM,
+        "Side of one square pixel",
+        Number(|camera| &mut camera.pixel_um),
+    ),
     row(
         "Read noise",
         "e−",
-        not_negative,
+        |_| range::READ_NOISE_E,
         "Noise that each exposure adds, in electrons",
         Number(|camera| &mut camera.read_noise_e),
     ),
     row(
         "Dark current",
         "e−/s",
-        not_negative,
+        |_| range::DARK_E_PER_S,
         "Electrons that warmth adds to a pixel each second",
         Number(|camera| &mut camera.dark_e_per_s),
     ),
     row(
         "Quantum efficiency",
         "",
-        share,
+        |_| range::THROUGHPUT,
         "Share of the light that is turned into signal",
         Number(|camera| &mut camera.quantum_efficiency),
     ),
     row(
         "Passband",
         "nm",
-        positive,
+        |_| range::PASSBAND_NM,
         "Width of the colours it sees, filter included",
         Number(|camera| &mut camera.passband_nm),
     ),
     row(
         "Middle of it",
         "nm",
-        wavelength,
+        |_| range::WAVELENGTH_NM,
         "Middle of the passband; 550 nm if left empty",
         Optional(|camera| &mut camera.wavelength_nm),
     ),
     row(
         "Full well",
         "e−",
-        positive,
+        |_| range::FULL_WELL_E,
         "Electrons that a pixel holds before it is white",
         Number(|camera| &mut camera.full_well_e),
     ),
     row(
         "Converter",
         "bit",
-        bits,
+        |_| range::BITS,
         "Depth of the digital values",
         Whole(|camera| &mut camera.bit_depth),
     ),
     row(
         "Front to sensor",
         "mm",
-        not_negative,
+        |_| range::THICKNESS_MM,
         "From its front face to the sensor: its part of the back focus; empty if unknown",
         Optional(|camera| &mut camera.flange_mm),
     ),
-    row("Mass", "kg", not_negative, "Of the camera alone", Number(|camera| &mut camera.mass_kg)),
+    row(
+        "Mass",
+        "kg",
+        |_| range::MASS_KG,
+        "Of the camera alone",
+        Number(|camera| &mut camera.mass_kg),
+    ),
     price(|camera| &mut camera.price),
 ];
 
@@ -247,38 +248,38 @@ pub(super) const MOUNT: &[Row<Mount>] = &[
     row(
         "Rated payload",
         "kg",
-        positive,
+        |_| range::LOAD_KG,
         "As its maker rates it; imaging usually gets about half. A maker's limit comes first",
         Number(|mount| &mut mount.payload_kg),
     ),
     row(
         "Periodic error",
         "arcsec",
-        not_negative,
+        |_| range::PERIODIC_ERROR_ARCSEC,
         "Peak to peak, unguided; 0 if it has none",
         Number(|mount| &mut mount.periodic_error_arcsec),
     ),
     row(
         "Its period",
         "s",
-        not_negative,
+        |_| range::PERIOD_S,
         "Seconds until the periodic error comes again; 0 if it has none",
         Number(|mount| &mut mount.period_s),
     ),
     row(
         "Guided RMS",
         "arcsec",
-        not_negative,
+        |_| range::GUIDED_RMS_ARCSEC,
         "Total of both axes while guiding; empty if it cannot be guided",
         Optional(|mount| &mut mount.guided_rms_arcsec),
     ),
     row(
         "Polar alignment",
         "arcmin",
-        not_negative,
+        |_| range::POLAR_ERROR_ARCMIN,
         "How far its axis is off the celestial pole",
         Number(|mount| &mut mount.polar_error_arcmin),
     ),
-    row("Mass", "kg", not_negative, "With its tripod", Number(|mount| &mut mount.mass_kg)),
+    row("Mass", "kg", |_| range::MASS_KG, "With its tripod", Number(|mount| &mut mount.mass_kg)),
     price(|mount| &mut mount.price),
 ];

@@ -49,7 +49,7 @@ pub(super) fn checklist(ui: &mut Ui, input: &mut DemandsInput<'_>) {
             let there = named(ui.checkbox(&mut item.owned, ""), format!("{} is there", item.name));
             there.on_hover_text("Already there, or not needed");
             let name = item.name.clone();
-            let field = NumberField::new(&name, &currency, range::NOT_NEGATIVE)
+            let field = NumberField::new(&name, &currency, range::MONEY)
                 .of("checklist")
                 .tip("Empty if you do not know it yet");
             let size = egui::vec2(LINE_WIDTH, ui.spacing().interact_size.y);

@@ -15,8 +15,8 @@ pub(super) fn ui(ui: &mut Ui, figure: Figure, limits: &mut Limits) {
     match figure {
         Figure::PixelsPerFwhm | Figure::Sampling => {
             let (under, over) = (&mut thresholds.under_sampled, &mut thresholds.over_sampled);
-            lines.push(("Under-sampled below", "px", range::POSITIVE, under));
-            lines.push(("Over-sampled above", "px", range::POSITIVE, over));
+            lines.push(("Under-sampled below", "px", range::PIXELS_PER_FWHM, under));
+            lines.push(("Over-sampled above", "px", range::PIXELS_PER_FWHM, over));
         }
         Figure::GuidingLoss | Figure::GuideRmsNeeded => lines.push((
             "Guiding may widen stars by a share of",
@@ -40,20 +40,24 @@ pub(super) fn ui(ui: &mut Ui, figure: Figure, limits: &mut Limits) {
             ));
         }
         Figure::HeaviestPiece => {
-            lines.push(("One person lifts", "kg", range::POSITIVE, &mut thresholds.lift_kg));
+            lines.push(("One person lifts", "kg", range::LOAD_KG, &mut thresholds.lift_kg));
         }
         Figure::MassOnMount | Figure::PayloadUsed => {
             let share = &mut limits.payload_share;
             lines.push(("Share of the rated payload for imaging", "", range::SHARE, share));
         }
         Figure::Detail => {
-            lines.push(("Wanted detail", "elements", range::POSITIVE, &mut limits.detail));
+            lines.push(("Wanted detail", "elements", range::DETAIL, &mut limits.detail));
         }
         Figure::HoursPerPixel | Figure::HoursPerArcsec2 => {
-            lines.push(("Wanted signal to noise", "", range::POSITIVE, &mut limits.snr));
+            lines.push(("Wanted signal to noise", "", range::SNR, &mut limits.snr));
         }
-        Figure::Carry => return optional(ui, "Can be carried", "kg", &mut limits.carry_kg),
-        Figure::Price => return optional(ui, "Budget", &currency, &mut limits.budget),
+        Figure::Carry => {
+            return optional(ui, "Can be carried", "kg", range::MASS_KG, &mut limits.carry_kg);
+        }
+        Figure::Price => {
+            return optional(ui, "Budget", &currency, range::MONEY, &mut limits.budget);
+        }
         _ => return,
     }
     title(ui);
@@ -73,9 +77,9 @@ fn field<'a>(label: &'a str, unit: &'a str, range: Range) -> NumberField<'a> {
     NumberField::new(label, unit, range).compact().of("threshold")
 }
 
-fn optional(ui: &mut Ui, label: &str, unit: &str, value: &mut Option<f64>) {
+fn optional(ui: &mut Ui, label: &str, unit: &str, range: Range, value: &mut Option<f64>) {
     title(ui);
-    if let Some(new) = field(label, unit, range::NOT_NEGATIVE).show_optional(ui, *value) {
+    if let Some(new) = field(label, unit, range).show_optional(ui, *value) {
         *value = new;
     }
 }

@@ -7,7 +7,7 @@ use egui::{ComboBox, RichText, Ui};
 use fieldstop::Field;
 use fieldstop::fit::Fit;
 use fieldstop::kit::{DrawnOutline, Wish};
-use fieldstop::range::{NOT_NEGATIVE, Range};
+use fieldstop::range::{LEAST_SIZE_ARCMIN, LISTED_MAGNITUDE};
 use fieldstop::shape::fit_shape;
 
 use super::{YearInput, YearView, work_in_progress};
@@ -27,9 +27,6 @@ use crate::words;
 const OTHER_COLUMNS_PT: f32 = 566.0;
 /// More rows than this nobody reads.
 const MOST_ROWS: usize = 60;
-/// From the brightest star to the faintest galaxy of the catalogue.
-const MAGNITUDES: Range =
-    Range { least: -30.0, most: 30.0, expected: "a magnitude from -30 to 30" };
 
 /// The objects in order, kept until what they are ranked by changes.
 #[derive(Default)]
@@ -129,11 +126,12 @@ fn question(ui: &mut Ui, view: &mut YearView) {
                 }
             });
         named(combo.response, "Month");
-        let size = NumberField::new("At least", "′", NOT_NEGATIVE).compact().tip("Its longer side");
+        let size =
+            NumberField::new("At least", "′", LEAST_SIZE_ARCMIN).compact().tip("Its longer side");
         if let Some(arcmin) = size.show(ui, view.season.least_arcmin) {
             view.season.least_arcmin = arcmin;
         }
-        let magnitude = NumberField::new("To magnitude", "", MAGNITUDES).compact();
+        let magnitude = NumberField::new("To magnitude", "", LISTED_MAGNITUDE).compact();
         if let Some(mag) = magnitude.show(ui, view.season.faintest_mag) {
             view.season.faintest_mag = mag;
         }
