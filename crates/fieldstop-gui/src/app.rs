@@ -15,6 +15,7 @@ use egui::{CentralPanel, Panel};
 use fieldstop::kit::Kit;
 
 use crate::action::{Action, Queue};
+use crate::clipboard::PictureClipboard;
 use crate::files;
 use crate::panel::file_window::{FileWanted, FileWindow};
 use crate::panel::finder::Finder;
@@ -77,6 +78,7 @@ pub struct App {
     noticed: (Notice, f64),
     export: Option<Job<Result<PathBuf, (PathBuf, String)>>>,
     sheet: SheetExport,
+    clipboard: PictureClipboard,
     fit_view: Option<FitView>,
     may_close: bool,
     recovery: Recovery,
@@ -119,6 +121,7 @@ impl App {
             noticed: (Notice::default(), 0.0),
             export: None,
             sheet: SheetExport::default(),
+            clipboard: PictureClipboard::of_system(),
             fit_view: first_run.then_some(FitView::ChosenFrame),
             may_close: false,
             recovery: Recovery::default(),
@@ -133,6 +136,12 @@ impl App {
         // Before the first frame, which would otherwise be drawn in egui's own colours.
         app.show_theme(&cc.egui_ctx);
         Ok(app)
+    }
+
+    /// Puts copied pictures into another place than the system's clipboard.
+    pub fn copying_pictures_to(mut self, clipboard: PictureClipboard) -> Self {
+        self.clipboard = clipboard;
+        self
     }
 
     /// The kit as it stands.

@@ -150,6 +150,7 @@ impl App {
                 choice: &mut self.workspace.export,
                 target,
                 rig,
+                clipboard: &self.clipboard,
                 evening: self.year_view.evening(),
                 picture: self.picture.placed(),
             },
