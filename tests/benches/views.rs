@@ -1,5 +1,9 @@
 //! What a person waits for in every view: one frame of the window from input to triangles, without
-//! a GPU, at rest and while a sketch, a sheet or a table is made on its worker.
+//! a GPU, at rest and while a sketch, a sheet, a table or a list is made and saved, a sketch copied, the
+//! kit saved, and (in the view of frames) a picture of one's own read, painted and laid under them.
+//!
+//! A copied sketch is packed as the system's clipboard packs it. What a graphics card's driver takes
+//! to fetch the picture is not among the times.
 //!
 //! `cargo bench -p fieldstop-tests --bench views` prints median, 99th percentile and the longest of
 //! at least 300 frames, and how many were over 50 ms. Times are by the clock, so they hold
@@ -15,9 +19,16 @@ use egui::accesskit::{Action as Ask, ActionData, ActionRequest, Role};
 use egui::{Event, Key, Modifiers, Vec2, ViewportId};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use fieldstop::fits_header::fits_header;
+use fieldstop::world_coordinates::WorldCoordinates;
+use fieldstop::{Angle, Direction};
 use fieldstop_gui::app::App;
+use fieldstop_gui::clipboard::PictureClipboard;
 use fieldstop_gui::files;
+use fieldstop_gui::page_order::Pixels;
 use fieldstop_gui::sky::Sky;
+use image::codecs::png::PngEncoder;
+use image::{ExtendedColorType, ImageEncoder as _};
 
 const FRAMES: usize = 300;
 /// No frame may take longer, at rest or while something is exported.
@@ -47,6 +58,34 @@ fn crowded_kit(folder: &Path) -> PathBuf {
     path
 }
 
+/// Packs a picture as the system's clipboard does, with the same library.
+fn packed(pixels: Pixels) -> Result<(), String> {
+    let mut png = Vec::new();
+    let [width, height] = pixels.size;
+    PngEncoder::new(&mut png)
+        .write_image(&pixels.rgba, width, height, ExtendedColorType::Rgba8)
+        .map_err(|error| error.to_string())
+}
+
+/// A FITS picture of 4 megapixels.
+fn picture() -> Vec<u8> {
+    const SIDE: u32 = 2000;
+    let map = WorldCoordinates::turned(
+        (SIDE, SIDE),
+        (
+            [f64::from(SIDE) / 2.0; 2],
+            Direction::from_ra_dec(Angle::from_deg(10.68), Angle::from_deg(41.27)),
+        ),
+        [Angle::from_deg(2.0) / f64::from(SIDE); 2],
+        Angle::from_deg(20.0),
+    );
+    let mut bytes = fits_header(&map, "bench", &[]).into_bytes();
+    let value = |place: u32| (place.wrapping_mul(2_654_435_761) >> 20) as i16;
+    bytes.extend((0..SIDE * SIDE).flat_map(|place| value(place).to_be_bytes()));
+    bytes.resize(bytes.len().next_multiple_of(2880), 0);
+    bytes
+}
+
 impl Timed {
     /// The window on a kit, showing a view, with everything worked out.
     fn on(kit: &Path, view: &str) -> Self {
@@ -54,7 +93,10 @@ impl Timed {
         let window = Harness::builder()
             .with_size(Vec2::new(1280.0, 800.0))
             .with_max_steps(20)
-            .build_eframe(|cc| App::new(cc, Some(kit)).expect("the embedded sky opens"));
+            .build_eframe(|cc| {
+                let app = App::new(cc, Some(kit)).expect("the embedded sky opens");
+                app.copying_pictures_to(PictureClipboard::new(packed))
+            });
         let mut timed = Self { window, times: Vec::new() };
         if view.starts_with('5') {
             timed.click("Kit");
@@ -160,6 +202,48 @@ impl Timed {
         self.click("Close window");
     }
 
+    fn wishes(&mut self, folder: &Path) {
+        self.click("More for the wish list");
+        self.click("Wish list to a file…");
+        self.save(&folder.join("wishes.vot"));
+    }
+
+    fn kit(&mut self, _: &Path) {
+        self.press(Modifiers::COMMAND, Key::S);
+    }
+
+    /// As large as is copied.
+    fn copied(&mut self, _: &Path) {
+        self.press(Modifiers::COMMAND, Key::E);
+        self.write("Width", "3464");
+        self.write("Height", "2309");
+        self.click("Copy picture");
+        self.wait_until(|timed| timed.window.query_by_label("Copied 3464 x 2309 pixels").is_some());
+        self.click("Cancel");
+    }
+
+    /// As large as is kept.
+    fn own_picture(&mut self, folder: &Path) {
+        let path = folder.join("picture.fits");
+        if !path.exists() {
+            std::fs::write(&path, picture()).unwrap();
+        }
+        self.press(Modifiers::COMMAND, Key::P);
+        self.click("Choose a picture…");
+        for _ in 0..4 {
+            self.frame();
+        }
+        self.write("Path of the file", &path.to_string_lossy());
+        self.click("Open");
+        self.wait_until(|timed| timed.window.query_by_label("Look there").is_some());
+        self.click("Look there");
+        for _ in 0..4 {
+            self.frame();
+        }
+        self.click("Remove");
+        self.press(Modifiers::COMMAND, Key::P);
+    }
+
     fn report(&mut self, name: &str) {
         self.times.sort();
         let count = self.times.len();
@@ -183,8 +267,15 @@ fn main() {
     let folder = std::env::temp_dir().join(format!("fieldstop-views-{}", std::process::id()));
     std::fs::create_dir_all(&folder).unwrap();
     let kit = crowded_kit(&folder);
-    let exports: [(&str, Export); 3] =
-        [("sketch", Timed::sketch), ("sheet", Timed::sheet), ("table", Timed::table)];
+    let exports: [(&str, Export); 7] = [
+        ("sketch", Timed::sketch),
+        ("sheet", Timed::sheet),
+        ("table", Timed::table),
+        ("wish list", Timed::wishes),
+        ("saved kit", Timed::kit),
+        ("copied sketch", Timed::copied),
+        ("picture of one's own", Timed::own_picture),
+    ];
     for view in VIEWS {
         let mut timed = Timed::on(&kit, view);
         timed.report(&format!("{view}, opened"));
@@ -193,6 +284,15 @@ fn main() {
         }
         timed.report(&format!("{view}, at rest"));
         for (what, export) in exports {
+            // The steps that begin a kit have neither list nor sky beside them.
+            let is_there = match what {
+                "wish list" => !view.starts_with('5'),
+                "picture of one's own" => view == "Frame",
+                _ => true,
+            };
+            if !is_there {
+                continue;
+            }
             while timed.times.len() < FRAMES {
                 export(&mut timed, &folder);
             }

@@ -63,6 +63,7 @@ fn every_table_is_shown_and_saved() {
     drop(std::fs::remove_file(&path));
     click(&mut window, "Save the table as CSV");
     answer_with_path(&mut window, &path, "Save");
+    wait_for(&mut window, "Saved ");
     let text = std::fs::read_to_string(&path).unwrap();
     let rigs = kit(&window).rigs.len();
     assert_eq!(text.lines().count(), rigs + 1);
@@ -71,7 +72,7 @@ fn every_table_is_shown_and_saved() {
     // What cannot be written is asked about again.
     click(&mut window, "Save the table as CSV");
     answer_with_path(&mut window, &scratch("nowhere").join("x.csv"), "Save");
-    assert!(window.query_by_label_contains("there is no folder").is_some());
+    wait_for(&mut window, "there is no folder");
 }
 
 #[test]

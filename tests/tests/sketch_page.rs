@@ -11,7 +11,8 @@
 
 use std::collections::BTreeSet;
 use std::path::Path;
-use std::time::Duration;
+use std::sync::{Arc, Mutex};
+use std::time::{Duration, Instant};
 
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
@@ -19,6 +20,8 @@ use egui_kittest::kittest::Queryable as _;
 use fieldstop::kit::Kit;
 use fieldstop::{Angle, Direction, Icrs};
 use fieldstop_gui::app::App;
+use fieldstop_gui::clipboard::PictureClipboard;
+use fieldstop_gui::page_order::Pixels;
 use fieldstop_gui::paint::{png, svg};
 use fieldstop_gui::scene::palette::Palette;
 use fieldstop_gui::scene::primitive::{Bounds, Scene, TextMark};
@@ -414,11 +417,32 @@ fn line_middle(
 
 type Window = Harness<'static, App>;
 
+/// What is told where copying was stopped.
+const NOT_COPIED: &str = "Stopped; nothing was copied.";
+
+/// Pictures that were copied, and the thread that packed each.
+type Copied = Arc<Mutex<Vec<(Pixels, std::thread::ThreadId)>>>;
+
+fn export_window_copying(copied: &Copied) -> Window {
+    let copied = copied.clone();
+    export_window_with(PictureClipboard::new(move |pixels| {
+        copied.lock().unwrap().push((pixels, std::thread::current().id()));
+        Ok(())
+    }))
+}
+
 fn export_window() -> Window {
+    export_window_with(PictureClipboard::new(|_| Ok(())))
+}
+
+fn export_window_with(clipboard: PictureClipboard) -> Window {
     let mut window = Harness::builder()
         .with_size(egui::vec2(1280.0, 800.0))
         .with_max_steps(20)
-        .build_eframe(|cc| App::new(cc, None).expect("the embedded sky opens"));
+        .build_eframe(|cc| {
+            let app = App::new(cc, None).expect("the embedded sky opens");
+            app.copying_pictures_to(clipboard)
+        });
     window.run_steps(4);
     window.key_press_modifiers(Modifiers::COMMAND, Key::E);
     window.run_steps(4);
@@ -512,20 +536,47 @@ fn a_name_or_folder_that_will_not_do_is_explained_and_the_old_file_kept() {
 
 #[test]
 fn a_picture_is_copied_whole() {
-    let mut window = export_window();
+    let copied = Arc::new(Mutex::new(Vec::new()));
+    let mut window = export_window_copying(&copied);
     click(&mut window, "Copy picture");
-    let mut copied = None;
-    wait(&mut window, "the picture", |window| {
-        copied =
-            window.output().platform_output.commands.iter().find_map(|command| match command {
-                egui::OutputCommand::CopyImage(image) => Some(image.size),
-                _ => None,
-            });
-        copied.is_some()
-    });
-    assert_eq!(copied, Some([2400, 1600]));
-    window.run_steps(2);
-    assert!(window.query_by_label("Copied 2400 x 1600 pixels").is_some());
+    wait(&mut window, "the words", |w| w.query_by_label("Copied 2400 x 1600 pixels").is_some());
+    let copied = copied.lock().unwrap();
+    let [(pixels, thread)] = &copied[..] else { panic!("{} pictures", copied.len()) };
+    assert_eq!((pixels.size, pixels.rgba.len()), ([2400, 1600], 2400 * 1600 * 4));
+    assert!(pixels.rgba.chunks_exact(4).all(|pixel| pixel[3] == 255));
+    assert!(pixels.rgba.chunks_exact(4).any(|pixel| pixel != &pixels.rgba[..4]));
+    assert_ne!(*thread, std::thread::current().id(), "packed on the window's thread");
+}
+
+#[test]
+fn copying_is_stopped_by_its_button_and_by_leaving_the_window() {
+    let copied = Arc::new(Mutex::new(Vec::new()));
+    let mut window = export_window_copying(&copied);
+    click(&mut window, "Copy picture");
+    click(&mut window, "Stop copying");
+    wait(&mut window, "the words", |w| w.query_by_label(NOT_COPIED).is_some());
+    assert!(copied.lock().unwrap().is_empty());
+
+    click(&mut window, "Copy picture");
+    let start = Instant::now();
+    wait(&mut window, "the picture", |_| !copied.lock().unwrap().is_empty());
+    let took = start.elapsed();
+    wait(&mut window, "the words", |w| w.query_by_label_contains("Copied 2400").is_some());
+    click(&mut window, "Copy picture");
+    click(&mut window, "Cancel");
+    assert!(window.query_by_label("Copy picture").is_none());
+    std::thread::sleep(took * 2);
+    assert_eq!(copied.lock().unwrap().len(), 1, "the clipboard changed behind the person's back");
+}
+
+/// A system without a clipboard for pictures says so, and the window goes on.
+#[test]
+fn a_clipboard_that_refuses_is_told_of() {
+    let refuses = PictureClipboard::new(|_| Err("There is no clipboard here".to_owned()));
+    let mut window = export_window_with(refuses);
+    click(&mut window, "Copy picture");
+    wait(&mut window, "the words", |w| w.query_by_label("There is no clipboard here").is_some());
+    assert!(window.query_by_label("Copy picture").is_some());
 }
 
 #[test]

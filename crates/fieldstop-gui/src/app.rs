@@ -5,6 +5,7 @@ mod lists;
 mod picture;
 mod recovery;
 mod run;
+mod saving;
 mod sheet;
 mod steps;
 
@@ -15,30 +16,30 @@ use egui::{CentralPanel, Panel};
 use fieldstop::kit::Kit;
 
 use crate::action::{Action, Queue};
+use crate::clipboard::PictureClipboard;
 use crate::files;
-use crate::panel::file_window::{FileWanted, FileWindow};
 use crate::panel::finder::Finder;
 use crate::panel::first_start::FirstStart;
 use crate::panel::status_line::{self, Notice};
 use crate::panel::{ladder, shortlist, top_bar, wish_list};
 use crate::scene::palette::Palette;
-use crate::sketch::Format;
 use crate::sky::{Catalogue, Sky};
 use crate::starting_points;
 use crate::state::{
     ChoiceFigures, ChoiceInput, DemandFigures, DemandInput, Document, Figures, FirstFigures,
     Origin, PictureFigures, ThemeChoice, ViewChoice, Workspace, YearFigures,
 };
+use crate::tables::TableName;
 use crate::theme;
 use crate::view::choose::{ChooseInput, ChooseView};
 use crate::view::demands::{DemandsInput, DemandsView};
 use crate::view::frame::{FrameInput, FrameView};
 use crate::view::year::{YearInput, YearView};
 use crate::widget;
-use crate::worker::{Job, JobState};
+use crate::worker::Job;
 use dialogs::Dialogs;
 use recovery::Recovery;
-use sheet::SheetExport;
+use saving::Savings;
 
 /// Under which name the workspace is kept between runs.
 const WORKSPACE_KEY: &str = "workspace";
@@ -75,8 +76,9 @@ pub struct App {
     notice: Notice,
     /// The notice last shown, and since when.
     noticed: (Notice, f64),
-    export: Option<Job<Result<PathBuf, (PathBuf, String)>>>,
-    sheet: SheetExport,
+    savings: Savings,
+    clipboard: PictureClipboard,
+    copying_table: Option<(TableName, Job<Result<String, String>>)>,
     fit_view: Option<FitView>,
     may_close: bool,
     recovery: Recovery,
@@ -117,8 +119,9 @@ impl App {
             lifted: None,
             notice: Notice::default(),
             noticed: (Notice::default(), 0.0),
-            export: None,
-            sheet: SheetExport::default(),
+            savings: Savings::default(),
+            clipboard: PictureClipboard::of_system(),
+            copying_table: None,
             fit_view: first_run.then_some(FitView::ChosenFrame),
             may_close: false,
             recovery: Recovery::default(),
@@ -133,6 +136,12 @@ impl App {
         // Before the first frame, which would otherwise be drawn in egui's own colours.
         app.show_theme(&cc.egui_ctx);
         Ok(app)
+    }
+
+    /// Puts copied pictures into another place than the system's clipboard.
+    pub fn copying_pictures_to(mut self, clipboard: PictureClipboard) -> Self {
+        self.clipboard = clipboard;
+        self
     }
 
     /// The kit as it stands.
@@ -171,23 +180,8 @@ impl App {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
             self.queue.push(Action::Quit);
         }
-        self.collect_export();
-        self.collect_sheet();
-    }
-
-    fn collect_export(&mut self) {
-        let Some(job) = &self.export else { return };
-        self.notice = match job.poll() {
-            JobState::Running => return,
-            JobState::Done(Ok(path)) => Notice::done(format!("Saved {}", path.display())),
-            JobState::Done(Err((path, why))) => {
-                let wanted = FileWanted::Picture(Format::of(&path).unwrap_or_default());
-                self.dialogs.file = Some(FileWindow::again(wanted, &path, why));
-                Notice::default()
-            }
-            JobState::Lost => Notice::failed("The picture was not finished; nothing was written."),
-        };
-        self.export = None;
+        self.collect_savings(ctx);
+        self.collect_copied_table(ctx);
     }
 
     fn update_figures(&mut self) {
@@ -414,8 +408,7 @@ impl App {
 
     fn status_line(&mut self, ui: &mut egui::Ui) {
         self.age_notice(ui.ctx());
-        let job = self.export.as_ref().map(|job| (job.label.as_str(), job.progress.share()));
-        let job = job.or(self.sheet.progress());
+        let job = self.savings.progress();
         let pointed = status_line::Pointed {
             place: self.frame_view.pointed,
             reach: fieldstop::Angle::from_deg(self.workspace.span_deg / 80.0),
@@ -423,10 +416,8 @@ impl App {
         };
         let target = self.figures.target.as_ref().map(|chosen| &chosen.target);
         let stop = status_line::ui(ui, pointed, target, &self.sky.catalogue, &self.notice, job);
-        if stop && let Some(job) = &self.export {
-            job.progress.cancel();
-        } else if stop {
-            self.sheet.stop();
+        if stop {
+            self.savings.stop();
         }
     }
 

@@ -304,6 +304,19 @@ mod tests {
             changed("<x:xmpmeta", "<!DOCTYPE a [<!ENTITY b \"c\">]><x:xmpmeta").contains("XML")
         );
         assert!(changed("</rdf:RDF>", "").contains("XML"));
+        let both = (written().replacen("<rdf:li>1200<", "<rdf:li>-1200<", 1)).replacen(
+            "<rdf:li>800<",
+            "<rdf:li>-800<",
+            1,
+        );
+        for (packet, sides) in [
+            (written().replacen("<rdf:li>1200<", "<rdf:li>-1200<", 1), "-1200 x 800"),
+            (written().replacen("<rdf:li>800<", "<rdf:li>0<", 1), "1200 x 0"),
+            (both, "-1200 x -800"),
+        ] {
+            let why = coordinates(packet.as_bytes(), (1200, 800)).unwrap_err();
+            assert!(why.contains(&format!("{sides} pixels; expected 1200 x 800")), "{why}");
+        }
     }
 
     #[test]

@@ -6,6 +6,7 @@ pub mod action;
 pub mod app;
 pub mod avm;
 pub mod cli;
+pub mod clipboard;
 pub mod demand_words;
 pub mod files;
 pub mod font;

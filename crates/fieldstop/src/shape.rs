@@ -776,6 +776,26 @@ mod tests {
         assert!(matches!(fault(&spike), ShapeFault::Crossing { .. }), "{:?}", fault(&spike));
     }
 
+    /// Along no meridian or parallel, so that the way back is the way out but for rounding.
+    #[test]
+    fn a_spike_in_any_direction_is_refused() {
+        for dec_deg in [0.0, 52.3, 88.0] {
+            let foot = place(200.0, dec_deg);
+            let step = |towards_deg: f64, far_deg: f64| {
+                foot.offset(Angle::from_deg(towards_deg), Angle::from_deg(far_deg))
+            };
+            for turn in 0..90 {
+                let towards = 4.0 * f64::from(turn) + 0.7;
+                let (tip, back) = (step(towards, 1.7), step(towards, 0.6));
+                let spike =
+                    [step(towards + 150.0, 1.0), foot, tip, back, step(towards + 110.0, 0.9)];
+                let found = DrawnShape::new(&spike).unwrap_err();
+                let wanted = ShapeFault::Crossing { side: 2, other: 3 };
+                assert_eq!(found, wanted, "at {dec_deg} degrees towards {towards}");
+            }
+        }
+    }
+
     #[test]
     fn about_a_pole_a_shape_is_a_shape() {
         let field = Field { half_width: 0.012, half_height: 0.008 };

@@ -120,6 +120,17 @@ write_fits("sip64f.fits", [fits.PrimaryHDU(picture(1.0, 0.02), header(wcs))], wc
 wcs = tan(310.2, 44.3, 30.0, 12.0, crpix=(-200.0, 300.0), swapped=True)
 write_fits("swapped32.fits", [fits.PrimaryHDU(picture(1e6, 1e4).astype(np.int32), header(wcs))], wcs)
 
+# 16 bits, the native longitude of the pole as a parameter of the second axis, which is right
+# ascension here and goes before LONPOLE.
+hdu = fits.PrimaryHDU(picture(20000, 500).astype(np.int16))
+hdu.header.update({"CTYPE1": "DEC--TAN", "CTYPE2": "RA---TAN", "CRVAL1": -12.0, "CRVAL2": 35.0,
+                   "CRPIX1": 40.0, "CRPIX2": 30.0, "CDELT1": 30 / 3600, "CDELT2": -30 / 3600,
+                   "PV2_1": 0.0, "PV2_2": 90.0, "PV2_3": 137.0, "PV2_4": -12.0, "LONPOLE": 170.0,
+                   "RADESYS": "ICRS"})
+wcs = WCS(hdu.header)
+assert wcs.wcs.lonpole == 137.0
+write_fits("native_pole.fits", [hdu], wcs)
+
 # PNG, JPEG and TIFF with AVM, and a JPEG with a header beside it. The top row comes first.
 def embed(name, wcs):
     avm = pyavm.AVM.from_wcs(wcs, shape=(H, W))
@@ -133,6 +144,8 @@ Image.fromarray(colour).save(path("plain.png"))
 Image.fromarray(colour).save(path("plain.jpg"), quality=95)
 embed("avm.png", tan(49.0, -68.0, 30.0, 200.0))
 embed("avm.jpg", tan(266.4, -29.0, 30.0, 300.0))
+# As in a mirror: both scales are below zero.
+embed("avm_mirrored.png", tan(77.0, 33.0, 30.0, 20.0, mirrored=True))
 wide = np.clip(picture(230, 15, y_up=False) * 257, 0, 65535).astype(np.uint16)
 wcs = tan(120.0, 5.0, 30.0, 60.0)
 info = TiffImagePlugin.ImageFileDirectory_v2()
@@ -147,6 +160,10 @@ full["NAXIS1"], full["NAXIS2"] = W, H
 full.totextfile(path("beside.hdr"), endcard=True, overwrite=True)
 note("beside.jpg", wcs)
 os.remove(path("plain.png"))
+
+# A JPEG that comes in several scans, large enough to be stopped between them. It is nowhere on the sky.
+noise = np.random.default_rng(1).integers(0, 256, (180, 240), dtype=np.uint8)
+Image.fromarray(noise).save(path("progressive.jpg"), quality=90, progressive=True)
 
 with open(path("stars.csv"), "w", newline="") as out:
     writer = csv.writer(out, lineterminator="\n")

@@ -29,6 +29,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use fieldstop::kit::Kit;
 use fieldstop_gui::app::App;
+use fieldstop_gui::clipboard::PictureClipboard;
 use fieldstop_gui::files::{demo_kit, kit_file};
 use fieldstop_gui::nights::site_clock::system_zone;
 use fieldstop_gui::sky::catalogue::Catalogue;
@@ -71,7 +72,11 @@ impl<'a> Trial<'a> {
             .with_max_steps(20)
             // What is typed need not be in the font.
             .allow_missing_glyphs()
-            .build_eframe(|cc| App::new(cc, kit).expect("the embedded sky opens"));
+            .build_eframe(|cc| {
+                let app = App::new(cc, kit).expect("the embedded sky opens");
+                // The clipboard of whoever runs this is theirs.
+                app.copying_pictures_to(PictureClipboard::new(|_| Ok(())))
+            });
         window.run_steps(4);
         let begun = window.state().document().kit.clone();
         Self {

@@ -5,12 +5,14 @@ use std::path::PathBuf;
 use fieldstop::kit::PartList;
 
 use super::App;
+use super::saving::NewFile;
 use crate::action::Action;
 use crate::page_order::PageOrder;
 use crate::panel::changed_on_disk::{self, ChangedAnswer};
 use crate::panel::file_window::{FileAnswer, FileWanted, FileWindow};
 use crate::panel::own_target::{OwnTarget, OwnTargetAnswer};
 use crate::panel::panels_window::{self, PanelsAnswer, PanelsInput};
+use crate::panel::sheet_window::SheetWindow;
 use crate::panel::sketch_window::{SketchAnswer, SketchInput, SketchWindow};
 use crate::panel::tables_window::TablesWindow;
 use crate::panel::unsaved::{self, UnsavedAnswer};
@@ -27,9 +29,10 @@ pub(super) struct Dialogs {
     pub(super) panels: bool,
     pub(super) picture: bool,
     pub(super) sketch: Option<SketchWindow>,
-    /// What is to be drawn once it is known where.
-    pub(super) order: Option<PageOrder>,
+    pub(super) sheet: Option<SheetWindow>,
     pub(super) file: Option<FileWindow>,
+    /// What is to be written once it is known where.
+    pub(super) new_file: Option<NewFile>,
     pub(super) own_target: Option<OwnTarget>,
     pub(super) tables: Option<TablesWindow>,
     pub(super) wishes: Option<WishFileWindow>,
@@ -128,8 +131,8 @@ impl App {
             }
             PanelsAnswer::SaveCsv => {
                 let name = format!("{} {} panels.csv", chosen.target.name, entry.name);
-                self.dialogs.file =
-                    Some(FileWindow::new(FileWanted::Panels, &self.beside_kit(&name)));
+                let panels = panels.to_vec();
+                self.ask_panels_file(&name, panels);
             }
         }
     }
@@ -150,6 +153,7 @@ impl App {
                 choice: &mut self.workspace.export,
                 target,
                 rig,
+                clipboard: &self.clipboard,
                 evening: self.year_view.evening(),
                 picture: self.picture.placed(),
             },
@@ -165,9 +169,7 @@ impl App {
                 };
                 let about = about.unwrap_or("picture");
                 let name = format!("{about}{kind}.{}", format.extension());
-                let wanted = FileWanted::Picture(format);
-                self.dialogs.file = Some(FileWindow::new(wanted, &self.beside_kit(&name)));
-                self.dialogs.order = Some(order);
+                self.ask_picture_file(&name, order, format);
             }
         }
         self.dialogs.sketch = None;
@@ -178,22 +180,24 @@ impl App {
         let Some(mut window) = self.dialogs.file.take() else { return };
         match window.show(ctx) {
             FileAnswer::Asking => self.dialogs.file = Some(window),
-            FileAnswer::Cancelled => self.dialogs.after_save = None,
+            FileAnswer::Cancelled => {
+                self.dialogs.after_save = None;
+                self.dialogs.new_file = None;
+            }
             FileAnswer::Chosen(FileWanted::OpenKit, path) => self.queue.push(Action::Open(path)),
             FileAnswer::Chosen(FileWanted::SaveKit, path) => self.queue.push(Action::SaveAs(path)),
-            FileAnswer::Chosen(FileWanted::Picture(format), path) => {
-                self.export_picture(path, format, ctx);
-            }
-            FileAnswer::Chosen(FileWanted::Panels, path) => self.save_panels(&path),
-            FileAnswer::Chosen(FileWanted::Table, path) => self.save_table(&path),
             FileAnswer::Chosen(FileWanted::OpenWishes, path) => {
                 self.queue.push(Action::ReadWishes(path));
             }
-            FileAnswer::Chosen(FileWanted::SaveWishes, path) => self.save_wishes(&path),
             FileAnswer::Chosen(FileWanted::OwnPicture, path) => self.open_picture(path, ctx),
-            FileAnswer::Chosen(FileWanted::Sheet(format), path) => {
-                self.export_sheet(format, path, ctx);
-            }
+            FileAnswer::Chosen(
+                FileWanted::Picture(_)
+                | FileWanted::Panels
+                | FileWanted::Table
+                | FileWanted::SaveWishes
+                | FileWanted::Sheet(_),
+                path,
+            ) => self.write_new_file(path, ctx),
         }
     }
 

@@ -1,17 +1,20 @@
 //! Tables to a file or the clipboard, and the wish list from a file and to one.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use fieldstop::kit::Wish;
 
 use super::App;
-use crate::files::{replace_file, wish_export};
+use super::saving::{Go, NewFile};
+use crate::files::wish_export;
 use crate::nights::date;
 use crate::panel::file_window::{FileWanted, FileWindow};
 use crate::panel::status_line::Notice;
 use crate::panel::tables_window::{TablesAnswer, TablesWindow};
 use crate::panel::wish_file_window::{WishFileAnswer, WishFileWindow};
-use crate::tables::{TableName, TableQuestion};
+use crate::tables::{Table, TableName, TableQuestion};
+use crate::worker::{Job, JobState, Progress};
 
 /// Endings of the files that are lists of targets, not kits.
 const LISTS: [&str; 6] = ["csv", "tsv", "txt", "xml", "vot", "votable"];
@@ -53,46 +56,59 @@ impl App {
             TablesAnswer::Asking => {}
             TablesAnswer::Closed => self.dialogs.tables = None,
             TablesAnswer::Copy => {
-                if let Some(Ok(text)) = window.table().map(crate::tables::Table::to_csv) {
-                    ctx.copy_text(text);
-                    self.notice = Notice::done(format!("Copied the table {}", chosen.title()));
+                if let Some(table) = window.table() {
+                    self.copy_table(table, ctx);
                 }
             }
             TablesAnswer::Save => {
-                let name = format!("{} {}.csv", self.document.kit.name, chosen.title());
-                self.dialogs.file =
-                    Some(FileWindow::new(FileWanted::Table, &self.beside_kit(&name)));
+                if let Some(table) = window.table() {
+                    self.ask_table_file(table);
+                }
             }
         }
     }
 
-    pub(super) fn save_table(&mut self, path: &Path) {
-        let Some(table) = self.dialogs.tables.as_ref().and_then(TablesWindow::table) else {
-            self.notice = Notice::failed("The table is not worked out; nothing was written.");
-            return;
+    fn ask_table_file(&mut self, table: Arc<Table>) {
+        let name = format!("{} {}.csv", self.document.kit.name, table.name.title());
+        let write = move |_: &Path, _: &mut Go<'_>| {
+            let text = table.to_csv().map_err(|error| error.to_string())?;
+            Ok(text.into_bytes())
         };
-        let written = table.to_csv().map_err(|error| error.to_string()).and_then(|text| {
-            replace_file::replace(path, text.as_bytes()).map_err(|error| error.to_string())
-        });
-        self.written(FileWanted::Table, path, written);
+        self.ask_where(&name, NewFile::new(FileWanted::Table, "Writing the table", write));
     }
 
-    pub(super) fn save_wishes(&mut self, path: &Path) {
-        let written = wish_export::write(path, &self.document.kit, &self.sky.catalogue);
-        self.written(FileWanted::SaveWishes, path, written.map_err(|error| error.to_string()));
+    /// Writes a table for the clipboard on a worker: the longest has 12,600 rows.
+    fn copy_table(&mut self, table: Arc<Table>, ctx: &egui::Context) {
+        let ctx = ctx.clone();
+        let name = table.name;
+        let write = move |_: &Progress| table.to_csv().map_err(|error| error.to_string());
+        let job = Job::start("Copying the table", write, move || ctx.request_repaint());
+        self.copying_table = Some((name, job));
     }
 
-    /// Says that a file was written, or asks again with the reason why not.
-    fn written(&mut self, wanted: FileWanted, path: &Path, written: Result<(), String>) {
-        match written {
-            Ok(()) => self.notice = Notice::done(format!("Saved {}", path.display())),
-            Err(why) => self.dialogs.file = Some(FileWindow::again(wanted, path, why)),
-        }
+    pub(super) fn collect_copied_table(&mut self, ctx: &egui::Context) {
+        let Some((name, job)) = &self.copying_table else { return };
+        self.notice = match job.poll() {
+            JobState::Running => return,
+            JobState::Done(Ok(text)) => {
+                ctx.copy_text(text);
+                Notice::done(format!("Copied the table {}", name.title()))
+            }
+            JobState::Done(Err(why)) => Notice::failed(why),
+            JobState::Lost => Notice::failed("The table was not finished; nothing was copied."),
+        };
+        self.copying_table = None;
     }
 
     pub(super) fn ask_save_wishes(&mut self) {
         let name = format!("{} wish list.csv", self.document.kit.name);
-        self.dialogs.file = Some(FileWindow::new(FileWanted::SaveWishes, &self.beside_kit(&name)));
+        let (kit, sky) = (self.document.kit.clone(), self.sky.clone());
+        let write = move |path: &Path, _: &mut Go<'_>| {
+            let text = wish_export::text(path, &kit, &sky.catalogue);
+            Ok(text.map_err(|error| error.to_string())?.into_bytes())
+        };
+        let wanted = FileWanted::SaveWishes;
+        self.ask_where(&name, NewFile::new(wanted, "Writing the wish list", write));
     }
 
     pub(super) fn ask_read_wishes(&mut self) {

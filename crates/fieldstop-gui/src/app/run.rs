@@ -6,9 +6,11 @@ use fieldstop::kit::{Kit, OtaClass, Wish};
 use fieldstop::{Angle, Direction, Frame};
 
 use super::picture::saved_from;
+use super::saving::{Go, NewFile};
 use super::{App, FitView, demo_kit};
 use crate::action::Action;
-use crate::files::{kit_file, replace_file};
+use crate::files::kit_file;
+use crate::page_order::PageOrder;
 use crate::panel::file_window::{FileWanted, FileWindow};
 use crate::panel::own_target::OwnTarget;
 use crate::panel::panels_window;
@@ -20,7 +22,6 @@ use crate::sky::wish::drawn_for;
 use crate::starting_points;
 use crate::state::{Document, Origin, ViewChoice};
 use crate::view::frame::view_of;
-use crate::worker::Job;
 
 impl App {
     pub(super) fn run(&mut self, action: Action, ctx: &egui::Context) {
@@ -111,6 +112,7 @@ impl App {
                 self.show_document(Document::new(kit, Origin::Demo, None));
             }
             Action::Open(path) => self.open(&path),
+            Action::Quit if self.waits_for_savings() => {}
             Action::Quit => {
                 self.may_close = true;
                 ctx.send_viewport_cmd(egui::ViewportCommand::Close);
@@ -209,46 +211,24 @@ impl App {
         }
     }
 
-    pub(super) fn save_panels(&mut self, path: &Path) {
-        let answer = self.figures.panel_answer(&self.document.kit, self.workspace.rig);
-        let panels = answer.map_or(&[][..], |answer| answer.plan.panels.as_slice());
-        let written =
-            panels_window::csv_table(panels).map_err(|error| error.to_string()).and_then(|text| {
-                replace_file::replace(path, text.as_bytes()).map_err(|e| e.to_string())
-            });
-        self.notice = match written {
-            Ok(()) => Notice::done(format!("Saved {}", path.display())),
-            Err(why) => {
-                self.dialogs.file = Some(FileWindow::again(FileWanted::Panels, path, why));
-                return;
-            }
+    /// The table of panels as a file.
+    pub(super) fn ask_panels_file(&mut self, name: &str, panels: Vec<Frame>) {
+        let write = move |_: &Path, _: &mut Go<'_>| {
+            let text = panels_window::csv_table(&panels).map_err(|error| error.to_string())?;
+            Ok(text.into_bytes())
         };
+        self.ask_where(name, NewFile::new(FileWanted::Panels, "Writing the panels", write));
     }
 
-    /// Draws the picture that was asked for on a worker; the window goes on meanwhile.
-    pub(super) fn export_picture(&mut self, path: PathBuf, format: Format, ctx: &egui::Context) {
-        let Some(order) = self.dialogs.order.clone() else { return };
-        // The window has refused names of neither kind.
-        let format = Format::of(&path).unwrap_or(format);
-        let kit = self.document.kit.clone();
-        let (sky, ctx) = (self.sky.clone(), ctx.clone());
-        let repaint = ctx.clone();
-        self.export = Some(Job::start(
-            "Drawing the picture",
-            move |progress| {
-                let mut told = |share| {
-                    repaint.request_repaint();
-                    progress.report(share)
-                };
-                let failed = |why: String| (path.clone(), why);
-                // Refused before the work, not after it.
-                replace_file::check(&path).map_err(|error| failed(error.to_string()))?;
-                let file = order.file(&kit, &sky, format, &mut told).map_err(failed)?;
-                replace_file::replace(&path, &file).map_err(|error| failed(error.to_string()))?;
-                Ok(path)
-            },
-            move || ctx.request_repaint(),
-        ));
+    /// A picture as a file.
+    pub(super) fn ask_picture_file(&mut self, name: &str, order: PageOrder, format: Format) {
+        let (kit, sky) = (self.document.kit.clone(), self.sky.clone());
+        let draw = move |path: &Path, go: &mut Go<'_>| {
+            // The window has refused names of neither kind.
+            order.file(&kit, &sky, Format::of(path).unwrap_or(format), go)
+        };
+        let wanted = FileWanted::Picture(format);
+        self.ask_where(name, NewFile::new(wanted, "Drawing the picture", draw));
     }
 
     fn choose_target(&mut self, name: String) {

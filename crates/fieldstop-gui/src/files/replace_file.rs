@@ -7,6 +7,9 @@ use std::path::{Path, PathBuf};
 use atomic_write_file::AtomicWriteFile;
 use thiserror::Error;
 
+/// Bytes that are written at a time.
+const PIECE: usize = 1 << 20;
+
 /// Why a file was not written. What it held before is still there.
 #[derive(Debug, Error)]
 pub enum WriteError {
@@ -29,6 +32,12 @@ pub enum WriteError {
     /// The file is marked read-only.
     #[error("{} is read-only; choose another name, or allow writing to it", path.display())]
     ReadOnly {
+        /// The file wanted.
+        path: PathBuf,
+    },
+    /// The one who waited for it said stop.
+    #[error("{} was not written: it was stopped before", path.display())]
+    Stopped {
         /// The file wanted.
         path: PathBuf,
     },
@@ -71,10 +80,30 @@ pub(crate) fn not_a_file(metadata: &fs::Metadata) -> Option<&'static str> {
 /// # Errors
 /// [`WriteError`], with the old contents untouched.
 pub fn replace(path: &Path, contents: &[u8]) -> Result<(), WriteError> {
+    replace_unless_stopped(path, contents, &mut |_| true)
+}
+
+/// As [`replace`], but told the share that is written, and stopped once `go` says no.
+///
+/// # Errors
+/// [`WriteError`], with the old contents untouched.
+pub fn replace_unless_stopped(
+    path: &Path,
+    contents: &[u8],
+    go: &mut dyn FnMut(f32) -> bool,
+) -> Result<(), WriteError> {
     let path = destination(path)?;
     let failed = |source| WriteError::Io { path: path.clone(), source };
     let mut file = AtomicWriteFile::open(&path).map_err(failed)?;
-    file.write_all(contents).map_err(failed)?;
+    for (number, piece) in contents.chunks(PIECE).enumerate() {
+        if !go((number * PIECE) as f32 / contents.len() as f32) {
+            return Err(WriteError::Stopped { path });
+        }
+        file.write_all(piece).map_err(failed)?;
+    }
+    if !go(1.0) {
+        return Err(WriteError::Stopped { path });
+    }
     // `commit` flushes to disk before it renames.
     file.commit().map_err(failed)
 }

@@ -29,16 +29,24 @@ pub enum WishWriteError {
     Write(#[from] WriteError),
 }
 
-/// Writes the wish list: CSV or a VOTable, by the ending of the file's name.
+/// The wish list as the contents of a file: CSV or a VOTable, by the ending of its name.
+///
+/// # Errors
+/// [`WishWriteError`].
+pub fn text(path: &Path, kit: &Kit, catalogue: &Catalogue) -> Result<String, WishWriteError> {
+    let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+    match ending.as_deref() {
+        Some("csv") => Ok(wish_csv::write(kit, catalogue)?),
+        Some("xml" | "vot" | "votable") => Ok(wish_votable::write(kit, catalogue)?),
+        _ => Err(WishWriteError::Format { path: path.to_owned() }),
+    }
+}
+
+/// Writes the wish list.
 ///
 /// # Errors
 /// [`WishWriteError`], with what the file held before untouched.
 pub fn write(path: &Path, kit: &Kit, catalogue: &Catalogue) -> Result<(), WishWriteError> {
-    let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
-    let text = match ending.as_deref() {
-        Some("csv") => wish_csv::write(kit, catalogue)?,
-        Some("xml" | "vot" | "votable") => wish_votable::write(kit, catalogue)?,
-        _ => return Err(WishWriteError::Format { path: path.to_owned() }),
-    };
+    let text = text(path, kit, catalogue)?;
     Ok(replace_file::replace(path, text.as_bytes())?)
 }

@@ -87,9 +87,9 @@ pub(super) fn coordinates(
     }
     let (rows, form) = matrix(cards)?;
     let [row_east, row_north] = if east < north { rows } else { [rows[1], rows[0]] };
+    let pole = native_pole_deg(cards, east + 1)?;
     // Calabretta & Greisen 2002, section 2.4: the default is 0 where the centre is the pole.
-    let usual_pole = if dec_deg >= 90.0 { 0.0 } else { 180.0 };
-    let pole = cards.number("LONPOLE").unwrap_or(usual_pole);
+    let pole = pole.unwrap_or(if dec_deg >= 90.0 { 0.0 } else { 180.0 });
     let map = WorldCoordinates {
         width_px: size_px.0,
         height_px: size_px.1,
@@ -126,21 +126,63 @@ fn check_frame(cards: &Cards<'_>) -> Result<(), String> {
             return Err(format!("its unit is {unit:?}; expected degrees"));
         }
     }
-    let bent = ["PV1_1", "PV1_5", "PV2_1", "PV2_5", "CPDIS1", "D2IMDIS1"];
-    match bent.into_iter().find(|keyword| self::is_there(cards, keyword)) {
-        Some(keyword) => Err(format!(
-            "{keyword} says that it is distorted in a way that is not known here; expected none, \
-             or SIP"
-        )),
+    let tables = ["CPDIS1", "CPDIS2", "D2IMDIS1", "D2IMDIS2"];
+    match tables.into_iter().find(|keyword| cards.value(keyword).is_some()) {
+        Some(keyword) => Err(distorted(keyword)),
         None => Ok(()),
     }
 }
 
-/// Whether a keyword of a distortion is there and does something. (PV1_1 and PV1_2 may also state
-/// the usual native pole.)
-fn is_there(cards: &Cards<'_>, keyword: &str) -> bool {
-    cards.text(keyword).is_some()
-        || cards.number(keyword).is_some_and(|number| number != 0.0 && number != 1.0)
+fn distorted(by: &str) -> String {
+    format!("{by} says that it is distorted in a way that is not known here; expected none, or SIP")
+}
+
+/// The native longitude of the celestial pole, if the header says it, and a refusal if the axes'
+/// parameters say what is not known here. The axis of right ascension has number `longitude`.
+///
+/// By the standard TAN has parameters only there: PVi_1 and PVi_2 are the native place of the
+/// reference pixel, by default (0, 90), PVi_3 stands for LONPOLE and goes before it, PVi_4 for
+/// LATPOLE, which TAN has no need of. There are headers of another meaning, a polynomial of 40 terms
+/// on either axis; a parameter on the other axis or beyond the fourth gives them away.
+///
+/// # Source
+/// Calabretta & Greisen 2002, section 2.5.
+fn native_pole_deg(cards: &Cards<'_>, longitude: usize) -> Result<Option<f64>, String> {
+    let mut parameters = Vec::new();
+    for card in cards.0 {
+        let keyword = card.keyword_str();
+        let numbers = keyword.strip_prefix("PV").and_then(|numbers| numbers.split_once('_'));
+        let Some((axis, number)) = numbers else { continue };
+        // Keywords of other axes, or of a second set of coordinates, are none of ours.
+        if let (Ok(axis @ (1 | 2)), Ok(number)) = (axis.parse::<usize>(), number.parse::<u32>()) {
+            let value = cards.number(keyword).filter(|value| value.is_finite());
+            let value = value.ok_or_else(|| format!("{keyword} is no number"))?;
+            parameters.push((axis == longitude, number, value, keyword));
+        }
+    }
+    let is_polynomial = parameters.iter().any(|(is_long, number, ..)| !is_long || *number > 4);
+    let mut pole = cards.number("LONPOLE");
+    for (_, number, value, keyword) in parameters {
+        let idle = match number {
+            // The linear term of a polynomial, and one that changes nothing.
+            1 if is_polynomial => 1.0,
+            _ if is_polynomial => 0.0,
+            0 | 1 => 0.0,
+            2 => 90.0,
+            3 => {
+                pole = Some(value);
+                continue;
+            }
+            _ => continue,
+        };
+        if value != idle {
+            return Err(distorted(&format!("{keyword} of {value}")));
+        }
+    }
+    match pole {
+        Some(pole) if !pole.is_finite() => Err("LONPOLE is no finite number".to_owned()),
+        pole => Ok(pole),
+    }
 }
 
 /// Rows of degrees a pixel for either axis, in each of the three ways of writing them.

@@ -30,9 +30,11 @@ pub(super) struct FitsImage {
     begins: u64,
 }
 
-/// The first picture with world coordinates, or else the first one at all.
+/// The first picture with world coordinates, or else the first one at all. A part that is no use does
+/// no harm to one that is.
 pub(super) fn find(file: &mut File, length: u64) -> Result<FitsImage, PictureError> {
     let mut plain = None;
+    let mut refused = None;
     let mut none = "only tables or empty parts";
     let mut at = 0;
     for unit in 0..MOST_UNITS {
@@ -46,7 +48,12 @@ pub(super) fn find(file: &mut File, length: u64) -> Result<FitsImage, PictureErr
             Err(error) => return Err(error),
         };
         let cards_of = Cards(&cards);
-        let data = data_bytes(&cards_of)?;
+        let data = match data_bytes(&cards_of) {
+            Ok(data) => data,
+            // Where the next part begins is not known either.
+            Err(_) if plain.is_some() => break,
+            Err(error) => return Err(error),
+        };
         let begins = at + header;
         if cards_of.is_so("ZIMAGE") {
             none = "or a compressed one, which has to be unpacked first";
@@ -60,11 +67,11 @@ pub(super) fn find(file: &mut File, length: u64) -> Result<FitsImage, PictureErr
             if ends > length {
                 return Err(PictureError::CutOff { announced: ends, held: length });
             }
-            let image = image(cards, begins)?;
-            if Cards(&image.cards).has_coordinates() {
-                return Ok(image);
+            match image(cards, begins) {
+                Ok(image) if Cards(&image.cards).has_coordinates() => return Ok(image),
+                Ok(image) => plain = plain.or(Some(image)),
+                Err(error) => refused = refused.or(Some(error)),
             }
-            plain = plain.or(Some(image));
         }
         at = data
             .div_ceil(BLOCK)
@@ -72,7 +79,7 @@ pub(super) fn find(file: &mut File, length: u64) -> Result<FitsImage, PictureErr
             .and_then(|data| begins.checked_add(data))
             .unwrap_or(u64::MAX);
     }
-    plain.ok_or(PictureError::NoImage(none))
+    plain.ok_or(refused.unwrap_or(PictureError::NoImage(none)))
 }
 
 /// The cards of the header that begins there, and how many bytes it takes.

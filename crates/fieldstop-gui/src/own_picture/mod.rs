@@ -12,10 +12,12 @@ mod bitmap;
 mod coordinates;
 mod error;
 mod fits;
+mod jpeg;
 pub mod path;
 pub mod reduce;
 mod sidecar;
 pub mod stretch;
+mod watch;
 
 use std::fs::{self, File};
 use std::io::{Read, Seek};
@@ -115,7 +117,7 @@ pub fn open(path: &Path, counted: RowOrder, go: &mut Go<'_>) -> Result<OwnPictur
             (placed, RowOrder::FromBottom, fits::read(&mut file, &image, go)?, true)
         }
         Some(kind) => {
-            let bitmap = Bitmap::open(file, kind)?;
+            let bitmap = Bitmap::open(file, kind, go)?;
             let placed = place_bitmap(&bitmap, path, counted)?;
             (placed, RowOrder::FromTop, bitmap.read(go)?, false)
         }
@@ -234,10 +236,8 @@ fn beside(path: &Path, (width, height): (u32, u32)) -> Result<Placed, PictureErr
     let refused = |why: String| PictureError::Coordinates { form: name.clone(), why };
     let cards = sidecar::read(&beside)?;
     let cards = Cards(&cards);
-    for (keywords, side) in [(["NAXIS1", "IMAGEW"], width), (["NAXIS2", "IMAGEH"], height)] {
-        let told = keywords.into_iter().find_map(|keyword| cards.whole(keyword));
-        if let Some(told) = told.filter(|told| *told != i64::from(side)) {
-            let [keyword, _] = keywords;
+    for (keyword, side) in [("NAXIS1", width), ("NAXIS2", height)] {
+        if let Some(told) = cards.whole(keyword).filter(|told| *told != i64::from(side)) {
             return Err(refused(format!(
                 "it is for a picture whose {keyword} is {told}; expected {side}, as this one's"
             )));

@@ -1,9 +1,9 @@
 //! From a picture's values to what is seen: where black begins, and how far faint parts are lifted.
 //!
 //! # Source
-//! The inverse hyperbolic sine, applied to the mean of the colours so that they keep their ratios:
-//! Lupton et al. 2004, PASP 116, 133. Where black and white lie by default: common practice, no
-//! source.
+//! The inverse hyperbolic sine, applied to the mean of the colours so that they keep their ratios,
+//! also where the brightest would be brighter than white: Lupton et al. 2004, PASP 116, 133,
+//! section 2. Where black and white lie by default: common practice, no source.
 
 use super::reduce::Plane;
 use crate::scene::raster::Raster;
@@ -131,6 +131,9 @@ impl Curve {
         // OK because the product lies between 0 and the number of steps.
         let step = (mean.min(1.0) * STEPS as f32) as usize;
         let gain = self.gain.get(step).copied().unwrap_or(1.0);
+        let brightest = above.into_iter().fold(0.0, f32::max) * gain;
+        // The brightest colour becomes white at most, and takes the others down with it.
+        let gain = if brightest > 1.0 { gain / brightest } else { gain };
         // OK because a float is cast to the nearest byte.
         let byte = |above: f32| (above * gain * 255.0 + 0.5) as u8;
         [byte(above[0]), byte(above[1]), byte(above[2]), 255]
@@ -175,6 +178,19 @@ mod tests {
             let x = (x * 999.0).floor() / 999.0;
             let wanted = (50.0 * x).asinh() / 50f32.asinh();
             assert!((found - wanted).abs() < 0.012, "{x}: {found} for {wanted}");
+        }
+    }
+
+    /// The bright core of a red star stays red.
+    #[test]
+    fn colours_keep_their_ratios_above_white() {
+        let plane = |values: [f32; 3]| Plane { width: 3, height: 1, values: values.to_vec() };
+        // Black, a star twice and one eight times as bright as white in its brightest colour.
+        let planes = [plane([0.0, 2.0, 8.0]), plane([0.0, 1.0, 4.0]), plane([0.0, 0.5, 2.0])];
+        for stretch in [0.0, 40.0] {
+            let look = Look { dark_level: 0.0, stretch };
+            let raster = stretched(&planes, &Levels::of(&planes), false, look);
+            assert_eq!(raster.rgba()[4..], [[255, 128, 64, 255]; 2].concat(), "{stretch}");
         }
     }
 

@@ -1,11 +1,12 @@
 //! A scene as egui shapes.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use egui::epaint::{PathShape, Vertex};
 use egui::{
-    Color32, ColorImage, FontId, Mesh, Painter, Pos2, Rect, Shape, TextureFilter, TextureHandle,
-    TextureOptions, Vec2, pos2,
+    Color32, ColorImage, FontId, Mesh, Painter, Pos2, Rect, Shape, TextureHandle, TextureOptions,
+    Vec2, pos2,
 };
 
 use super::dash::marks;
@@ -54,52 +55,65 @@ fn disc_shape(origin: Pos2, disc: &Disc) -> Shape {
     Shape::circle_filled(centre, disc.radius, colour(disc.ink))
 }
 
-/// The texture that holds a picture's pixels, and those pixels.
+/// The textures that hold a picture's pixels, and those pixels.
 #[derive(Clone)]
 struct Loaded {
     raster: Arc<Raster>,
-    texture: TextureHandle,
-    /// Shares of the raster's sides become shares of the texture's by these.
-    scale: [f32; 2],
+    /// By the number of the raster's size.
+    sizes: BTreeMap<usize, TextureHandle>,
 }
 
 /// A mesh of triangles, each filled with its part of the picture by the graphics card.
 fn textured(painter: &Painter, origin: Pos2, picture: &Picture) {
-    let Some(loaded) = loaded(painter.ctx(), &picture.raster) else { return };
-    let mut mesh = Mesh::with_texture(loaded.texture.id());
+    let Some((texture, scale)) = loaded(painter.ctx(), picture) else { return };
+    let mut mesh = Mesh::with_texture(texture.id());
     // OK because a float is cast to the nearest byte.
     let faded = (picture.opacity * 255.0).round() as u8;
     let color = Color32::from_rgba_premultiplied(faded, faded, faded, faded);
     mesh.vertices.extend(picture.vertices.iter().map(|vertex| {
         let [u, v] = vertex.uv.map(|share| share as f32);
-        let uv = pos2(u * loaded.scale[0], v * loaded.scale[1]);
-        Vertex { pos: at(origin, vertex.at), uv, color }
+        Vertex { pos: at(origin, vertex.at), uv: pos2(u * scale[0], v * scale[1]), color }
     }));
     mesh.indices.extend(picture.triangles.iter().flatten());
     painter.add(mesh);
 }
 
-/// The pixels on the graphics card: those of the last picture stay there until another comes.
-fn loaded(ctx: &egui::Context, raster: &Arc<Raster>) -> Option<Loaded> {
+/// The pixels on the graphics card, in the size that the view has a use for: those of the last picture
+/// stay there until another comes. Shares of the raster's sides become shares of the texture's by what
+/// comes with it.
+///
+/// The raster's own smaller sizes are loaded when they are wanted. If the card's driver made them, as
+/// it can, all of the picture would have to be loaded and halved within one frame: where that is done
+/// without a graphics card, 4 megapixels take 16 ms to load and 24 ms more to halve, 140 ms the first
+/// time.
+fn loaded(ctx: &egui::Context, picture: &Picture) -> Option<(TextureHandle, [f32; 2])> {
     let key = egui::Id::unique("own picture on the graphics card");
+    let raster = &picture.raster;
     let known: Option<Loaded> = ctx.data(|data| data.get_temp(key));
-    if let Some(known) = known.filter(|known| Arc::ptr_eq(&known.raster, raster)) {
-        return Some(known);
-    }
+    let known = known.filter(|known| Arc::ptr_eq(&known.raster, raster));
+    let mut loaded =
+        known.unwrap_or_else(|| Loaded { raster: raster.clone(), sizes: BTreeMap::new() });
+
     let most = ctx.input(|input| input.max_texture_side);
-    let fits = |level: &&Level| level.width.max(level.height) <= most;
-    let (number, level) = raster.levels().iter().enumerate().find(|(_, level)| fits(level))?;
-    // Its pixels are opaque or black, so they are premultiplied already.
-    let image = ColorImage::from_rgba_premultiplied([level.width, level.height], &level.rgba);
-    let options = TextureOptions::LINEAR.with_mipmap_mode(Some(TextureFilter::Linear));
+    let wanted = picture.size_for(f64::from(ctx.pixels_per_point()));
+    let fits = |(number, level): &(usize, &Level)| {
+        let is_last = number + 1 == raster.levels().len();
+        (*number >= wanted || is_last) && level.width.max(level.height) <= most
+    };
+    let (number, level) = raster.levels().iter().enumerate().find(fits)?;
+    let texture = loaded.sizes.entry(number).or_insert_with(|| {
+        let size = [level.width, level.height];
+        // Its pixels are opaque or black, so they are premultiplied already.
+        let image = ColorImage::from_rgba_premultiplied(size, &level.rgba);
+        ctx.load_texture("own picture", image, TextureOptions::LINEAR)
+    });
+    let texture = texture.clone();
+    ctx.data_mut(|data| data.insert_temp(key, loaded));
     let (width, height) = raster.size();
     let smaller = 2f32.powi(i32::try_from(number).unwrap_or(i32::MAX));
     let scale = [(width, level.width), (height, level.height)]
         .map(|(whole, here)| whole as f32 / smaller / here as f32);
-    let texture = ctx.load_texture("own picture", image, options);
-    let loaded = Loaded { raster: raster.clone(), texture, scale };
-    ctx.data_mut(|data| data.insert_temp(key, loaded.clone()));
-    Some(loaded)
+    Some((texture, scale))
 }
 
 fn line(painter: &Painter, origin: Pos2, points: &[Point], closed: bool, stroke: &Stroke) {

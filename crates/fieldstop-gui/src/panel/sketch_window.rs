@@ -7,6 +7,7 @@ use fieldstop::kit::Kit;
 use fieldstop::range::Range;
 use jiff::civil::Date;
 
+use crate::clipboard::PictureClipboard;
 use crate::page_order::{PageOrder, Pixels};
 use crate::scene::PlacedPicture;
 use crate::sketch::size::{DPI, SIDE_MM};
@@ -18,9 +19,13 @@ use crate::widget::{NumberField, date_field, named};
 use crate::worker::{Job, JobState};
 
 const SIDE_PX: Range = Range { least: 16.0, most: 20_000.0, expected: "pixels from 16 to 20,000" };
-/// A picture of more pixels than this is saved, not copied: the clipboard packs it while the window
-/// waits, and keeps all of it in memory.
+/// A picture of more pixels than this is saved, not copied: the clipboard keeps all of it in memory,
+/// and so does every program that looks what it holds.
 const MOST_COPIED_PX: u64 = 8_000_000;
+/// Share of the progress of copying that drawing takes; the clipboard packs the picture in the rest.
+const DRAWN: f32 = 0.8;
+/// What is told where copying was stopped.
+const NOT_COPIED: &str = "Stopped; nothing was copied.";
 /// How long nothing must have changed before the preview is drawn again.
 const SETTLED_S: f64 = 0.2;
 /// The column of questions.
@@ -47,6 +52,8 @@ pub struct SketchInput<'a> {
     pub sky: &'a Arc<Sky>,
     /// What was chosen before.
     pub choice: &'a mut ExportChoice,
+    /// Where a copied picture goes.
+    pub clipboard: &'a PictureClipboard,
     /// The chosen target's name.
     pub target: Option<&'a str>,
     /// The chosen rig's name.
@@ -79,7 +86,8 @@ pub struct SketchWindow {
     wanted: Option<(Wanted, f64)>,
     drawing: Option<(Wanted, Job<Result<ColorImage, String>>)>,
     shown: Option<Shown>,
-    copying: Option<Job<Result<ColorImage, String>>>,
+    /// Gives the pixels across and down that were copied.
+    copying: Option<Job<Result<[u32; 2], String>>>,
     copied: Option<Result<String, String>>,
 }
 
@@ -122,7 +130,7 @@ impl SketchWindow {
             let order = order(input, target);
             answer = self.buttons(ui, order, input);
         });
-        self.collect_copy(ctx);
+        self.collect_copy();
         if modal.should_close() && answer == SketchAnswer::Asking {
             answer = SketchAnswer::Cancelled;
         }
@@ -175,30 +183,37 @@ impl SketchWindow {
     }
 
     fn start_copy(&mut self, ctx: &egui::Context, order: PageOrder, input: &SketchInput<'_>) {
-        let (kit, sky) = (input.kit.clone(), input.sky.clone());
+        let (kit, sky, clipboard) = (input.kit.clone(), input.sky.clone(), input.clipboard.clone());
         let (wake, repaint) = (ctx.clone(), ctx.clone());
         self.copied = None;
         self.copying = Some(Job::start(
             "Copying the picture",
             move |progress| {
-                let mut told = |share| {
+                let told = |share| {
                     repaint.request_repaint();
                     progress.report(share)
                 };
-                order.pixels(&kit, &sky, Format::Png, None, &mut told).map(|pixels| image(&pixels))
+                let mut drawn = |share| told(DRAWN * share);
+                let pixels = order.pixels(&kit, &sky, Format::Png, None, &mut drawn)?;
+                if !told(DRAWN) {
+                    return Err(NOT_COPIED.to_owned());
+                }
+                let size = pixels.size;
+                clipboard.put(pixels).map(|()| size)
             },
             move || wake.request_repaint(),
         ));
     }
 
-    fn collect_copy(&mut self, ctx: &egui::Context) {
+    fn collect_copy(&mut self) {
         let Some(job) = &self.copying else { return };
         self.copied = match job.poll() {
             JobState::Running => return,
-            JobState::Done(Ok(image)) => {
-                let [width, height] = image.size;
-                ctx.copy_image(image);
+            JobState::Done(Ok([width, height])) => {
                 Some(Ok(format!("Copied {width} x {height} pixels")))
+            }
+            JobState::Done(Err(_)) if job.progress.is_cancelled() => {
+                Some(Err(NOT_COPIED.to_owned()))
             }
             JobState::Done(Err(why)) => Some(Err(why)),
             JobState::Lost => Some(Err("The picture was not finished; nothing was copied.".into())),
@@ -303,6 +318,18 @@ impl SketchWindow {
             move || ctx.request_repaint(),
         );
         self.drawing = Some((wanted.clone(), job));
+    }
+}
+
+impl Drop for SketchWindow {
+    /// Who closed the window does not want the clipboard to change later.
+    fn drop(&mut self) {
+        if let Some(job) = &self.copying {
+            job.progress.cancel();
+        }
+        if let Some((_, job)) = &self.drawing {
+            job.progress.cancel();
+        }
     }
 }
 

@@ -30,7 +30,7 @@ pub enum TablesAnswer {
 /// The window, and the table that it shows.
 pub struct TablesWindow {
     chosen: TableName,
-    worked: Worked<TableQuestion, Result<Table, TableError>>,
+    worked: Worked<TableQuestion, Result<Arc<Table>, TableError>>,
     stopped: bool,
 }
 
@@ -64,17 +64,17 @@ impl TablesWindow {
             let mut go_on = |share| progress.report(share);
             match work_out(&asked, &sky.catalogue, &mut go_on) {
                 Err(TableError::Stopped) => None,
-                answer => Some(answer),
+                answer => Some(answer.map(Arc::new)),
             }
         });
     }
 
     /// The table, once it is the one that was asked for.
-    pub fn table(&self) -> Option<&Table> {
+    pub fn table(&self) -> Option<Arc<Table>> {
         if self.worked.progress().is_some() {
             return None;
         }
-        self.worked.answer()?.as_ref().as_ref().ok()
+        self.worked.answer()?.as_ref().as_ref().ok().cloned()
     }
 
     /// Shows the window; `about` says what the table stands for.
@@ -159,7 +159,7 @@ impl TablesWindow {
     }
 }
 
-fn name_of(answer: &Result<Table, TableError>) -> Option<TableName> {
+fn name_of(answer: &Result<Arc<Table>, TableError>) -> Option<TableName> {
     answer.as_ref().ok().map(|table| table.name)
 }
 

@@ -60,6 +60,29 @@ pub struct Picture {
     pub triangles: Vec<[u32; 3]>,
 }
 
+impl Picture {
+    /// The number of the raster's smallest size that still has a pixel for every pixel of a page that
+    /// has so many to a point.
+    pub fn size_for(&self, px_per_pt: f64) -> usize {
+        let (width, height) = self.raster.size();
+        let vertex = |index: u32| self.vertices.get(index as usize);
+        let (mut on_page, mut on_raster) = (0.0, 0.0);
+        for &[a, b, c] in &self.triangles {
+            if let (Some(a), Some(b), Some(c)) = (vertex(a), vertex(b), vertex(c)) {
+                on_page += twice_area([a.at, b.at, c.at]);
+                on_raster += twice_area([a.uv, b.uv, c.uv]) * width as f64 * height as f64;
+            }
+        }
+        let per_px = (on_raster / on_page).sqrt() / px_per_pt;
+        // OK because a float is cast to the nearest whole number from 0 on, a NaN to 0.
+        per_px.log2().floor() as usize
+    }
+}
+
+fn twice_area([a, b, c]: [Point; 3]) -> f64 {
+    ((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])).abs()
+}
+
 /// A point of a picture.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Vertex {
@@ -233,5 +256,34 @@ impl Grid {
             self.worst_pt = self.worst_pt.max(off[0].hypot(off[1]));
         }
         self.triangles.extend([[a, b, c], [b, d, c]]);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_size_for_a_page_has_a_pixel_for_each_of_its_pixels() {
+        let raster = Arc::new(Raster::new(64, 32, vec![255; 64 * 32 * 4]));
+        let shown = |width_pt: f64| {
+            let corner =
+                |u: f64, v: f64| Vertex { at: [u * width_pt, v * width_pt / 2.0], uv: [u, v] };
+            let vertices =
+                vec![corner(0.0, 0.0), corner(1.0, 0.0), corner(0.0, 1.0), corner(1.0, 1.0)];
+            let triangles = vec![[0, 1, 2], [1, 3, 2]];
+            Picture { raster: raster.clone(), opacity: 1.0, vertices, triangles }
+        };
+        for (width_pt, px_per_pt, size) in [
+            (64.0, 1.0, 0),
+            (33.0, 1.0, 0),
+            (31.0, 1.0, 1),
+            (31.0, 2.0, 0),
+            (7.0, 1.0, 3),
+            (500.0, 1.0, 0),
+        ] {
+            assert_eq!(shown(width_pt).size_for(px_per_pt), size, "{width_pt} {px_per_pt}");
+        }
+        assert_eq!(Picture { triangles: Vec::new(), ..shown(9.0) }.size_for(1.0), 0);
     }
 }

@@ -16,7 +16,7 @@ impl Progress {
     /// Says how far the job is, from 0 to 1; answers whether it is to go on.
     pub fn report(&self, share: f32) -> bool {
         self.permille.store((share.clamp(0.0, 1.0) * 1000.0) as u32, Ordering::Relaxed);
-        !self.cancelled.load(Ordering::Relaxed)
+        !self.is_cancelled()
     }
 
     /// How far the job is, from 0 to 1.
@@ -27,6 +27,11 @@ impl Progress {
     /// Asks the job to stop at its next report.
     pub fn cancel(&self) {
         self.cancelled.store(true, Ordering::Relaxed);
+    }
+
+    /// Whether it was asked to stop.
+    pub fn is_cancelled(&self) -> bool {
+        self.cancelled.load(Ordering::Relaxed)
     }
 }
 
