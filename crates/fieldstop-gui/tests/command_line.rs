@@ -598,7 +598,7 @@ fn the_end_of_the_name_says_what_a_picture_is_to_be() {
     assert!(!out.exists());
     let out = scratch("picture \"odd\" <&>.svg");
     let path = out.to_str().unwrap();
-    let page = ["--mm", "180x120", "--paper", "light", "--night", "2026-09-12", "--out", path];
+    let page = ["--mm", "180x120", "--ground", "light", "--night", "2026-09-12", "--out", path];
     let sketch = ["sketch", EXAMPLE, "--target", "M 31"];
     assert!(answer(&[&sketch[..], &page].concat()).contains("180 x 120 mm"));
     let one = fs::read_to_string(&out).unwrap();

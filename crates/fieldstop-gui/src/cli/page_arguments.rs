@@ -12,7 +12,7 @@ use super::number_in;
 use crate::files::replace_file;
 use crate::nights::date;
 use crate::sketch::size::{DPI, SIDE_MM};
-use crate::sketch::{Format, PageSize, PageStyle, Paper, Part, SIDE_PX};
+use crate::sketch::{Format, PageGround, PageSize, PageStyle, Part, SIDE_PX};
 
 /// Where a page goes, and how it looks.
 #[derive(Args, Debug)]
@@ -39,8 +39,8 @@ pub(super) struct PageArguments {
     )]
     dpi: f64,
     /// A dark picture for a screen, or one for white paper that is legible in grey
-    #[arg(long, value_enum, default_value_t = Paper::Dark)]
-    paper: Paper,
+    #[arg(long, value_enum, default_value_t = PageGround::Dark)]
+    ground: PageGround,
     /// The evening of a night whose dark hours, Moon and best hours are printed
     #[arg(long, value_name = "YYYY-MM-DD", allow_hyphen_values = true, value_parser = date::parse)]
     night: Option<Date>,
@@ -58,7 +58,7 @@ impl PageArguments {
         };
         PageStyle {
             size,
-            paper: self.paper,
+            ground: self.ground,
             without: self.without.iter().copied().collect(),
             night: self.night,
         }

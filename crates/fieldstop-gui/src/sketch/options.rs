@@ -10,9 +10,9 @@ use serde::{Deserialize, Serialize};
 use super::size::PageSize;
 use crate::scene::{Layers, Palette, PlacedPicture};
 
-/// What a page is printed on.
+/// On what ground a picture is drawn.
 #[derive(Clone, Copy, Debug, Default, Deserialize, Eq, PartialEq, Serialize, ValueEnum)]
-pub enum Paper {
+pub enum PageGround {
     /// A picture for a screen, nearly black.
     #[default]
     Dark,
@@ -20,7 +20,7 @@ pub enum Paper {
     Light,
 }
 
-impl Paper {
+impl PageGround {
     /// Its colours.
     pub const fn palette(self) -> Palette {
         match self {
@@ -97,7 +97,7 @@ pub struct PageStyle {
     /// How large it is.
     pub size: PageSize,
     /// On what ground.
-    pub paper: Paper,
+    pub ground: PageGround,
     /// What is left out. What the data's licences ask for stays as long as the data are drawn.
     pub without: BTreeSet<Part>,
     /// The evening of a night whose hours are printed.
@@ -107,7 +107,7 @@ pub struct PageStyle {
 impl PageStyle {
     /// Everything, on a dark page.
     pub const fn new(size: PageSize) -> Self {
-        Self { size, paper: Paper::Dark, without: BTreeSet::new(), night: None }
+        Self { size, ground: PageGround::Dark, without: BTreeSet::new(), night: None }
     }
 
     /// Whether a part is drawn.

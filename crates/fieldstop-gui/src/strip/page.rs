@@ -87,7 +87,7 @@ fn compose(
 ) -> Option<StripPage> {
     let Layout { width_pt, height_pt, px_per_pt } = layout;
     let style = &options.style;
-    let palette = style.paper.palette();
+    let palette = style.ground.palette();
     let mut scene = Scene::new(width_pt, height_pt, palette.page);
     let inner = width_pt - 2.0 * MARGIN_PT;
     let header = header(kit, options, subjects, night, inner);
@@ -276,7 +276,7 @@ fn draw(
     let Bounds { left, top, .. } = panel.bounds;
     scene.items.push(Primitive::Inset { origin: [left, top], scene: inset });
     match options.same {
-        Same::Scale => edge(&panel.bounds, options.style.paper, palette, scene),
+        Same::Scale => edge(&panel.bounds, options.style.ground, palette, scene),
         // The frame is the picture's edge.
         Same::Size => {
             let mark = subject.rig.drawn.mark;
