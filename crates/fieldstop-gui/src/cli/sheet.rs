@@ -1,7 +1,6 @@
 //! `fieldstop sheet`: the comparison sheet of a kit, as PDF or HTML.
 
-use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 
@@ -39,12 +38,10 @@ pub(super) struct Arguments {
 
 pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     let out = &arguments.out;
-    let format = SheetFormat::of(out).ok_or_else(|| CliError::NoSheetForm { path: out.clone() })?;
+    let format = SheetFormat::of(out)?;
     // Refused before the work, not after it.
     replace_file::check(out)?;
-    if is_same_file(&arguments.kit, out) {
-        return Err(CliError::OverKit { path: out.clone() });
-    }
+    lookup::not_over_kit(&arguments.kit, out)?;
     let sky = Sky::embedded()?;
     let kit = lookup::kit(&arguments.kit, &sky.catalogue)?;
     if let Some(name) = &arguments.target {

@@ -11,7 +11,7 @@ use super::table::{self, Side};
 use super::{JSON_FORMAT, is_same_file, json, lookup};
 use crate::files::wish_import::{self, Left, Sorted, Taken};
 use crate::files::wish_row::At;
-use crate::files::{kit_file, replace_file, wish_export};
+use crate::files::{kit_file, replace_file, suffix, wish_export};
 use crate::sky::catalogue::Catalogue;
 
 /// Read targets from a CSV file or VOTable into a kit's wish list, or write the list to one
@@ -91,6 +91,8 @@ fn import(kit_path: &Path, list: &Path, out: &Path, as_json: bool) -> Result<Str
     if is_same_file(list, out) {
         return Err(CliError::OverList { path: out.to_owned() });
     }
+    suffix::check(out, "ron", ".ron")?;
+    replace_file::check(out)?;
     let catalogue = Catalogue::embedded()?;
     let mut kit = lookup::kit(kit_path, &catalogue)?;
     let read = wish_import::read(list)
@@ -143,9 +145,7 @@ fn row(at: At, name: &str, why: &str) -> Vec<String> {
 
 fn export(kit_path: &Path, list: &Path) -> Result<String, CliError> {
     replace_file::check(list)?;
-    if is_same_file(kit_path, list) {
-        return Err(CliError::OverKit { path: list.to_owned() });
-    }
+    lookup::not_over_kit(kit_path, list)?;
     let catalogue = Catalogue::embedded()?;
     let kit = lookup::kit(kit_path, &catalogue)?;
     wish_export::write(list, &kit, &catalogue)?;

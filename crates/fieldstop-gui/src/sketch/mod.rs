@@ -17,8 +17,8 @@ use fieldstop::kit::Kit;
 use thiserror::Error;
 
 use coordinates::avm_packet;
-pub use format::{Format, FormatError};
-pub use options::{PageStyle, Paper, Part, SketchOptions};
+pub use format::Format;
+pub use options::{PageGround, PageStyle, Part, SketchOptions};
 pub(crate) use page::{MARGIN_PT, edge, span, target};
 pub use page::{Page, page};
 pub use size::PageSize;
