@@ -158,6 +158,12 @@ mod tests {
     }
 
     #[test]
+    fn one_thing_has_no_s() {
+        let words = [0, 1, 2].map(|count| counted(count, "target"));
+        assert_eq!(words, ["0 targets", "1 target", "2 targets"]);
+    }
+
+    #[test]
     fn an_unknown_size_is_said() {
         assert_eq!(target_size(None, None, false), "size unknown");
         assert_eq!(target_size(Some(60.0), None, true), "about 1.00°");

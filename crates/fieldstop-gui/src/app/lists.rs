@@ -12,6 +12,7 @@ use crate::panel::status_line::Notice;
 use crate::panel::tables_window::{TablesAnswer, TablesWindow};
 use crate::panel::wish_file_window::{WishFileAnswer, WishFileWindow};
 use crate::tables::{TableName, TableQuestion};
+use crate::words::counted;
 
 /// Endings of the files that are lists of targets, not kits.
 const LISTS: [&str; 6] = ["csv", "tsv", "txt", "xml", "vot", "votable"];
@@ -124,8 +125,10 @@ impl App {
             self.choose_something();
         }
         self.notice = Notice::done(format!(
-            "{count} {} added to the wish list; undo takes them off together",
-            if count == 1 { "target was" } else { "targets were" }
+            "{} {} added to the wish list; undo takes {} off",
+            counted(count, "target"),
+            if count == 1 { "was" } else { "were" },
+            if count == 1 { "it" } else { "all of them" }
         ));
     }
 }

@@ -14,6 +14,7 @@ use crate::files::{replace_file, suffix};
 use crate::nights::{SeasonQuestion, date};
 use crate::sky::catalogue::Catalogue;
 use crate::tables::{TableError, TableName, TableQuestion, USUAL_YEAR, work_out};
+use crate::words::counted;
 
 /// A table of the program as CSV, with units in the headings
 ///
@@ -86,8 +87,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
         return Ok(text);
     }
     replace_file::replace(out, text.as_bytes())?;
-    let (rows, columns) = (table.rows.len(), table.columns.len());
-    Ok(format!("{}: {rows} rows of {columns} columns\n", out.display()))
+    let rows = counted(table.rows.len(), "row");
+    Ok(format!("{}: {rows} of {}\n", out.display(), counted(table.columns.len(), "column")))
 }
 
 fn question(

@@ -13,6 +13,7 @@ use crate::files::wish_import::{self, Left, Sorted, Taken};
 use crate::files::wish_row::At;
 use crate::files::{kit_file, replace_file, suffix, wish_export};
 use crate::sky::catalogue::Catalogue;
+use crate::words::counted;
 
 /// Read targets from a CSV file or VOTable into a kit's wish list, or write the list to one
 ///
@@ -114,7 +115,7 @@ fn import(kit_path: &Path, list: &Path, out: &Path, as_json: bool) -> Result<Str
 
 fn for_people(sorted: &Sorted, out: &Path) -> String {
     let Sorted { taken, present, unresolved, remarks } = sorted;
-    let mut text = format!("{}: {} targets added", out.display(), taken.len());
+    let mut text = format!("{}: {} added", out.display(), counted(taken.len(), "target"));
     text += &format!(", {} there already, {} not understood\n", present.len(), unresolved.len());
     for remark in remarks {
         text += &format!("Note: {remark}\n");
@@ -149,5 +150,5 @@ fn export(kit_path: &Path, list: &Path) -> Result<String, CliError> {
     let catalogue = Catalogue::embedded()?;
     let kit = lookup::kit(kit_path, &catalogue)?;
     wish_export::write(list, &kit, &catalogue)?;
-    Ok(format!("{}: {} targets\n", list.display(), kit.wish_list.len()))
+    Ok(format!("{}: {}\n", list.display(), counted(kit.wish_list.len(), "target")))
 }

@@ -27,7 +27,7 @@ pub(super) fn assumptions(facts: &Facts) -> Vec<(&'static str, String)> {
     let (site, limits) = (&facts.kit.site, &facts.kit.limits);
     let skyline = match site.horizon.len() {
         0 => "flat".to_owned(),
-        points => format!("{points} points"),
+        points => counted(points, "point"),
     };
     let not_said = || "no limit said".to_owned();
     vec![

@@ -19,6 +19,7 @@ pub use page::{Panel, StripPage, page};
 use crate::paint::png::{self, PngError};
 use crate::sketch::{self, Format, PageStyle, SketchError};
 use crate::sky::Sky;
+use crate::words::counted;
 
 /// Most panels of a strip.
 pub const MOST_PANELS: usize = 12;
@@ -86,8 +87,10 @@ pub enum StripError {
     },
     /// The panels would be stamps.
     #[error(
-        "a page of {size} has no room for {panels} panels with their words; expected a larger \
-         page, or fewer panels"
+        "a page of {size} has no room for {} with {} words; expected a larger page{}",
+        counted(*panels, "panel"),
+        if *panels == 1 { "its" } else { "their" },
+        if *panels == 1 { "" } else { ", or fewer panels" }
     )]
     NoRoom {
         /// The page in words.

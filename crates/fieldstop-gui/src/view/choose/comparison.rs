@@ -80,9 +80,11 @@ pub(super) fn ui(
     );
     if answer.criteria.len() < Criterion::ALL.len() {
         ui.small(format!(
-            "{} of {} counts are ticked: reasons and face to face go by these alone, too.",
+            "{} of {} counts {} ticked: reasons and face to face go by {} alone, too.",
             answer.criteria.len(),
-            Criterion::ALL.len()
+            Criterion::ALL.len(),
+            if answer.criteria.len() == 1 { "is" } else { "are" },
+            if answer.criteria.len() == 1 { "it" } else { "these" }
         ));
     }
     // A bar that is seen: nothing else tells of columns beyond the edge.

@@ -16,6 +16,7 @@ use crate::scene::view::SkyView;
 use crate::sky::catalogue::Target;
 use crate::sky::wish::drawn_for;
 use crate::state::drawn_corners::{self, Corner};
+use crate::words::counted;
 
 /// An arrow key moves a corner by this share of the page's width.
 const STEP: f64 = 1.0 / 100.0;
@@ -110,7 +111,8 @@ impl OutlineEdit {
             let (ra, dec) = (ra_text(place.ra(), 1), dec_text(place.dec(), 0));
             format!(", corner {number} chosen at {ra}, {dec}")
         });
-        format!("Sky, drawing the outline of {}, {} corners{chosen}", self.target, corners.len())
+        let corners = counted(corners.len(), "corner");
+        format!("Sky, drawing the outline of {}, {corners}{chosen}", self.target)
     }
 
     /// The chosen corner.

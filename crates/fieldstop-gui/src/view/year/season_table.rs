@@ -102,7 +102,9 @@ pub(super) fn ui(ui: &mut Ui, view: &mut YearView, input: &mut YearInput<'_>) {
     let shown =
         if count > MOST_ROWS { format!(", the best {MOST_ROWS} shown") } else { String::new() };
     ui.label(format!(
-        "{count} objects are up in the dark in {month}{shown}, best for {} first.",
+        "{} {} up in the dark in {month}{shown}, best for {} first.",
+        words::counted(count, "object"),
+        if count == 1 { "is" } else { "are" },
         rig.name
     ));
     ui.weak(
