@@ -22,6 +22,7 @@ pub mod scene;
 pub mod sheet;
 pub mod sketch;
 pub mod sky;
+pub mod sources;
 pub mod starting_points;
 pub mod state;
 pub mod strip;

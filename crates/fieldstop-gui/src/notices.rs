@@ -1,6 +1,6 @@
 //! What the program says of its sources, of the licences they ask for, and of its limits.
 
-use crate::sketch::ATTRIBUTION;
+use crate::sources::{BRIGHT_STARS, DEEP_SKY, STARS};
 
 /// Title and text of each notice, in the order shown.
 pub const ALL: [(&str, &str); 9] = [
@@ -49,7 +49,9 @@ pub const ALL: [(&str, &str); 9] = [
          while leap seconds are kept; beyond their list the last difference stays, and by 2100 every \
          time may be off by a minute or two.",
     ),
-    ("Sky data", ATTRIBUTION),
+    ("Sky data: objects", DEEP_SKY.whole),
+    ("Sky data: stars", STARS.whole),
+    ("Sky data: bright stars", BRIGHT_STARS.whole),
     (
         "Constellations",
         "Boundaries: N. G. Roman 1987, PASP 99, 695, CDS catalogue VI/42, as carried by astropy \

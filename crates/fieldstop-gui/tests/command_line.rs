@@ -558,6 +558,28 @@ fn a_sketch_is_a_png_that_says_what_it_is_and_comes_out_the_same_again() {
     for piece in ["OpenNGC", "CC BY-SA 4.0", "ESA", "Gaia", "synthetic"] {
         assert!(all.contains(piece), "{piece} is not in {texts:?}");
     }
+    // What is not drawn is not credited, neither in the texts nor in the XMP among them.
+    let bare = scratch("bare.png");
+    let path = bare.to_str().unwrap();
+    answer(&[
+        "sketch",
+        EXAMPLE,
+        "--target",
+        "M 31",
+        "--width",
+        "600",
+        "--height",
+        "400",
+        "--without",
+        "stars,names",
+        "--out",
+        path,
+    ]);
+    let said: String = png_facts(&bare).texts.iter().map(|(_, text)| text.as_str()).collect();
+    assert!(said.contains("OpenNGC"), "{said}");
+    for piece in ["Gaia", "Hipparcos", "synthetic"] {
+        assert!(!said.contains(piece), "{piece} is in {said}");
+    }
 }
 
 #[test]

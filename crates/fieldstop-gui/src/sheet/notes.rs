@@ -13,7 +13,8 @@ use crate::paint::pdf::Role;
 use crate::scene::Palette;
 use crate::scene::furniture::SYNTHETIC_NOTE;
 use crate::scene::primitive::Anchor;
-use crate::sketch::ATTRIBUTION;
+use crate::sources;
+use crate::words::counted;
 
 /// A caution that names more rigs than this holds is cut; the HTML has it whole.
 const CAUTION_LINES: usize = 4;
@@ -166,7 +167,7 @@ pub(super) fn sources(facts: &Facts) -> Vec<String> {
             rules.join("; ")
         ),
         format!("{SYNTHETIC_NOTE}: they show how crowded a field is, not which stars are in it."),
-        ATTRIBUTION.to_owned(),
+        sources::in_full(sources::of_sky(true)),
     ]
 }
 

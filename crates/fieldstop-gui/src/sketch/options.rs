@@ -8,7 +8,9 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 use super::size::PageSize;
+use crate::scene::furniture::SYNTHETIC_NOTE;
 use crate::scene::{Layers, Palette, PlacedPicture};
+use crate::sources::{self, Source};
 
 /// On what ground a picture is drawn.
 #[derive(Clone, Copy, Debug, Default, Deserialize, Eq, PartialEq, Serialize, ValueEnum)]
@@ -113,6 +115,25 @@ impl PageStyle {
     /// Whether a part is drawn.
     pub fn draws(&self, part: Part) -> bool {
         !self.without.contains(&part)
+    }
+
+    /// Whose data are drawn. A star that is named has its name and place from the stars' lists.
+    pub(crate) fn sources(&self) -> &'static [Source] {
+        sources::of_sky(self.draws(Part::Stars) || self.draws(Part::Names))
+    }
+
+    /// All that is to be said of those data.
+    pub(crate) fn credits_in_full(&self) -> String {
+        sources::in_full(self.sources())
+    }
+
+    /// What is not from a list; nothing where no stars are drawn.
+    pub(crate) fn synthetic_note(&self) -> String {
+        if self.draws(Part::Stars) {
+            format!("{SYNTHETIC_NOTE}: they are where a star-count model puts them.")
+        } else {
+            String::new()
+        }
     }
 
     /// What is drawn on the sky; on a small one no words.

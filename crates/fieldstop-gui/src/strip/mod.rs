@@ -121,14 +121,14 @@ pub fn strip(
 ) -> Result<Vec<u8>, StripError> {
     sketch::refuse_early(&options.style, format)?;
     let page = page(kit, sky, options)?;
-    let size = options.style.size;
+    let style = &options.style;
     match format {
         Format::Png => {
             let mut out = Vec::new();
-            let info = sketch::png_info(&page.title, size);
+            let info = sketch::png_info(&page.title, style);
             png::encode(&page.scene, page.px_per_pt, &info, &mut out, progress)?;
             Ok(out)
         }
-        Format::Svg => Ok(sketch::svg_file(&page.scene, &page.title, size, progress)?),
+        Format::Svg => Ok(sketch::svg_file(&page.scene, &page.title, style, progress)?),
     }
 }
