@@ -422,7 +422,8 @@ impl App {
             hint: if self.shows_steps() { "" } else { self.workspace.view.pointer_hint() },
         };
         let target = self.figures.target.as_ref().map(|chosen| &chosen.target);
-        let stop = status_line::ui(ui, pointed, target, &self.sky.catalogue, &self.notice, job);
+        let sky = (&self.document.kit, &self.sky.catalogue);
+        let stop = status_line::ui(ui, pointed, target, sky, &self.notice, job);
         if stop && let Some(job) = &self.export {
             job.progress.cancel();
         } else if stop {

@@ -455,6 +455,7 @@ fn find_gives_the_best_first_with_the_agreed_keys() {
     assert_eq!(
         keys(first),
         [
+            "catalogue_name",
             "common_names",
             "dec_deg",
             "kind",
@@ -469,6 +470,12 @@ fn find_gives_the_best_first_with_the_agreed_keys() {
     assert_eq!(first["kind"], "galaxy");
     assert_eq!(first["common_names"][0], "Andromeda Galaxy");
     assert_eq!(json(&["find", "no such thing", "--json"])["targets"], Value::Array(Vec::new()));
+    // The designation that was looked for leads; the others follow.
+    let heart = &json(&["find", "ic1805", "--json"])["targets"][0];
+    assert_eq!((&heart["name"], &heart["catalogue_name"]), (&"IC 1805".into(), &"Sh2-190".into()));
+    let told = answer(&["find", "IC 1805"]);
+    let row = told.lines().find(|line| line.starts_with("IC 1805")).unwrap();
+    assert!(row.ends_with("Sh2-190, Heart Nebula"), "{row}");
 }
 
 #[cfg(target_os = "linux")]

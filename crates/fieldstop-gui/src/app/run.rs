@@ -351,16 +351,13 @@ impl App {
 
     /// Forgets how the frame was aimed; every frame's aim, if they are kept together.
     fn best_framing(&mut self) {
-        let Some(target) = self.figures.target.as_ref().map(|chosen| chosen.target.name.clone())
-        else {
-            return;
-        };
+        let Some(chosen) = &self.figures.target else { return };
+        let names = [chosen.target.name.as_str(), chosen.target.catalogue_name()];
         let together = self.workspace.together;
         let rig = self.document.kit.rigs.get(self.workspace.rig).map(|rig| rig.name.clone());
-        self.document
-            .kit
-            .aims
-            .retain(|aim| aim.target != target || (!together && Some(&aim.rig) != rig.as_ref()));
+        self.document.kit.aims.retain(|aim| {
+            !names.contains(&aim.target.as_str()) || (!together && Some(&aim.rig) != rig.as_ref())
+        });
     }
 
     /// Begins or ends drawing the chosen target's outline.

@@ -41,7 +41,7 @@ pub(super) fn target<'a>(
         similar: catalogue
             .search(name, OFFERED)
             .into_iter()
-            .map(|target| target.name.clone())
+            .map(|target| target.into_owned().name)
             .collect(),
     })
 }

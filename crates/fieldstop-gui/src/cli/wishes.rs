@@ -88,7 +88,6 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
 }
 
 fn import(kit_path: &Path, list: &Path, out: &Path, as_json: bool) -> Result<String, CliError> {
-    replace_file::check(out)?;
     if is_same_file(list, out) {
         return Err(CliError::OverList { path: out.to_owned() });
     }

@@ -21,8 +21,8 @@ use crate::state::{DemandFigures, DemandInput, Figures, WhatIf};
 pub struct Wished {
     /// As the wish list has it.
     pub name: String,
-    /// Its common name, if it has one.
-    pub common_name: Option<String>,
+    /// The same with what else it is called behind it.
+    pub title: String,
     /// Its hours.
     pub year: TargetYear,
 }
@@ -120,14 +120,6 @@ impl Facts {
             checklist,
         })
     }
-
-    /// What a target of the wish list is called, with its common name.
-    pub(super) fn title_of(wished: &Wished) -> String {
-        match &wished.common_name {
-            Some(common) => format!("{}  {common}", wished.name),
-            None => wished.name.clone(),
-        }
-    }
 }
 
 /// The target to frame: the one asked for, else the first of the wish list.
@@ -154,8 +146,7 @@ fn wish_list(
         let name = wish.name().to_owned();
         let year = TargetYear::of(nights, &name, target.place);
         list.push(wanted(kit, &name, &target, year.total.dark));
-        let common_name = target.common_names.first().filter(|common| **common != name).cloned();
-        years.push(Wished { name, common_name, year });
+        years.push(Wished { name, title: target.title(), year });
         places.push(target);
     }
     (places, years, list)

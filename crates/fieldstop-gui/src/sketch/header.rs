@@ -82,7 +82,7 @@ impl Title {
     pub(crate) fn of(kit: &Kit, target: &Target) -> Self {
         Self {
             name: target.name.clone(),
-            beside: target.common_names.first().cloned().unwrap_or_default(),
+            beside: target.also_called(),
             whose: kit.name.clone(),
             facts: facts(target),
             place: kit.site.name.clone(),

@@ -55,7 +55,7 @@ const ROOM: f64 = 1.16;
 pub fn page(kit: &Kit, sky: &Sky, options: &SketchOptions) -> Result<Page, SketchError> {
     check(options)?;
     let target = target(kit, sky, &options.target)?;
-    let rigs = rigs(kit, &target, &options.target, &options.rigs)?;
+    let rigs = rigs(kit, &target, &options.rigs)?;
     let style = &options.style;
     let picture_name = options.picture.as_ref().map(|picture| picture.name.clone());
     let Layout { width_pt: width, height_pt: height, px_per_pt } = style.size.layout();

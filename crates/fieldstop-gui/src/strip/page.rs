@@ -140,9 +140,7 @@ fn subjects<'a>(
             let shown = rigs::wanted(kit, &[])?;
             let remedy = "show or hide rigs in the shortlist";
             counted(shown.len(), "shown rigs", remedy)?;
-            let names = [name.as_str(), on.name.as_str()];
-            let rigs =
-                shown.into_iter().filter_map(|place| rigs::rig(kit, place, &on, names, false));
+            let rigs = shown.into_iter().filter_map(|place| rigs::rig(kit, place, &on, false));
             Ok(rigs
                 .map(|rig| {
                     let name = rig.drawn.name.clone();
@@ -156,14 +154,9 @@ fn subjects<'a>(
             let on = targets_of(kit, sky, targets)?;
             counted(on.len(), "targets", "name them with commas between, or edit the wish list")?;
             let subject = |on: Cow<'a, Target>| {
-                let names = [on.name.as_str(), on.name.as_str()];
-                let rig = rigs::rig(kit, place?, &on, names, false)?;
-                let name = match on.common_names.first() {
-                    Some(common) => format!("{}  {common}", on.name),
-                    None => on.name.clone(),
-                };
+                let rig = rigs::rig(kit, place?, &on, false)?;
                 let hours = night.map(|night| night.short_hours(&on));
-                let caption = Caption::new(name, None, &rig, hours);
+                let caption = Caption::new(on.title(), None, &rig, hours);
                 Some(Subject { name: on.name.clone(), target: on, rig, caption })
             };
             Ok(on.into_iter().filter_map(subject).collect())

@@ -6,7 +6,7 @@ mod pointer;
 mod toolbar;
 
 use outline_edit::OutlineEdit;
-pub(crate) use toolbar::{facts, title};
+pub(crate) use toolbar::facts;
 
 use egui::{Role, Sense, Ui, WidgetInfo};
 use fieldstop::coverage::{image_circle_mm, lit_share};

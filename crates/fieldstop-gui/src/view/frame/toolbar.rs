@@ -50,7 +50,7 @@ fn target_line(ui: &mut Ui, input: &mut FrameInput<'_>, drawing: bool) {
     };
     let target = &chosen.target;
     ui.horizontal(|ui| {
-        ui.strong(title(target));
+        ui.strong(target.title());
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             outline_button(ui, input.queue, drawing);
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
@@ -67,14 +67,6 @@ fn outline_button(ui: &mut Ui, queue: &mut Queue, drawing: bool) {
     let button = egui::Button::new(action.label()).selected(drawing);
     if with_tip(ui.add(button), &action).clicked() {
         queue.push(action);
-    }
-}
-
-/// A target's name, with what people call it.
-pub(crate) fn title(target: &Target) -> String {
-    match target.common_names.first() {
-        Some(common) if *common != target.name => format!("{}  {common}", target.name),
-        _ => target.name.clone(),
     }
 }
 

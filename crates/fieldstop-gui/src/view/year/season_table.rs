@@ -55,6 +55,7 @@ impl Ranking {
         if same {
             return;
         }
+        let names = WishNames::of(input.kit, &input.sky.catalogue);
         self.rows = found
             .iter()
             .filter_map(|object| {
@@ -151,9 +152,11 @@ fn table(ui: &mut Ui, rows: &[(usize, MonthHours, Fit)], input: &mut YearInput<'
             ui.label(RichText::new(text).weak());
         }
         ui.end_row();
+        let names = WishNames::of(input.kit, &input.sky.catalogue);
         for (index, hours, fit) in rows.iter().take(MOST_ROWS) {
             if let Some(target) = input.sky.catalogue.targets().get(*index) {
-                row(ui, name_pt, target, hours, fit, input);
+                let listed = names.wished(target).is_some();
+                row(ui, name_pt, &names.led(target), listed, hours, fit, input);
             }
         }
     });
@@ -163,11 +166,11 @@ fn row(
     ui: &mut Ui,
     name_pt: f32,
     target: &Target,
+    listed: bool,
     hours: &MonthHours,
     fit: &Fit,
     input: &mut YearInput<'_>,
 ) {
-    let listed = is_wished(input.kit, &input.sky.catalogue, &target.name);
     if listed {
         ui.weak("on the list");
     } else {
@@ -177,8 +180,8 @@ fn row(
         }
     }
     let size = [name_pt, ui.spacing().interact_size.y];
-    let name = egui::Label::new(title(target)).truncate().halign(egui::Align::LEFT);
-    let tip = format!("{}\n{}", title(target), target.kind.label());
+    let name = egui::Label::new(target.title()).truncate().halign(egui::Align::LEFT);
+    let tip = format!("{}\n{}", target.title(), target.kind.label());
     ui.allocate_ui_with_layout(
         size.into(),
         egui::Layout::left_to_right(egui::Align::Center),
