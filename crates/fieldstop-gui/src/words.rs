@@ -1,6 +1,7 @@
 //! How figures read: units, digits and signs that a person expects, the same everywhere.
 
 use fieldstop::Angle;
+use fieldstop::shape::DrawnShape;
 use fieldstop::sun_moon::SunCaution;
 
 /// From here on a number is written with an exponent.
@@ -115,6 +116,16 @@ pub fn target_size(
             format!("{about}{}", field(Angle::from_arcmin(major), Angle::from_arcmin(minor)))
         }
     }
+}
+
+/// Said where figures are for a shape that the person drew: how far it reaches.
+pub fn drawn_outline(drawn: &DrawnShape) -> String {
+    format!("outline drawn by hand, {} across", span(drawn.major()))
+}
+
+/// A number of things: `1 target`, `2 targets`; for words that take an s.
+pub fn counted(count: usize, thing: &str) -> String {
+    format!("{count} {thing}{}", if count == 1 { "" } else { "s" })
 }
 
 /// The warning that goes with a moment or a target near the Sun.

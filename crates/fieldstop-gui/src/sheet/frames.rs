@@ -42,6 +42,9 @@ pub(super) fn caption(facts: &Facts) -> String {
         demand_words::capitalised(target.kind.label()),
         words::target_size(target.major_arcmin, target.minor_arcmin, target.size_uncertain),
     ];
+    if let Some(drawn) = &target.drawn {
+        facts.push(words::drawn_outline(drawn));
+    }
     if let Some(magnitude) = target.magnitude {
         facts.push(format!("V {magnitude:.1}"));
     }

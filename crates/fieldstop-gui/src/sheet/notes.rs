@@ -31,7 +31,7 @@ pub(super) fn assumptions(facts: &Facts) -> Vec<(&'static str, String)> {
         points => counted(points, "point"),
     };
     let not_said = || "no limit said".to_owned();
-    vec![
+    let mut assumptions = vec![
         (
             "Seeing",
             format!("{}″ at the zenith, give or take 30 %", digits(site.seeing_fwhm_arcsec)),
@@ -53,7 +53,23 @@ pub(super) fn assumptions(facts: &Facts) -> Vec<(&'static str, String)> {
         ("Whole", format!("at most {} of the frame's side", percent(limits.whole_fill))),
         ("Detail wanted", format!("{} resolution elements across a target", plain(limits.detail))),
         ("Signal to noise", format!("{} wanted", plain(limits.snr))),
-    ]
+    ];
+    assumptions.extend(drawn_outlines(facts).map(|words| ("Outlines", words)));
+    assumptions
+}
+
+/// Which targets are not taken as the catalogue has them.
+fn drawn_outlines(facts: &Facts) -> Option<String> {
+    let targets = std::iter::once(&facts.framed.target).chain(&facts.wishes);
+    let mut names: Vec<&str> = Vec::new();
+    for target in targets.filter(|target| target.drawn.is_some()) {
+        if !names.contains(&target.name.as_str()) {
+            names.push(&target.name);
+        }
+    }
+    (!names.is_empty()).then(|| {
+        format!("drawn by hand: {}; fill, verdict and focal lengths go by that", names.join(", "))
+    })
 }
 
 fn clear_nights(shares: &[f64]) -> String {

@@ -180,7 +180,7 @@ fn facts(target: &Target) -> String {
         words::target_size(target.major_arcmin, target.minor_arcmin, target.size_uncertain),
     ];
     if let Some(drawn) = &target.drawn {
-        facts.push(format!("outline drawn by hand, {} across", words::span(drawn.major())));
+        facts.push(words::drawn_outline(drawn));
     }
     if let Some(magnitude) = target.magnitude {
         let assumed = if target.magnitude_assumed { " (from B)" } else { "" };

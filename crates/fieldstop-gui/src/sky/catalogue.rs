@@ -67,6 +67,17 @@ impl Target {
         drawn.or_else(|| self.outline.map(Shape::Ellipse))
     }
 
+    /// Whose shape frames are put on, in a word: `catalogue`, `own` for an ellipse that the person
+    /// typed, `drawn` for what the person drew; `None` without one.
+    pub fn outline_word(&self) -> Option<&'static str> {
+        match (&self.drawn, &self.outline) {
+            (Some(_), _) => Some("drawn"),
+            (None, Some(_)) if self.kind == Kind::Custom => Some("own"),
+            (None, Some(_)) => Some("catalogue"),
+            (None, None) => None,
+        }
+    }
+
     /// What a picture of it is centred on: its place, or the middle of the shape that the person
     /// drew.
     pub fn middle(&self) -> Direction<Icrs> {

@@ -83,7 +83,38 @@ pub fn as_drawn<'a>(kit: &Kit, name: &str, target: Cow<'a, Target>) -> Cow<'a, T
 
 /// What the person drew for a target, under the name it was asked for by or its own.
 pub fn drawn_for<'kit>(kit: &'kit Kit, name: &str, target: &Target) -> Option<&'kit DrawnOutline> {
-    kit.drawn_outline(name).or_else(|| kit.drawn_outline(&target.name))
+    kit.drawn_outline(name).or_else(|| kit.drawn_outline(target.catalogue_name()))
+}
+
+/// Which things on the sky are on the wish list, and under which names.
+pub struct WishNames<'kit> {
+    /// What the catalogue has it under, and what the person calls it.
+    names: Vec<(String, &'kit str)>,
+}
+
+impl<'kit> WishNames<'kit> {
+    /// Those of a kit.
+    pub fn of(kit: &'kit Kit, catalogue: &Catalogue) -> Self {
+        let pair = |wish: &'kit Wish| {
+            let listed = match wish {
+                Wish::Named(name) => catalogue.named(name)?.catalogue_name(),
+                Wish::Custom { name, .. } => name,
+            };
+            Some((listed.to_owned(), wish.name()))
+        };
+        Self { names: kit.wish_list.iter().filter_map(pair).collect() }
+    }
+
+    /// The name by which a target is on the wish list, which may be another than its own.
+    pub fn wished(&self, target: &Target) -> Option<&'kit str> {
+        let found = self.names.iter().find(|(listed, _)| listed == target.catalogue_name());
+        found.map(|(_, wished)| *wished)
+    }
+
+    /// A target under the name by which it is on the wish list; its own if it is not.
+    pub fn led<'a>(&self, target: &'a Target) -> Cow<'a, Target> {
+        target.called(self.wished(target).unwrap_or(&target.name))
+    }
 }
 
 /// Whether a target is on the wish list, under this or another of its names.

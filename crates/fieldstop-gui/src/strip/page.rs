@@ -224,6 +224,13 @@ fn header(
     if let (Some(night), Over::Rigs { .. }, Some(first)) = (night, &options.over, first) {
         lines.push(format!("{}: {}", first.target.name, night.hours(&first.target)));
     }
+    if let Over::Targets { .. } = options.over {
+        let drawn = subjects.iter().filter(|subject| subject.target.drawn.is_some());
+        let names: Vec<&str> = drawn.map(|subject| subject.name.as_str()).collect();
+        if !names.is_empty() {
+            lines.push(format!("Outline drawn by hand: {}.", names.join(", ")));
+        }
+    }
     let targets: Vec<&Target> = match options.over {
         Over::Rigs { .. } => first.iter().map(|first| first.target.as_ref()).collect(),
         Over::Targets { .. } => subjects.iter().map(|subject| subject.target.as_ref()).collect(),

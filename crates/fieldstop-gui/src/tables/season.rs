@@ -11,7 +11,7 @@ use super::{Cell, Column, PLACE, column, place_cells};
 use crate::nights::in_season::rank;
 use crate::nights::{MonthHours, SeasonQuestion, SiteYear, in_season};
 use crate::sky::catalogue::{Catalogue, Target};
-use crate::sky::wish::as_drawn;
+use crate::sky::wish::{WishNames, as_drawn};
 
 /// An object in a month, with the keys of the command line's JSON.
 #[derive(Serialize)]
@@ -73,7 +73,8 @@ impl SeasonRow {
         names: &WishNames<'_>,
     ) -> Self {
         let limits = &kit.limits;
-        let shape = as_drawn(kit, &target.name, Cow::Borrowed(target)).shape();
+        let name = names.led(target).name.clone();
+        let shape = as_drawn(kit, &name, Cow::Borrowed(target)).shape();
         let fit = fit_shape(shape.as_ref(), field, limits.whole_fill, limits.overlap);
         Self {
             name,

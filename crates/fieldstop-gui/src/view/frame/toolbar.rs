@@ -75,7 +75,7 @@ pub(crate) fn facts(target: &Target) -> String {
     let mut facts = vec![target.kind.label().to_owned()];
     facts.push(words::target_size(target.major_arcmin, target.minor_arcmin, target.size_uncertain));
     if let Some(drawn) = &target.drawn {
-        facts.push(format!("drawn {} across", words::span(drawn.major())));
+        facts.push(words::drawn_outline(drawn));
     }
     if let Some(magnitude) = target.magnitude {
         let about = if target.magnitude_assumed { "about " } else { "" };

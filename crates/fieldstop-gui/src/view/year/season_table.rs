@@ -17,8 +17,8 @@ use crate::nights::in_season::{InSeason, rank};
 use crate::nights::{MONTHS, MonthHours};
 use crate::panel_count::PanelCount;
 use crate::sky::catalogue::Target;
-use crate::sky::wish::{as_drawn, is_wished};
-use crate::view::frame::{fit_words, title};
+use crate::sky::wish::{WishNames, as_drawn};
+use crate::view::frame::fit_words;
 use crate::widget::NumberField;
 use crate::widget::named;
 use crate::words;
@@ -60,7 +60,8 @@ impl Ranking {
             .iter()
             .filter_map(|object| {
                 let target = input.sky.catalogue.targets().get(object.index)?;
-                let target = as_drawn(input.kit, &target.name, Cow::Borrowed(target));
+                let name = &names.led(target).name;
+                let target = as_drawn(input.kit, name, Cow::Borrowed(target));
                 let fit = fit_shape(target.shape().as_ref(), &field, limits.0, limits.1);
                 Some((object.index, object.hours, fit))
             })
