@@ -370,7 +370,7 @@ impl App {
             return;
         };
         let name = self.workspace.target.as_deref().unwrap_or(&chosen.target.name);
-        self.frame_view.draw_outline(&mut self.document.kit, name, &chosen.target);
+        self.frame_view.draw_outline(&self.document.kit, name, &chosen.target);
         if self.workspace.view != ViewChoice::Frame {
             self.show_view(ViewChoice::Frame);
         }
@@ -384,7 +384,7 @@ impl App {
             let key = drawn.target.clone();
             kit.remove_outline(&key);
             self.notice =
-                Notice::done(format!("The drawn outline of {key} is gone; undo brings it back"));
+                Notice::done(format!("The drawn outline of {name} is gone; undo brings it back"));
         }
     }
 
