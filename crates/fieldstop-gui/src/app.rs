@@ -349,7 +349,6 @@ impl App {
             figures: &self.figures,
             year: &self.year,
             chosen: self.workspace.rig,
-            criteria: self.choose_view.criteria(),
             catalogue: self.choose_view.catalogue(),
             sky: &self.sky,
         };

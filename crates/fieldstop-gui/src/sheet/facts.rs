@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use fieldstop::choice::{Choice, Criterion, Wanted, choice};
+use fieldstop::choice::{Choice, Wanted, choice};
 use fieldstop::demands::Conditions;
 use fieldstop::kit::{ChecklistItem, Kit};
 
@@ -88,7 +88,7 @@ impl Facts {
             .collect();
         let (wishes, wished, wanted) = wish_list(kit, wishes, &nights);
         let conditions = Conditions::at_zenith(&kit.site);
-        let choice = choice(kit, options.chosen, &wanted, &Criterion::ALL, &conditions);
+        let choice = choice(kit, options.chosen, &wanted, &kit.criteria(), &conditions);
         if !progress(0.8) {
             return Err(SheetError::Stopped);
         }

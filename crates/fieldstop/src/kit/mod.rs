@@ -7,6 +7,7 @@
 
 mod background;
 mod check;
+mod compared;
 mod demand;
 mod edit;
 #[cfg(test)]
@@ -15,6 +16,7 @@ mod wanted;
 
 use serde::{Deserialize, Serialize};
 
+use crate::choice::Criterion;
 use crate::range::{
     bits, elevation_m, latitude, longitude, lowest_altitude, not_negative, overlap, pixels,
     position_angle, positive, share, surface_brightness, wavelength_nm, whole_circle,
@@ -68,6 +70,9 @@ pub struct Kit {
     /// Targets whose shape the person drew on the sky, in place of the catalogue's ellipse.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub outlines: Vec<DrawnOutline>,
+    /// What rigs are compared on; every count if none is listed.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub compared_on: Vec<Criterion>,
     /// A picture of the person's own under the frames.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub background: Option<Background>,
