@@ -3,7 +3,10 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
-use fieldstop::kit::{Kit, Wish};
+mod apart;
+
+use apart::names_on_the_sky_stay_apart;
+use fieldstop::kit::{DrawnOutline, Kit, Wish};
 use fieldstop_gui::paint::pdf::{PdfPage, Role};
 use fieldstop_gui::scene::primitive::{Bounds, Primitive, TextMark};
 use fieldstop_gui::sheet::{
@@ -53,6 +56,7 @@ fn kit_with(rigs: usize, targets: usize) -> Kit {
 /// sketch; here they stand in a scene cut off at its edges, so only what can be seen counts.
 fn collisions(page: &PdfPage, what: &str) {
     let texts: Vec<TextMark> = page.scene.texts();
+    names_on_the_sky_stay_apart(&texts, what);
     // No printer of home or office leaves more than 6 mm (17 points) free. Common practice.
     let paper = page.scene.bounds().expanded(-17.0);
     for item in &page.scene.items {

@@ -9,10 +9,13 @@
     reason = "a test fails by panicking"
 )]
 
+mod apart;
+
 use std::collections::BTreeSet;
 use std::path::Path;
 use std::time::Duration;
 
+use apart::names_on_the_sky_stay_apart;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
@@ -143,6 +146,7 @@ fn options(target: &str, size: PageSize, ground: PageGround) -> SketchOptions {
 }
 
 fn collisions(texts: &[TextMark], page: &Bounds, what: &str) {
+    names_on_the_sky_stay_apart(texts, what);
     for (place, text) in texts.iter().enumerate() {
         let bounds = text.bounds();
         assert!(page.encloses(&bounds), "{what}: {:?} leaves the page, {bounds:?}", text.text);

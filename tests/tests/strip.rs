@@ -5,6 +5,9 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
+mod apart;
+
+use apart::names_on_the_sky_stay_apart;
 use fieldstop::kit::Kit;
 use fieldstop_gui::paint::{png, svg};
 use fieldstop_gui::scene::primitive::{Bounds, TextMark};
@@ -51,6 +54,7 @@ fn over_targets(rig: &str, targets: &[&str], same: Same, size: PageSize) -> Stri
 fn check_layout(page: &StripPage, what: &str) {
     let bounds = page.scene.bounds();
     let texts = page.scene.texts();
+    names_on_the_sky_stay_apart(&texts, what);
     for (place, text) in texts.iter().enumerate() {
         let here = text.bounds();
         assert!(bounds.encloses(&here), "{what}: {:?} leaves the page", text.text);
