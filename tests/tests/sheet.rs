@@ -290,6 +290,36 @@ fn a_sheet_says_what_it_must() {
     }
 }
 
+/// The name that the person uses leads, an outline drawn by hand is told, and words are explained.
+#[test]
+fn a_sheet_is_in_the_persons_words_and_explains_the_trades() {
+    let sky = Sky::embedded().unwrap();
+    let mut kit = demo();
+    kit.wish_list = vec![Wish::Named("IC 1805".to_owned()), Wish::Named("M 31".to_owned())];
+    kit.set_outline(DrawnOutline {
+        target: "IC 1805".to_owned(),
+        corners_deg: vec![(37.0, 61.0), (39.5, 61.0), (38.0, 62.5)],
+    });
+    let sheet = made(&kit, &sky, &SheetOptions::default());
+    let texts = sheet.pages().into_iter().flat_map(|page| page.scene.texts());
+    let paper: String = texts.map(|text| text.text + " ").collect();
+    let html = sheet.html();
+    for (words, place) in [(&paper, "paper"), (&html, "HTML")] {
+        for said in [
+            "What each rig sees of IC 1805, Heart Nebula, Sh2-190",
+            "outline drawn by hand, ",
+            "drawn by hand: IC 1805;",
+            "one picture of several that are joined to a mosaic",
+            "how wide a star is at half its brightness",
+        ] {
+            assert!(words.contains(said), "{place}: {said}");
+        }
+        // No mount of this kit is told in these words.
+        assert!(!words.contains("the distance that a corrector wants"), "{place}");
+    }
+    assert!(!html.contains(">Sh2-190"), "the catalogue's name leads nowhere");
+}
+
 #[test]
 fn what_cannot_be_said_is_said_so() {
     let sky = Sky::embedded().unwrap();

@@ -10,6 +10,7 @@ pub mod demand_words;
 pub mod files;
 pub mod font;
 pub mod framing;
+pub mod glossary;
 pub mod nights;
 pub mod notices;
 pub mod one_camera;

@@ -10,6 +10,7 @@ mod calendar;
 mod demands_table;
 mod facts;
 mod frames;
+mod glossary;
 mod header;
 mod html;
 mod ladder;

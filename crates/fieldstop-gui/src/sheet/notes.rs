@@ -112,22 +112,24 @@ pub(super) const UNCERTAIN: &str = "Seeing and sky brightness change from night 
     nebulae end where one's eye ends, surface brightness is a mean over the target: take every \
     figure as an estimate.";
 
-/// The assumptions in two columns.
-pub(super) fn assumptions_block(facts: &Facts, width: f64, palette: &Palette) -> Block {
-    /// Room for the longest label.
-    const LABEL_PT: f64 = 62.0;
+/// Labels and values in two columns; `label_pt` is room for the longest label.
+pub(super) fn pairs_block(
+    pairs: &[(&str, String)],
+    label_pt: f64,
+    width: f64,
+    palette: &Palette,
+) -> Block {
     const GUTTER_PT: f64 = 16.0;
     let column = (width - GUTTER_PT) / 2.0;
-    let pairs = assumptions(facts);
-    let mut block = Block::new(Role::Paragraph).after(3.0).kept_with_next();
+    let mut block = Block::new(Role::Paragraph).after(3.0);
     let mut lowest: f64 = 0.0;
-    for (half, pairs) in pairs.chunks(pairs.len().div_ceil(2)).enumerate() {
+    for (half, pairs) in pairs.chunks(pairs.len().div_ceil(2).max(1)).enumerate() {
         let left = (column + GUTTER_PT) * half as f64;
         let mut baseline = CELL.size_pt;
         for (label, value) in pairs {
             block.text([left, baseline], Anchor::Start, label, CELL, palette.text_quiet);
-            let lines = wrapped_to(value, CELL, column - LABEL_PT, 4);
-            let at = [left + LABEL_PT, baseline];
+            let lines = wrapped_to(value, CELL, column - label_pt, 4);
+            let at = [left + label_pt, baseline];
             baseline = block.lines(at, &lines, CELL, palette.text) + 0.6;
         }
         lowest = lowest.max(baseline - CELL.size_pt);
@@ -217,12 +219,14 @@ pub(super) fn sources_blocks(facts: &Facts, width: f64, palette: &Palette) -> Ve
 
 /// The assumptions' section.
 pub(super) fn assumptions_blocks(facts: &Facts, width: f64, palette: &Palette) -> Vec<Block> {
+    /// Room for the longest label.
+    const LABEL_PT: f64 = 62.0;
     let mut title = Block::new(Role::Heading(2, ASSUMPTIONS.to_owned())).after(8.0);
     title.text([0.0, 8.0], Anchor::Start, ASSUMPTIONS, CELL_HEAVY, palette.text);
     title.height_pt = 10.0;
     vec![
         title.kept_with_next(),
-        assumptions_block(facts, width, palette),
+        pairs_block(&assumptions(facts), LABEL_PT, width, palette).kept_with_next(),
         paragraph(UNCERTAIN, width, CELL, palette.text_quiet).after(1.0),
     ]
 }
