@@ -53,6 +53,7 @@ pub(crate) fn any_kit(random: &mut Random) -> Kit {
     each(&mut |numbers, name| cameras.push(camera(numbers, name)));
     each(&mut |numbers, name| mounts.push(mount(numbers, name)));
     each(&mut |numbers, name| shortlist.push(rig(numbers, name)));
+    let criteria = Criterion::ALL.into_iter().filter(|_| numbers.yes()).collect();
     Kit {
         format: FORMAT,
         name: "Any".to_owned(),
@@ -67,6 +68,7 @@ pub(crate) fn any_kit(random: &mut Random) -> Kit {
         aims: Vec::new(),
         weights: Vec::new(),
         outlines: Vec::new(),
+        compared_on: criteria,
         background: None,
     }
 }

@@ -9,12 +9,13 @@
 
 use std::sync::LazyLock;
 
-use fieldstop::kit::Wish;
+use fieldstop::kit::{DrawnOutline, Wish};
 use fieldstop::{Angle, Direction, Icrs};
+use fieldstop_gui::framing::frame_on;
 use fieldstop_gui::sky::catalogue::{Catalogue, Target};
 use fieldstop_gui::sky::designation::key;
 use fieldstop_gui::sky::kind::Kind;
-use fieldstop_gui::sky::wish::target_of;
+use fieldstop_gui::sky::wish::{WishNames, target_named, target_of};
 use proptest::prelude::*;
 
 static CATALOGUE: LazyLock<Catalogue> = LazyLock::new(|| Catalogue::embedded().unwrap());
@@ -23,8 +24,10 @@ fn named(name: &str) -> &'static Target {
     CATALOGUE.named(name).unwrap_or_else(|| panic!("{name} is not found"))
 }
 
-fn first(text: &str) -> &'static str {
-    CATALOGUE.search(text, 1).first().map_or("nothing", |target| &target.name)
+/// What the catalogue calls the best answer.
+fn first(text: &str) -> String {
+    let found = CATALOGUE.search(text, 1);
+    found.first().map_or("nothing", |target| target.catalogue_name()).to_owned()
 }
 
 #[derive(serde::Deserialize)]
@@ -193,6 +196,66 @@ fn the_best_find_comes_first() {
     }
 }
 
+/// Sh2-190 and IC 1805 are one nebula, M 31 and NGC 224 one galaxy, from memory.
+#[test]
+fn what_is_found_by_a_designation_goes_by_it() {
+    for (text, wanted) in [
+        ("ic1805", "IC 1805"),
+        ("IC 180", "IC 180"),
+        ("sh 2-190", "Sh2-190"),
+        ("ngc 224", "NGC 224"),
+        ("m31", "M 31"),
+        // Not a designation that was typed: the catalogue's name stays.
+        ("andromeda galaxy", "M 31"),
+        ("heart", "Sh2-190"),
+    ] {
+        assert_eq!(CATALOGUE.search(text, 1)[0].name, wanted, "{text}");
+    }
+    // A name that leads to something else is not taken.
+    for (text, limit) in [("ngc 2244", 5), ("ngc 1", 300), ("ic 4", 300), ("sh2-2", 300)] {
+        for found in CATALOGUE.search(text, limit) {
+            assert!(named(&found.name).is_same(&found), "{text}: {}", found.name);
+        }
+    }
+    let heart = CATALOGUE.search("IC 1805", 1).remove(0).into_owned();
+    assert_eq!(
+        (heart.catalogue_name(), heart.title().as_str()),
+        ("Sh2-190", "IC 1805  Heart Nebula, Sh2-190")
+    );
+    assert!(heart.is_same(named("Sh2-190")) && !heart.is_same(named("M 31")));
+    let names = |target: &Target| {
+        let mut names: Vec<String> = target.names().map(key).collect();
+        names.sort();
+        names
+    };
+    assert_eq!(names(&heart), names(named("Sh2-190")));
+    let common = named("M 31").called("Andromeda Galaxy").into_owned();
+    assert_eq!(common.title(), "Andromeda Galaxy  Andromeda Nebula, M 31");
+}
+
+#[test]
+fn a_target_goes_by_the_name_that_the_person_uses() {
+    let mut kit: fieldstop::kit::Kit =
+        ron::from_str(include_str!("../../assets/demo-kit.ron")).unwrap();
+    kit.wish_list = vec![Wish::Named("IC 1805".to_owned())];
+    let name = |asked: &str| target_named(&kit, asked, &CATALOGUE).unwrap().name.clone();
+    assert_eq!(name("IC 1805"), "IC 1805");
+    assert_eq!(name("sharpless 190"), "Sh2-190");
+    let names = WishNames::of(&kit, &CATALOGUE);
+    assert_eq!(names.led(named("Sh2-190")).name, "IC 1805");
+    assert_eq!(names.led(named("M 31")).name, "M 31");
+    // What was drawn and aimed under one of its names holds under all.
+    kit.set_outline(DrawnOutline {
+        target: "Sh2-190".to_owned(),
+        corners_deg: vec![(37.0, 61.0), (39.0, 61.0), (38.0, 62.0)],
+    });
+    assert!(target_named(&kit, "IC 1805", &CATALOGUE).unwrap().drawn.is_some());
+    kit.aim_mut(&kit.rigs[0].name.clone(), "Sh2-190").rotation_deg = Some(12.5);
+    let target = target_named(&kit, "IC 1805", &CATALOGUE).unwrap();
+    let frame = frame_on(&kit, 0, &target).unwrap();
+    assert!((frame.rotation.deg() - 12.5).abs() < 1e-9, "{:?}", frame.rotation);
+}
+
 #[test]
 fn a_constellation_lists_its_own_targets() {
     for (text, abbreviation) in
@@ -255,7 +318,8 @@ fn near_agrees_with_measuring_every_separation() {
 #[test]
 fn a_wish_becomes_a_target() {
     let wish = Wish::Named("ic1805".to_owned());
-    assert_eq!(target_of(&wish, &CATALOGUE).unwrap().name, "Sh2-190");
+    let target = target_of(&wish, &CATALOGUE).unwrap();
+    assert_eq!((target.name.as_str(), target.catalogue_name()), ("ic1805", "Sh2-190"));
     assert!(target_of(&Wish::Named("Nowhere".to_owned()), &CATALOGUE).is_none());
 
     let custom = Wish::Custom {

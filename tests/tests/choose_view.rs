@@ -398,6 +398,10 @@ fn leaving_counts_out_changes_who_is_beaten() {
         window.get_by_role_and_label(Role::CheckBox, &name).click_accesskit();
         settle(&mut window);
     }
+    // Ticks are the kit's, so that what is handed on goes by them, and undo brings them back.
+    assert_eq!(kit(&window).compared_on, [Criterion::Mass]);
+    let last = window.get_by_role_and_label(Role::CheckBox, "Compare on mass to carry");
+    assert!(last.accesskit_node().is_disabled(), "one count stays");
     // On mass alone every rig but the lightest is beaten.
     let (choice, _) = {
         click(&mut window, "Focal lengths");
@@ -414,6 +418,10 @@ fn leaving_counts_out_changes_who_is_beaten() {
             label_with(window, &head).contains("not beaten") != wanted
         });
     }
+    for _ in 0..Criterion::ALL.len() - 1 {
+        press(&mut window, Modifiers::COMMAND, Key::Z);
+    }
+    assert_eq!(kit(&window).criteria(), Criterion::ALL);
 }
 
 /// Trial 12: why not the compound OTA for a beginner who wants large nebulae?

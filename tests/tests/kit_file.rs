@@ -5,6 +5,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use fieldstop::choice::Criterion;
 use fieldstop::kit::{
     Aim, Background, Camera, ChecklistItem, Corrector, DrawnOutline, FORMAT, Filter, Kit, Limits,
     Mount, MountKind, Ota, OtaClass, Rig, Site, Thresholds, Weight, Wish,
@@ -476,10 +477,11 @@ prop_compose! {
             stretch: middle.0,
             rows_from_top: number % 2 == 0,
         });
+        let compared_on = Criterion::ALL.into_iter().take(stars.unwrap_or(0) as usize).collect();
         let outlines = vec![DrawnOutline { target, corners_deg: around(middle, &reaches_deg) }];
         Kit {
             format: FORMAT, name, site, limits, otas, correctors, cameras, mounts, rigs, wish_list,
-            aims: aims.into_iter().collect(), weights, outlines, background,
+            aims: aims.into_iter().collect(), weights, outlines, compared_on, background,
         }
     }
 }

@@ -3,7 +3,10 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
-use fieldstop::kit::{Kit, Wish};
+mod apart;
+
+use apart::names_on_the_sky_stay_apart;
+use fieldstop::kit::{DrawnOutline, Kit, Wish};
 use fieldstop_gui::paint::pdf::{PdfPage, Role};
 use fieldstop_gui::scene::primitive::{Bounds, Primitive, TextMark};
 use fieldstop_gui::sheet::{
@@ -53,6 +56,7 @@ fn kit_with(rigs: usize, targets: usize) -> Kit {
 /// sketch; here they stand in a scene cut off at its edges, so only what can be seen counts.
 fn collisions(page: &PdfPage, what: &str) {
     let texts: Vec<TextMark> = page.scene.texts();
+    names_on_the_sky_stay_apart(&texts, what);
     // No printer of home or office leaves more than 6 mm (17 points) free. Common practice.
     let paper = page.scene.bounds().expanded(-17.0);
     for item in &page.scene.items {
@@ -284,6 +288,36 @@ fn a_sheet_says_what_it_must() {
         assert!(paper.contains(words), "paper: {words}");
         assert!(html.contains(words), "HTML: {words}");
     }
+}
+
+/// The name that the person uses leads, an outline drawn by hand is told, and words are explained.
+#[test]
+fn a_sheet_is_in_the_persons_words_and_explains_the_trades() {
+    let sky = Sky::embedded().unwrap();
+    let mut kit = demo();
+    kit.wish_list = vec![Wish::Named("IC 1805".to_owned()), Wish::Named("M 31".to_owned())];
+    kit.set_outline(DrawnOutline {
+        target: "IC 1805".to_owned(),
+        corners_deg: vec![(37.0, 61.0), (39.5, 61.0), (38.0, 62.5)],
+    });
+    let sheet = made(&kit, &sky, &SheetOptions::default());
+    let texts = sheet.pages().into_iter().flat_map(|page| page.scene.texts());
+    let paper: String = texts.map(|text| text.text + " ").collect();
+    let html = sheet.html();
+    for (words, place) in [(&paper, "paper"), (&html, "HTML")] {
+        for said in [
+            "What each rig sees of IC 1805, Heart Nebula, Sh2-190",
+            "outline drawn by hand, ",
+            "drawn by hand: IC 1805;",
+            "one picture of several that are joined to a mosaic",
+            "how wide a star is at half its brightness",
+        ] {
+            assert!(words.contains(said), "{place}: {said}");
+        }
+        // No mount of this kit is told in these words.
+        assert!(!words.contains("the distance that a corrector wants"), "{place}");
+    }
+    assert!(!html.contains(">Sh2-190"), "the catalogue's name leads nowhere");
 }
 
 #[test]

@@ -9,11 +9,14 @@
     reason = "a test fails by panicking"
 )]
 
+mod apart;
+
 use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
+use apart::names_on_the_sky_stay_apart;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
@@ -26,7 +29,9 @@ use fieldstop_gui::paint::{png, svg};
 use fieldstop_gui::scene::palette::Palette;
 use fieldstop_gui::scene::primitive::{Bounds, Scene, TextMark};
 use fieldstop_gui::scene::{Layers, SkyInput, SkyView, sky_scene, stars};
-use fieldstop_gui::sketch::{Format, Page, PageSize, Paper, Part, SketchOptions, page, sketch};
+use fieldstop_gui::sketch::{
+    Format, Page, PageGround, PageSize, Part, SketchOptions, page, sketch,
+};
 use fieldstop_gui::sky::Sky;
 use jiff::civil::date;
 use resvg::tiny_skia::{Pixmap, Transform};
@@ -137,13 +142,14 @@ fn kit_with(rigs: usize) -> Kit {
     kit
 }
 
-fn options(target: &str, size: PageSize, paper: Paper) -> SketchOptions {
+fn options(target: &str, size: PageSize, ground: PageGround) -> SketchOptions {
     let mut options = SketchOptions::new(target, size);
-    options.style.paper = paper;
+    options.style.ground = ground;
     options
 }
 
 fn collisions(texts: &[TextMark], page: &Bounds, what: &str) {
+    names_on_the_sky_stay_apart(texts, what);
     for (place, text) in texts.iter().enumerate() {
         let bounds = text.bounds();
         assert!(page.encloses(&bounds), "{what}: {:?} leaves the page, {bounds:?}", text.text);
@@ -166,9 +172,9 @@ fn words(page: &Page) -> String {
 fn a_page_looks_alike_as_png_and_svg() {
     let (kit, sky) = (kit(), Sky::embedded().unwrap());
     for (target, size, paper) in [
-        ("M 31", LANDSCAPE, Paper::Light),
-        ("NGC 7000", SMALL, Paper::Dark),
-        ("M 57", SCREEN, Paper::Light),
+        ("M 31", LANDSCAPE, PageGround::Light),
+        ("NGC 7000", SMALL, PageGround::Dark),
+        ("M 57", SCREEN, PageGround::Light),
     ] {
         let page = page(&kit, &sky, &options(target, size, paper)).unwrap();
         compare(&page.scene, page.px_per_pt.min(2.0), &format!("{target} {paper:?}"));
@@ -181,7 +187,7 @@ fn an_svg_says_what_it_is_and_how_large() {
     let sky = Sky::embedded().unwrap();
     let mut kit = kit_with(8);
     kit.name = "Tom & \"Jerry\" <b>\u{1}".to_owned();
-    let options = options("M 31", A4, Paper::Light);
+    let options = options("M 31", A4, PageGround::Light);
     let file = sketch(&kit, &sky, &options, Format::Svg, &mut |_| true).unwrap();
     let text = String::from_utf8(file).unwrap();
     let tree = roxmltree::Document::parse(&text).unwrap();
@@ -219,7 +225,7 @@ fn words_never_overlap_nor_leave_the_page_on_paper() {
         for (place, size) in [LANDSCAPE, A4, SMALL, POSTER, SCREEN].into_iter().enumerate() {
             // M 1 stands close to the Sun that night, so that there is a caution too.
             for (target, night) in [("M 1", Some(date(2026, 6, 14))), ("M 31", None)] {
-                let paper = if place % 2 == 0 { Paper::Light } else { Paper::Dark };
+                let paper = if place % 2 == 0 { PageGround::Light } else { PageGround::Dark };
                 let mut options = options(target, size, paper);
                 options.style.night = night;
                 let page = page(&kit, &sky, &options).unwrap();
@@ -253,7 +259,7 @@ fn whatever_is_left_out_nothing_collides() {
         let without: BTreeSet<Part> =
             parts.filter(|(bit, _)| mask >> bit & 1 == 1).map(|(_, part)| part).collect();
         for size in [LANDSCAPE, SMALL, SCREEN] {
-            let mut options = options("NGC 7000", size, Paper::Light);
+            let mut options = options("NGC 7000", size, PageGround::Light);
             options.style.without = without.clone();
             options.style.night = (mask % 2 == 0).then(|| date(2026, 8, 14));
             let page = page(&kit, &sky, &options).unwrap();
@@ -267,7 +273,7 @@ fn whatever_is_left_out_nothing_collides() {
 fn rigs_without_room_are_counted() {
     let sky = Sky::embedded().unwrap();
     let kit = kit_with(12);
-    let page = page(&kit, &sky, &options("M 31", SMALL, Paper::Light)).unwrap();
+    let page = page(&kit, &sky, &options("M 31", SMALL, PageGround::Light)).unwrap();
     let texts = page.scene.texts();
     let told = texts.iter().find(|text| text.text.contains("no room to list them")).unwrap();
     let unlisted: usize = told.text.split(' ').next().unwrap().parse().unwrap();
@@ -287,7 +293,7 @@ fn rigs_without_room_are_counted() {
 fn sources_and_the_note_on_stars_stay_as_long_as_they_are_drawn() {
     let (kit, sky) = (kit(), Sky::embedded().unwrap());
     let without = |parts: &[Part]| {
-        let mut options = options("NGC 7000", LANDSCAPE, Paper::Light);
+        let mut options = options("NGC 7000", LANDSCAPE, PageGround::Light);
         options.style.without = parts.iter().copied().collect();
         words(&page(&kit, &sky, &options).unwrap())
     };
@@ -312,7 +318,7 @@ fn sources_and_the_note_on_stars_stay_as_long_as_they_are_drawn() {
 #[test]
 fn a_chosen_night_is_printed_and_nothing_depends_on_the_clock() {
     let (kit, sky) = (kit(), Sky::embedded().unwrap());
-    let mut wanted = options("M 31", LANDSCAPE, Paper::Dark);
+    let mut wanted = options("M 31", LANDSCAPE, PageGround::Dark);
     wanted.style.night = Some(date(2026, 9, 12));
     let said = words(&page(&kit, &sky, &wanted).unwrap());
     for part in ["Night of 12 September 2026 (Europe/Paris time)", "dark ", "Moon ", "usable "] {
@@ -349,7 +355,7 @@ fn frame_lines_are_where_they_should_be_on_paper() {
     let mut worst = 0.0f64;
     for dpi in [96.0, 200.0, 350.0] {
         let size = PageSize::Paper { width_mm: 180.0, height_mm: 120.0, dpi };
-        let mut wanted = options("NGC 7000", size, Paper::Light);
+        let mut wanted = options("NGC 7000", size, PageGround::Light);
         wanted.rigs = vec![kit.rigs[first].name.clone()];
         let page = page(&kit, &sky, &wanted).unwrap();
         let bitmap = png::render(&page.scene, page.px_per_pt).unwrap();
@@ -498,7 +504,7 @@ fn the_export_window_previews_and_saves_what_was_chosen() {
     click(&mut window, "SVG");
     let choice = &window.state().workspace().export;
     assert!(choice.svg && choice.on_paper && choice.with_night);
-    assert!(choice.without.contains(&Part::Grid) && choice.paper == Paper::Light);
+    assert!(choice.without.contains(&Part::Grid) && choice.ground == PageGround::Light);
     assert!(choice.style().night.is_some());
     click(&mut window, "Save as…");
     save_at(&mut window, &path);

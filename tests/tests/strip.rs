@@ -5,10 +5,13 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
+mod apart;
+
+use apart::names_on_the_sky_stay_apart;
 use fieldstop::kit::Kit;
 use fieldstop_gui::paint::{png, svg};
 use fieldstop_gui::scene::primitive::{Bounds, TextMark};
-use fieldstop_gui::sketch::{Format, PageSize, PageStyle, Paper};
+use fieldstop_gui::sketch::{Format, PageGround, PageSize, PageStyle};
 use fieldstop_gui::sky::Sky;
 use fieldstop_gui::strip::{Over, Panel, Same, StripOptions, StripPage, page, strip};
 use jiff::civil::date;
@@ -51,6 +54,7 @@ fn over_targets(rig: &str, targets: &[&str], same: Same, size: PageSize) -> Stri
 fn check_layout(page: &StripPage, what: &str) {
     let bounds = page.scene.bounds();
     let texts = page.scene.texts();
+    names_on_the_sky_stay_apart(&texts, what);
     for (place, text) in texts.iter().enumerate() {
         let here = text.bounds();
         assert!(bounds.encloses(&here), "{what}: {:?} leaves the page", text.text);
@@ -78,7 +82,8 @@ fn one_to_twelve_panels_never_overlap_nor_leave_the_page() {
         for size in [LANDSCAPE, A4, POSTER, SCREEN] {
             for same in [Same::Scale, Same::Size] {
                 let mut options = over_rigs("M 31", same, size);
-                options.style.paper = if rigs % 2 == 0 { Paper::Light } else { Paper::Dark };
+                options.style.ground =
+                    if rigs % 2 == 0 { PageGround::Light } else { PageGround::Dark };
                 options.style.night = (rigs % 3 == 0).then(|| date(2026, 9, 12));
                 let page = page(&kit, &sky, &options).unwrap();
                 assert_eq!(page.panels.len(), rigs);
@@ -161,9 +166,9 @@ fn at_the_same_size_every_frame_fills_its_panel_the_right_way_up() {
 #[test]
 fn a_strip_looks_alike_as_png_and_svg() {
     let (kit, sky) = (kit_with(12), Sky::embedded().unwrap());
-    for (same, paper) in [(Same::Scale, Paper::Light), (Same::Size, Paper::Dark)] {
+    for (same, ground) in [(Same::Scale, PageGround::Light), (Same::Size, PageGround::Dark)] {
         let mut options = over_rigs("M 31", same, A4);
-        options.style.paper = paper;
+        options.style.ground = ground;
         let page = page(&kit, &sky, &options).unwrap();
         let px_per_pt = 1.3;
         let bitmap = png::render(&page.scene, px_per_pt).unwrap();

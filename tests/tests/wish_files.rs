@@ -9,7 +9,7 @@
 use std::path::Path;
 use std::sync::LazyLock;
 
-use fieldstop::kit::{Kit, Wish};
+use fieldstop::kit::{DrawnOutline, Kit, Wish};
 use fieldstop_gui::files::wish_import::{self, MOST_WISHES, Sorted, parse, sort_out};
 use fieldstop_gui::files::wish_row::{At, MOST_ROWS, ReadRow, WishFileError};
 use fieldstop_gui::files::{demo_kit, wish_csv, wish_votable};
@@ -313,6 +313,52 @@ fn votable_columns_are_found_by_ucd_name_and_unit() {
     let null = "<FIELD name='size' datatype='int'><VALUES null='-99'/></FIELD>";
     let row = &rows(table(&format!("{name}{null}"), &["A", "-99"]))[0];
     assert_eq!((row.major_arcmin, row.fault.as_deref()), (None, None));
+}
+
+/// A shape that was drawn cannot stand in the file, and the axes beside it are not those of it.
+#[test]
+fn a_drawn_outline_is_told_and_the_list_still_reads_back_the_same() {
+    let mut kit = empty_kit();
+    let own = |name: &str, major_arcmin| Wish::Custom {
+        name: name.to_owned(),
+        ra_deg: 10.0,
+        dec_deg: 40.0,
+        major_arcmin,
+        minor_arcmin: None,
+        pa_deg: None,
+        surface_brightness_mag_arcsec2: None,
+    };
+    let named = ["M 31", "IC 1805"].map(|name| Wish::Named(name.to_owned()));
+    kit.wish_list = named.into_iter().chain([own("Wisp", Some(30.0)), own("Haze", None)]).collect();
+    for target in ["M 31", "Wisp"] {
+        let corners_deg = vec![(9.0, 40.0), (11.0, 40.0), (10.0, 42.0)];
+        kit.set_outline(DrawnOutline { target: target.to_owned(), corners_deg });
+    }
+    let csv = wish_csv::write(&kit, &CATALOGUE).unwrap();
+    let ends: Vec<&str> = csv.lines().map(|line| line.rsplit(',').next().unwrap()).collect();
+    assert_eq!(ends, ["outline", "drawn", "catalogue", "drawn", ""]);
+    let before = wish_csv::write(&Kit { outlines: Vec::new(), ..kit.clone() }, &CATALOGUE).unwrap();
+    let sizes = |text: &str| -> Vec<String> {
+        text.lines().map(|line| line.rsplit_once(',').unwrap().0.to_owned()).collect()
+    };
+    assert_eq!(sizes(&csv), sizes(&before), "the axes stay those of the ellipse");
+    let votable = wish_votable::write(&kit, &CATALOGUE).unwrap();
+    assert!(votable.contains("name=\"outline\"") && votable.matches(">drawn<").count() == 2);
+    for text in [csv, votable] {
+        let sorted = sorted(&text, &empty_kit());
+        assert!(sorted.unresolved.is_empty() && sorted.remarks.is_empty(), "{:?}", sorted.remarks);
+        let mut again = empty_kit();
+        sorted.add_to(&mut again);
+        assert_eq!(again.wish_list, kit.wish_list);
+    }
+}
+
+/// A designation stays the one that was used, in the catalogue's spelling; IC 1805 is Sh2-190.
+#[test]
+fn a_designation_read_from_a_file_keeps_leading() {
+    let sorted = sorted("name\nic1805\nM31\nandromeda galaxy\nNGC 6888\n", &empty_kit());
+    let names: Vec<&str> = sorted.taken.iter().map(|taken| taken.wish.name()).collect();
+    assert_eq!(names, ["IC 1805", "M 31", "NGC 6888"]);
 }
 
 fn wish() -> impl Strategy<Value = Wish> {

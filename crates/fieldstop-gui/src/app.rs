@@ -95,6 +95,7 @@ impl App {
         kit: Option<PathBuf>,
     ) -> Result<Self, crate::sky::SkyError> {
         cc.egui_ctx.set_fonts(crate::font::egui_fonts());
+        cc.egui_ctx.add_plugin(widget::ClosingClick::default());
         let stored = cc.storage.and_then(|storage| eframe::get_value(storage, WORKSPACE_KEY));
         let first_run = stored.is_none();
         let sky = Sky::embedded()?;
@@ -343,7 +344,6 @@ impl App {
             figures: &self.figures,
             year: &self.year,
             chosen: self.workspace.rig,
-            criteria: self.choose_view.criteria(),
             catalogue: self.choose_view.catalogue(),
             sky: &self.sky,
         };
@@ -415,7 +415,8 @@ impl App {
             hint: if self.shows_steps() { "" } else { self.workspace.view.pointer_hint() },
         };
         let target = self.figures.target.as_ref().map(|chosen| &chosen.target);
-        let stop = status_line::ui(ui, pointed, target, &self.sky.catalogue, &self.notice, job);
+        let sky = (&self.document.kit, &self.sky.catalogue);
+        let stop = status_line::ui(ui, pointed, target, sky, &self.notice, job);
         if stop {
             self.savings.stop();
         }

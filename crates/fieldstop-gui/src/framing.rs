@@ -9,8 +9,13 @@ use crate::sky::catalogue::Target;
 /// The frame of a rig on a target: its aim if it was touched, else the middle at the best rotation.
 pub fn frame_on(kit: &Kit, rig: usize, target: &Target) -> Option<Frame> {
     let resolved = kit.resolve(rig)?;
-    let aim = kit.aim(&resolved.rig.name, &target.name);
+    let aim = aim_on(kit, &resolved.rig.name, target);
     Some(aimed(target, aim, resolved.field()))
+}
+
+/// How the person aimed a rig at a target, under the name it goes by or the catalogue's.
+pub fn aim_on<'kit>(kit: &'kit Kit, rig: &str, target: &Target) -> Option<&'kit Aim> {
+    kit.aim(rig, &target.name).or_else(|| kit.aim(rig, target.catalogue_name()))
 }
 
 /// A field put on a target as an aim says, or on its middle at the best rotation.

@@ -1,9 +1,17 @@
 //! What the program says of its sources, of the licences they ask for, and of its limits.
 
-use crate::sketch::ATTRIBUTION;
+use crate::glossary;
+use crate::sources::{BRIGHT_STARS, DEEP_SKY, STARS};
 
 /// Title and text of each notice, in the order shown.
-pub const ALL: [(&str, &str); 9] = [
+pub fn all() -> Vec<(&'static str, String)> {
+    let mut notices: Vec<_> = ALL.iter().map(|&(title, text)| (title, text.to_owned())).collect();
+    let words = glossary::ALL.map(|term| format!("{}: {}.", term.word, term.meaning));
+    notices.insert(1, ("Words", words.join("\n")));
+    notices
+}
+
+const ALL: [(&str, &str); 10] = [
     (
         "Cautions",
         "Never point any optics at or near the Sun without a certified full-aperture solar filter.\n\
@@ -11,18 +19,6 @@ pub const ALL: [(&str, &str); 9] = [
          Heavy rigs: follow local guidance on lifting, and lift the heaviest piece with help.\n\
          Mains electricity, batteries and dew: use outdoor-rated, protected supplies and follow \
          local electrical codes.",
-    ),
-    (
-        "Words",
-        "OTA: optical tube assembly, the telescope without its mount. Corrector: reducer, \
-         flattener, coma corrector or Barlow. Fill: a target's outline against the frame at its \
-         best rotation; 1 touches the edge. Whole: a fill up to the limit of the kit. Tight: up to \
-         1. Spills: more than 1, so it takes a mosaic. \
-         Resolution element: a patch as wide as a star comes out; detail counts how many fit across a \
-         target. Served: whole, with at least the detail you want. Small: whole or tight, with less. \
-         FWHM: full width at half maximum, how wide a star is at half its brightness. RMS: root mean \
-         square, the usual size of the guiding error. Ladder: the axis of focal lengths under the \
-         sky; its bar is solid while the chosen target is whole, thin while it is tight.",
     ),
     (
         "Keys",
@@ -49,7 +45,9 @@ pub const ALL: [(&str, &str); 9] = [
          while leap seconds are kept; beyond their list the last difference stays, and by 2100 every \
          time may be off by a minute or two.",
     ),
-    ("Sky data", ATTRIBUTION),
+    ("Sky data: objects", DEEP_SKY.whole),
+    ("Sky data: stars", STARS.whole),
+    ("Sky data: bright stars", BRIGHT_STARS.whole),
     (
         "Constellations",
         "Boundaries: N. G. Roman 1987, PASP 99, 695, CDS catalogue VI/42, as carried by astropy \

@@ -351,6 +351,7 @@ pub fn new_kit(name: &str) -> Kit {
         aims: Vec::new(),
         weights: Vec::new(),
         outlines: Vec::new(),
+        compared_on: Vec::new(),
         background: None,
     }
 }

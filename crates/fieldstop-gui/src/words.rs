@@ -1,6 +1,7 @@
 //! How figures read: units, digits and signs that a person expects, the same everywhere.
 
 use fieldstop::Angle;
+use fieldstop::shape::DrawnShape;
 use fieldstop::sun_moon::SunCaution;
 
 /// From here on a number is written with an exponent.
@@ -117,6 +118,16 @@ pub fn target_size(
     }
 }
 
+/// Said where figures are for a shape that the person drew: how far it reaches.
+pub fn drawn_outline(drawn: &DrawnShape) -> String {
+    format!("outline drawn by hand, {} across", span(drawn.major()))
+}
+
+/// A number of things: `1 target`, `2 targets`; for words that take an s.
+pub fn counted(count: usize, thing: &str) -> String {
+    format!("{count} {thing}{}", if count == 1 { "" } else { "s" })
+}
+
 /// The warning that goes with a moment or a target near the Sun.
 pub const fn sun_caution(caution: SunCaution) -> &'static str {
     match caution {
@@ -155,6 +166,12 @@ mod tests {
     fn a_rotation_never_reads_as_a_whole_turn() {
         assert_eq!(rotation(Angle::from_deg(359.97)), "0.0°");
         assert_eq!(rotation(Angle::from_deg(-35.0)), "325.0°");
+    }
+
+    #[test]
+    fn one_thing_has_no_s() {
+        let words = [0, 1, 2].map(|count| counted(count, "target"));
+        assert_eq!(words, ["0 targets", "1 target", "2 targets"]);
     }
 
     #[test]

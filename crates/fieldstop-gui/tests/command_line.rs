@@ -455,6 +455,7 @@ fn find_gives_the_best_first_with_the_agreed_keys() {
     assert_eq!(
         keys(first),
         [
+            "catalogue_name",
             "common_names",
             "dec_deg",
             "kind",
@@ -469,6 +470,12 @@ fn find_gives_the_best_first_with_the_agreed_keys() {
     assert_eq!(first["kind"], "galaxy");
     assert_eq!(first["common_names"][0], "Andromeda Galaxy");
     assert_eq!(json(&["find", "no such thing", "--json"])["targets"], Value::Array(Vec::new()));
+    // The designation that was looked for leads; the others follow.
+    let heart = &json(&["find", "ic1805", "--json"])["targets"][0];
+    assert_eq!((&heart["name"], &heart["catalogue_name"]), (&"IC 1805".into(), &"Sh2-190".into()));
+    let told = answer(&["find", "IC 1805"]);
+    let row = told.lines().find(|line| line.starts_with("IC 1805")).unwrap();
+    assert!(row.ends_with("Sh2-190, Heart Nebula"), "{row}");
 }
 
 #[cfg(target_os = "linux")]
@@ -558,6 +565,28 @@ fn a_sketch_is_a_png_that_says_what_it_is_and_comes_out_the_same_again() {
     for piece in ["OpenNGC", "CC BY-SA 4.0", "ESA", "Gaia", "synthetic"] {
         assert!(all.contains(piece), "{piece} is not in {texts:?}");
     }
+    // What is not drawn is not credited, neither in the texts nor in the XMP among them.
+    let bare = scratch("bare.png");
+    let path = bare.to_str().unwrap();
+    answer(&[
+        "sketch",
+        EXAMPLE,
+        "--target",
+        "M 31",
+        "--width",
+        "600",
+        "--height",
+        "400",
+        "--without",
+        "stars,names",
+        "--out",
+        path,
+    ]);
+    let said: String = png_facts(&bare).texts.iter().map(|(_, text)| text.as_str()).collect();
+    assert!(said.contains("OpenNGC"), "{said}");
+    for piece in ["Gaia", "Hipparcos", "synthetic"] {
+        assert!(!said.contains(piece), "{piece} is in {said}");
+    }
 }
 
 #[test]
@@ -598,7 +627,7 @@ fn the_end_of_the_name_says_what_a_picture_is_to_be() {
     assert!(!out.exists());
     let out = scratch("picture \"odd\" <&>.svg");
     let path = out.to_str().unwrap();
-    let page = ["--mm", "180x120", "--paper", "light", "--night", "2026-09-12", "--out", path];
+    let page = ["--mm", "180x120", "--ground", "light", "--night", "2026-09-12", "--out", path];
     let sketch = ["sketch", EXAMPLE, "--target", "M 31"];
     assert!(answer(&[&sketch[..], &page].concat()).contains("180 x 120 mm"));
     let one = fs::read_to_string(&out).unwrap();

@@ -329,6 +329,9 @@ fn a_list_comes_in_and_goes_out() {
         (vec!["wishes", kit, "--import", EXAMPLE, "--out", "x.ron"], "no heading tells"),
         (vec!["wishes", kit, "--import", "nowhere.csv", "--out", "x.ron"], "no such file"),
         (vec!["wishes", kit, "--export", "list.txt"], ".csv"),
+        (vec!["wishes", kit, "--import", &list, "--out", "x.txt"], "ends in .ron"),
+        (vec!["export", kit, "--table", "rigs", "--out", "e.xls"], "ends in .csv, or - for"),
+        (vec!["export", kit, "--table", "rigs", "--out", "e"], "has no ending"),
         (vec!["wishes", kit, "--export", kit], "is the kit itself"),
     ] {
         let said = refusal(&arguments);

@@ -6,6 +6,8 @@
 //! length, how every rig does on the list, which rigs are [beaten](crate::pareto), and the
 //! [findings](crate::findings) in words.
 
+use serde::{Deserialize, Serialize};
+
 use crate::demands::{Conditions, DemandTarget, Demands, demands, hours_of};
 use crate::detail::resolution_elements;
 use crate::findings::{Finding, findings};
@@ -42,7 +44,7 @@ impl Wanted {
 }
 
 /// A count that rigs are compared on.
-#[derive(Clone, Copy, Debug, Eq, Hash, PartialEq)]
+#[derive(Clone, Copy, Debug, Deserialize, Eq, Hash, PartialEq, Serialize)]
 pub enum Criterion {
     /// Targets of the list that are whole.
     Whole,

@@ -14,6 +14,7 @@ use crate::panel::status_line::Notice;
 use crate::panel::tables_window::{TablesAnswer, TablesWindow};
 use crate::panel::wish_file_window::{WishFileAnswer, WishFileWindow};
 use crate::tables::{Table, TableName, TableQuestion};
+use crate::words::counted;
 use crate::worker::{Job, JobState, Progress};
 
 /// Endings of the files that are lists of targets, not kits.
@@ -140,8 +141,10 @@ impl App {
             self.choose_something();
         }
         self.notice = Notice::done(format!(
-            "{count} {} added to the wish list; undo takes them off together",
-            if count == 1 { "target was" } else { "targets were" }
+            "{} {} added to the wish list; undo takes {} off",
+            counted(count, "target"),
+            if count == 1 { "was" } else { "were" },
+            if count == 1 { "it" } else { "all of them" }
         ));
     }
 }

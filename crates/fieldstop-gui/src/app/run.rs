@@ -331,16 +331,13 @@ impl App {
 
     /// Forgets how the frame was aimed; every frame's aim, if they are kept together.
     fn best_framing(&mut self) {
-        let Some(target) = self.figures.target.as_ref().map(|chosen| chosen.target.name.clone())
-        else {
-            return;
-        };
+        let Some(chosen) = &self.figures.target else { return };
+        let names = [chosen.target.name.as_str(), chosen.target.catalogue_name()];
         let together = self.workspace.together;
         let rig = self.document.kit.rigs.get(self.workspace.rig).map(|rig| rig.name.clone());
-        self.document
-            .kit
-            .aims
-            .retain(|aim| aim.target != target || (!together && Some(&aim.rig) != rig.as_ref()));
+        self.document.kit.aims.retain(|aim| {
+            !names.contains(&aim.target.as_str()) || (!together && Some(&aim.rig) != rig.as_ref())
+        });
     }
 
     /// Begins or ends drawing the chosen target's outline.
@@ -353,7 +350,7 @@ impl App {
             return;
         };
         let name = self.workspace.target.as_deref().unwrap_or(&chosen.target.name);
-        self.frame_view.draw_outline(&mut self.document.kit, name, &chosen.target);
+        self.frame_view.draw_outline(&self.document.kit, name, &chosen.target);
         if self.workspace.view != ViewChoice::Frame {
             self.show_view(ViewChoice::Frame);
         }
@@ -367,7 +364,7 @@ impl App {
             let key = drawn.target.clone();
             kit.remove_outline(&key);
             self.notice =
-                Notice::done(format!("The drawn outline of {key} is gone; undo brings it back"));
+                Notice::done(format!("The drawn outline of {name} is gone; undo brings it back"));
         }
     }
 

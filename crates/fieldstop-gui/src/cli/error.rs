@@ -8,10 +8,11 @@ use thiserror::Error;
 use crate::files::KitFileError;
 use crate::files::kit_file::SaveError;
 use crate::files::replace_file::WriteError;
+use crate::files::suffix::SuffixError;
 use crate::files::wish_export::WishWriteError;
 use crate::files::wish_row::WishFileError;
 use crate::sheet::SheetError;
-use crate::sketch::{FormatError, SketchError};
+use crate::sketch::SketchError;
 use crate::sky::catalogue::SkyError;
 use crate::strip::StripError;
 use crate::tables::TableError;
@@ -58,7 +59,7 @@ pub(super) enum CliError {
     OverKit { path: PathBuf },
     /// The file's name does not tell what it is to be.
     #[error(transparent)]
-    Format(#[from] FormatError),
+    Suffix(#[from] SuffixError),
     /// The picture could not be drawn.
     #[error(transparent)]
     Sketch(#[from] SketchError),
@@ -86,13 +87,6 @@ pub(super) enum CliError {
     /// The strip could not be drawn.
     #[error(transparent)]
     Strip(#[from] StripError),
-    /// A suffix that names no form of the sheet.
-    #[error(
-        "{} has no suffix that says how to write the sheet; expected a name that ends in .pdf or \
-         .html",
-        path.display()
-    )]
-    NoSheetForm { path: PathBuf },
     /// The sheet could not be made.
     #[error(transparent)]
     Sheet(#[from] SheetError),

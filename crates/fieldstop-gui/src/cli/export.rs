@@ -9,11 +9,12 @@ use jiff::civil::Date;
 
 use super::error::CliError;
 use super::table::{self, Side};
-use super::{is_same_file, lookup, year_in_reach};
-use crate::files::replace_file;
+use super::{lookup, year_in_reach};
+use crate::files::{replace_file, suffix};
 use crate::nights::{SeasonQuestion, date};
 use crate::sky::catalogue::Catalogue;
 use crate::tables::{TableError, TableName, TableQuestion, USUAL_YEAR, work_out};
+use crate::words::counted;
 
 /// A table of the program as CSV, with units in the headings
 ///
@@ -73,10 +74,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     let to_stdout = out.as_os_str() == "-";
     if !to_stdout {
         // Refused before the work, not after it.
+        lookup::not_over_kit(kit, out)?;
+        suffix::check(out, "csv", ".csv, or - for the standard output")?;
         replace_file::check(out)?;
-        if is_same_file(kit, out) {
-            return Err(CliError::OverKit { path: out.clone() });
-        }
     }
     let catalogue = Catalogue::embedded()?;
     let kit = lookup::kit(kit, &catalogue)?;
@@ -87,8 +87,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
         return Ok(text);
     }
     replace_file::replace(out, text.as_bytes())?;
-    let (rows, columns) = (table.rows.len(), table.columns.len());
-    Ok(format!("{}: {rows} rows of {columns} columns\n", out.display()))
+    let rows = counted(table.rows.len(), "row");
+    Ok(format!("{}: {rows} of {}\n", out.display(), counted(table.columns.len(), "column")))
 }
 
 fn question(

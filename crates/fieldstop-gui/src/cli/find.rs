@@ -1,5 +1,7 @@
 //! `fieldstop find`: a search of the catalogue.
 
+use std::borrow::Cow;
+
 use clap::Args;
 use serde::Serialize;
 
@@ -30,6 +32,7 @@ struct Found<'a> {
 #[derive(Serialize)]
 struct Row<'a> {
     name: &'a str,
+    catalogue_name: &'a str,
     kind: &'static str,
     ra_deg: f64,
     dec_deg: f64,
@@ -44,6 +47,7 @@ impl<'a> Row<'a> {
     fn of(target: &'a Target) -> Self {
         Self {
             name: &target.name,
+            catalogue_name: target.catalogue_name(),
             kind: target.kind.label(),
             ra_deg: target.ra_deg,
             dec_deg: target.dec_deg,
@@ -63,14 +67,14 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     let catalogue = Catalogue::embedded()?;
     let found = catalogue.search(&arguments.text, usize::MAX);
     if arguments.json {
-        let targets = found.into_iter().map(Row::of).collect();
+        let targets = found.iter().map(|target| Row::of(target)).collect();
         json(&Found { format: JSON_FORMAT, targets })
     } else {
         Ok(for_people(&arguments.text, &found))
     }
 }
 
-fn for_people(text: &str, found: &[&Target]) -> String {
+fn for_people(text: &str, found: &[Cow<'_, Target>]) -> String {
     if found.is_empty() {
         return format!("Nothing in the catalogue is called {text:?}.\n");
     }
@@ -104,6 +108,12 @@ fn row(target: &Target) -> Vec<String> {
         fieldstop::sexagesimal::dec_text(target.place.dec(), 0),
         size,
         target.magnitude.map_or_else(|| "-".to_owned(), |magnitude| format!("{magnitude:.1}")),
-        target.common_names.join(", "),
+        also_called(target),
     ]
+}
+
+/// What the catalogue has it under, if it was found by another name, and what people call it.
+fn also_called(target: &Target) -> String {
+    let names = target.listed_as.iter().chain(&target.common_names);
+    names.map(String::as_str).collect::<Vec<_>>().join(", ")
 }

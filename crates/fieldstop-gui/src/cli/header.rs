@@ -12,7 +12,7 @@ use fieldstop::world_coordinates::WorldCoordinates;
 use super::error::CliError;
 use super::lookup;
 use crate::files::replace_file;
-use crate::framing::aimed;
+use crate::framing::{aim_on, aimed};
 use crate::panel_count;
 use crate::sky::catalogue::{Catalogue, Target};
 
@@ -66,9 +66,7 @@ fn frame(
     target: &Target,
 ) -> Result<Frame, CliError> {
     let Some(panel) = arguments.panel else {
-        let names = [arguments.target.as_str(), target.name.as_str()];
-        let aim = names.into_iter().find_map(|name| kit.aim(&rig.rig.name, name));
-        return Ok(aimed(target, aim, rig.field()));
+        return Ok(aimed(target, aim_on(kit, &rig.rig.name, target), rig.field()));
     };
     let overlap = kit.limits.overlap;
     let plan = panel_count::fewest(target, &rig.field(), overlap)?;

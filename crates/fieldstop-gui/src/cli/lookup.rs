@@ -1,13 +1,13 @@
 //! From the names on the command line to the kit's rigs and the sky's targets. Never by guessing.
 
 use std::borrow::Cow;
-use std::fs;
 use std::path::Path;
 
 use fieldstop::kit::{Kit, PartList};
 use fieldstop::rig::ResolvedRig;
 
 use super::error::CliError;
+use super::is_same_file;
 use crate::files::kit_file;
 use crate::sky::catalogue::{Catalogue, Target};
 use crate::sky::wish;
@@ -41,15 +41,12 @@ pub(super) fn target<'a>(
         similar: catalogue
             .search(name, OFFERED)
             .into_iter()
-            .map(|target| target.name.clone())
+            .map(|target| target.into_owned().name)
             .collect(),
     })
 }
 
 /// Refuses to write over the kit.
 pub(super) fn not_over_kit(kit: &Path, out: &Path) -> Result<(), CliError> {
-    match (fs::canonicalize(kit), fs::canonicalize(out)) {
-        (Ok(kit), Ok(same)) if kit == same => Err(CliError::OverKit { path: out.to_owned() }),
-        _ => Ok(()),
-    }
+    if is_same_file(kit, out) { Err(CliError::OverKit { path: out.to_owned() }) } else { Ok(()) }
 }

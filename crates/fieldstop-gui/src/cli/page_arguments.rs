@@ -1,6 +1,5 @@
 //! What every subcommand that draws a page asks of it: size, ground, night, what is left out.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -8,11 +7,11 @@ use clap::builder::RangedI64ValueParser;
 use jiff::civil::Date;
 
 use super::error::CliError;
-use super::number_in;
+use super::{lookup, number_in};
 use crate::files::replace_file;
 use crate::nights::date;
 use crate::sketch::size::{DPI, SIDE_MM};
-use crate::sketch::{Format, PageSize, PageStyle, Paper, Part, SIDE_PX};
+use crate::sketch::{Format, PageGround, PageSize, PageStyle, Part, SIDE_PX};
 
 /// Where a page goes, and how it looks.
 #[derive(Args, Debug)]
@@ -39,8 +38,8 @@ pub(super) struct PageArguments {
     )]
     dpi: f64,
     /// A dark picture for a screen, or one for white paper that is legible in grey
-    #[arg(long, value_enum, default_value_t = Paper::Dark)]
-    paper: Paper,
+    #[arg(long, value_enum, default_value_t = PageGround::Dark)]
+    ground: PageGround,
     /// The evening of a night whose dark hours, Moon and best hours are printed
     #[arg(long, value_name = "YYYY-MM-DD", allow_hyphen_values = true, value_parser = date::parse)]
     night: Option<Date>,
@@ -58,7 +57,7 @@ impl PageArguments {
         };
         PageStyle {
             size,
-            paper: self.paper,
+            ground: self.ground,
             without: self.without.iter().copied().collect(),
             night: self.night,
         }
@@ -67,9 +66,7 @@ impl PageArguments {
     /// The kind of file; refused before the work if it could not be written.
     pub(super) fn format(&self, kit: &Path) -> Result<Format, CliError> {
         replace_file::check(&self.out)?;
-        if is_same_file(kit, &self.out) {
-            return Err(CliError::OverKit { path: self.out.clone() });
-        }
+        lookup::not_over_kit(kit, &self.out)?;
         Ok(Format::of(&self.out)?)
     }
 
@@ -95,13 +92,6 @@ fn mm(text: &str) -> Result<(f64, f64), String> {
         side.ok_or_else(expected)
     };
     Ok((side(width)?, side(height)?))
-}
-
-fn is_same_file(one: &Path, other: &Path) -> bool {
-    match (fs::canonicalize(one), fs::canonicalize(other)) {
-        (Ok(one), Ok(other)) => one == other,
-        _ => false,
-    }
 }
 
 #[cfg(test)]

@@ -68,7 +68,7 @@ struct InSeason<'a> {
     rig: &'a str,
     year: i16,
     month: u8,
-    targets: Vec<SeasonRow<'a>>,
+    targets: Vec<SeasonRow>,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {

@@ -1,7 +1,6 @@
 //! `fieldstop sheet`: the comparison sheet of a kit, as PDF or HTML.
 
-use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 
@@ -10,6 +9,7 @@ use super::{lookup, year_in_reach};
 use crate::files::replace_file;
 use crate::sheet::{Paper, Sheet, SheetFormat, SheetOptions, USUAL_YEAR};
 use crate::sky::Sky;
+use crate::words::counted;
 
 /// Put a kit's comparison on one to three pages, for printing or for a browser
 #[derive(Args, Debug)]
@@ -39,12 +39,10 @@ pub(super) struct Arguments {
 
 pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     let out = &arguments.out;
-    let format = SheetFormat::of(out).ok_or_else(|| CliError::NoSheetForm { path: out.clone() })?;
+    let format = SheetFormat::of(out)?;
     // Refused before the work, not after it.
     replace_file::check(out)?;
-    if is_same_file(&arguments.kit, out) {
-        return Err(CliError::OverKit { path: out.clone() });
-    }
+    lookup::not_over_kit(&arguments.kit, out)?;
     let sky = Sky::embedded()?;
     let kit = lookup::kit(&arguments.kit, &sky.catalogue)?;
     if let Some(name) = &arguments.target {
@@ -62,14 +60,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
 }
 
 fn size_words(sheet: &Sheet<'_>, format: SheetFormat) -> String {
-    let rigs = sheet.facts().kit.rigs.len();
-    let targets = sheet.facts().kit.wish_list.len();
-    format!("{} of {rigs} rigs and {targets} targets", format.suffix().to_uppercase())
-}
-
-fn is_same_file(one: &Path, other: &Path) -> bool {
-    match (fs::canonicalize(one), fs::canonicalize(other)) {
-        (Ok(one), Ok(other)) => one == other,
-        _ => false,
-    }
+    let rigs = counted(sheet.facts().kit.rigs.len(), "rig");
+    let targets = counted(sheet.facts().kit.wish_list.len(), "target");
+    format!("{} of {rigs} and {targets}", format.suffix().to_uppercase())
 }

@@ -11,8 +11,9 @@ use super::table::{self, Side};
 use super::{JSON_FORMAT, is_same_file, json, lookup};
 use crate::files::wish_import::{self, Left, Sorted, Taken};
 use crate::files::wish_row::At;
-use crate::files::{kit_file, replace_file, wish_export};
+use crate::files::{kit_file, replace_file, suffix, wish_export};
 use crate::sky::catalogue::Catalogue;
+use crate::words::counted;
 
 /// Read targets from a CSV file or VOTable into a kit's wish list, or write the list to one
 ///
@@ -87,10 +88,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
 }
 
 fn import(kit_path: &Path, list: &Path, out: &Path, as_json: bool) -> Result<String, CliError> {
-    replace_file::check(out)?;
     if is_same_file(list, out) {
         return Err(CliError::OverList { path: out.to_owned() });
     }
+    suffix::check(out, "ron", ".ron")?;
+    replace_file::check(out)?;
     let catalogue = Catalogue::embedded()?;
     let mut kit = lookup::kit(kit_path, &catalogue)?;
     let read = wish_import::read(list)
@@ -112,7 +114,7 @@ fn import(kit_path: &Path, list: &Path, out: &Path, as_json: bool) -> Result<Str
 
 fn for_people(sorted: &Sorted, out: &Path) -> String {
     let Sorted { taken, present, unresolved, remarks } = sorted;
-    let mut text = format!("{}: {} targets added", out.display(), taken.len());
+    let mut text = format!("{}: {} added", out.display(), counted(taken.len(), "target"));
     text += &format!(", {} there already, {} not understood\n", present.len(), unresolved.len());
     for remark in remarks {
         text += &format!("Note: {remark}\n");
@@ -143,11 +145,9 @@ fn row(at: At, name: &str, why: &str) -> Vec<String> {
 
 fn export(kit_path: &Path, list: &Path) -> Result<String, CliError> {
     replace_file::check(list)?;
-    if is_same_file(kit_path, list) {
-        return Err(CliError::OverKit { path: list.to_owned() });
-    }
+    lookup::not_over_kit(kit_path, list)?;
     let catalogue = Catalogue::embedded()?;
     let kit = lookup::kit(kit_path, &catalogue)?;
     wish_export::write(list, &kit, &catalogue)?;
-    Ok(format!("{}: {} targets\n", list.display(), kit.wish_list.len()))
+    Ok(format!("{}: {}\n", list.display(), counted(kit.wish_list.len(), "target")))
 }

@@ -10,6 +10,7 @@ mod locate;
 pub mod recovery;
 pub mod replace_file;
 mod ron_words;
+pub mod suffix;
 mod wish_cells;
 pub mod wish_csv;
 pub mod wish_export;

@@ -12,7 +12,7 @@ use super::wish_cells;
 use super::wish_heading::{Columns, heading, is_older_equinox, is_part};
 use super::wish_row::{At, MOST_COLUMNS, MOST_ROWS, ReadList, WishFileError, in_words};
 use crate::sky::catalogue::Catalogue;
-use crate::sky::wish::target_of;
+use crate::sky::wish;
 use crate::tables::csv::unguarded;
 use crate::tables::{Cell, Column};
 
@@ -156,7 +156,7 @@ const fn column(name: &'static str, unit: &'static str, what: &'static str) -> C
 }
 
 /// The headings of the file written; [`read`] knows them all.
-pub const COLUMNS: [Column; 10] = [
+pub const COLUMNS: [Column; 11] = [
     column("name", "", "name of the target"),
     column("listed_as", "", "catalogue or own"),
     column("ra_deg", "deg", "right ascension, ICRS"),
@@ -167,7 +167,12 @@ pub const COLUMNS: [Column; 10] = [
     column("minor_arcmin", "arcmin", "full minor axis"),
     column("position_angle_deg", "deg", "of the major axis, north through east"),
     column("surface_brightness_mag_arcsec2", "mag/arcsec2", "mean, in V"),
+    column("outline", "", OUTLINE),
 ];
+
+/// What the last column says: the axes beside it are never those of a shape drawn by hand.
+pub(super) const OUTLINE: &str = "what fits go by: the ellipse of these axes, from the catalogue or \
+    your own; or a shape drawn by hand, which is not in this file";
 
 /// The wish list as CSV.
 ///
@@ -185,16 +190,17 @@ fn on_one_line(name: &str) -> String {
 /// The wish list under [`COLUMNS`].
 pub(super) fn rows(kit: &Kit, catalogue: &Catalogue) -> Vec<Vec<Cell>> {
     let row = |wish: &Wish| {
-        let target = target_of(wish, catalogue)?;
+        let target = wish::as_drawn(kit, wish.name(), wish::target_of(wish, catalogue)?);
         let own = matches!(wish, Wish::Custom { .. });
         let mut row: Vec<Cell> =
             vec![on_one_line(wish.name()).into(), if own { "own" } else { "catalogue" }.into()];
         row.extend(crate::tables::place_cells(target.ra_deg, target.dec_deg));
-        row.extend::<[Cell; 4]>([
+        row.extend::<[Cell; 5]>([
             target.major_arcmin.into(),
             target.minor_arcmin.into(),
             target.pa_deg.into(),
             target.surface_brightness_mag_arcsec2.into(),
+            target.outline_word().into(),
         ]);
         Some(row)
     };

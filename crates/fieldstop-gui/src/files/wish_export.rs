@@ -1,11 +1,12 @@
 //! The wish list as the file that its name asks for.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use fieldstop::kit::Kit;
 use thiserror::Error;
 
 use super::replace_file::{self, WriteError};
+use super::suffix::{SuffixError, suffix};
 use super::{wish_csv, wish_votable};
 use crate::sky::catalogue::Catalogue;
 
@@ -13,11 +14,8 @@ use crate::sky::catalogue::Catalogue;
 #[derive(Debug, Error)]
 pub enum WishWriteError {
     /// Neither a table nor a VOTable by its name.
-    #[error("{}: expected a name that ends in .csv, or in .xml or .vot for a VOTable", path.display())]
-    Format {
-        /// The file wanted.
-        path: PathBuf,
-    },
+    #[error(transparent)]
+    Suffix(#[from] SuffixError),
     /// The writer of CSV gave up.
     #[error("the list cannot be written as CSV: {0}")]
     Csv(#[from] csv::Error),
@@ -34,11 +32,10 @@ pub enum WishWriteError {
 /// # Errors
 /// [`WishWriteError`].
 pub fn text(path: &Path, kit: &Kit, catalogue: &Catalogue) -> Result<String, WishWriteError> {
-    let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
-    match ending.as_deref() {
-        Some("csv") => Ok(wish_csv::write(kit, catalogue)?),
-        Some("xml" | "vot" | "votable") => Ok(wish_votable::write(kit, catalogue)?),
-        _ => Err(WishWriteError::Format { path: path.to_owned() }),
+    match suffix(path).as_str() {
+        "csv" => Ok(wish_csv::write(kit, catalogue)?),
+        "xml" | "vot" | "votable" => Ok(wish_votable::write(kit, catalogue)?),
+        _ => Err(SuffixError::of(path, ".csv, or .xml or .vot for a VOTable").into()),
     }
 }
 

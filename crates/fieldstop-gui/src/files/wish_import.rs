@@ -150,7 +150,7 @@ impl Known {
 /// What a wish goes by, and what the catalogue calls its object.
 fn names_of(wish: &Wish, catalogue: &Catalogue) -> Vec<String> {
     let object = match wish {
-        Wish::Named(name) => catalogue.named(name).map(|target| target.name.clone()),
+        Wish::Named(name) => catalogue.named(name).map(|target| target.catalogue_name().to_owned()),
         Wish::Custom { .. } => None,
     };
     [wish.name().to_owned()].into_iter().chain(object.filter(|name| name != wish.name())).collect()
@@ -167,10 +167,12 @@ fn wish(row: &ReadRow, catalogue: &Catalogue) -> Result<(Wish, Option<String>), 
         ));
     }
     if let Some(target) = catalogue.named(&row.name).filter(|_| !row.own) {
-        // A designation stays the one that the person uses; all else becomes the catalogue's.
-        let is_designation = target.other_names.contains(&row.name);
-        let name = if is_designation { &row.name } else { &target.name };
-        return Ok((Wish::Named(name.clone()), remark(row, target)));
+        // A designation stays the one that the person uses, in the catalogue's spelling; what people
+        // call it becomes its designation, beside which it is shown.
+        let used =
+            target.spelled(&row.name).filter(|used| target.other_names.iter().any(|n| n == used));
+        let name = used.unwrap_or(&target.name).to_owned();
+        return Ok((Wish::Named(name), remark(row, target)));
     }
     if let Some(fault) = &row.fault {
         return Err(fault.clone());

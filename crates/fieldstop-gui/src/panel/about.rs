@@ -11,7 +11,7 @@ pub fn window(ctx: &egui::Context, open: &mut bool) {
                 "Fieldstop {} helps to choose an imaging telescope before paying for it.",
                 env!("CARGO_PKG_VERSION")
             ));
-            for (title, text) in crate::notices::ALL {
+            for (title, text) in crate::notices::all() {
                 ui.add_space(8.0);
                 ui.strong(title);
                 ui.label(text);

@@ -1,5 +1,7 @@
 //! The search field: finds a target as it is typed, shows it, adds it to the wish list.
 
+use std::borrow::Cow;
+
 use egui::{Key, RichText, TextEdit, Ui};
 use fieldstop::kit::{Kit, Wish};
 
@@ -38,7 +40,8 @@ impl Finder {
         }
         if response.changed() {
             self.place = 0;
-            self.results = catalogue.search(&self.text, SHOWN).into_iter().cloned().collect();
+            let found = catalogue.search(&self.text, SHOWN);
+            self.results = found.into_iter().map(Cow::into_owned).collect();
         }
         if self.text.trim().is_empty() {
             return;
@@ -65,8 +68,7 @@ impl Finder {
         } else if ui.input(|input| input.key_pressed(Key::Enter))
             && let Some(target) = self.results.get(self.place)
         {
-            if ui.input(|input| input.modifiers.command) && !is_wished(kit, catalogue, &target.name)
-            {
+            if ui.input(|input| input.modifiers.command) && !is_wished(kit, catalogue, target) {
                 queue.push(Action::AddWish(Wish::Named(target.name.clone())));
             }
             queue.push(Action::ChooseTarget(target.name.clone()));
@@ -103,7 +105,7 @@ fn result_ui(
     let mut taken = false;
     ui.horizontal(|ui| {
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            if is_wished(kit, catalogue, &target.name) {
+            if is_wished(kit, catalogue, target) {
                 ui.weak("listed");
             } else {
                 let add = ui.button("Add").on_hover_text("Put it on the wish list");
@@ -113,13 +115,8 @@ fn result_ui(
                 }
             }
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                let common = target.common_names.first().map_or("", String::as_str);
-                let text = if common == target.name {
-                    common.to_owned()
-                } else {
-                    format!("{}  {common}", target.name)
-                };
-                if ui.add(egui::Button::selectable(marked, text.trim()).truncate()).clicked() {
+                let button = egui::Button::selectable(marked, target.title()).truncate();
+                if ui.add(button).clicked() {
                     queue.push(Action::ChooseTarget(target.name.clone()));
                     taken = true;
                 }

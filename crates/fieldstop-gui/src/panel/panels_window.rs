@@ -74,7 +74,9 @@ pub fn window(ctx: &egui::Context, open: &mut bool, input: &PanelsInput<'_>) -> 
 fn panels_ui(ui: &mut Ui, found: &PanelAnswer, input: &PanelsInput<'_>, answer: &mut PanelsAnswer) {
     let plan = &found.plan;
     let panels = plan.panels.len();
-    ui.label(format!("{panels} panels of {} cover {}.", input.rig, input.target));
+    let cover = if panels == 1 { "covers" } else { "cover" };
+    let count = words::counted(panels, "panel");
+    ui.label(format!("{count} of {} {cover} {}.", input.rig, input.target));
     let grid = match plan.plain.saturating_sub(panels) {
         0 => "as many as a plain grid takes".to_owned(),
         fewer => format!("{fewer} fewer than a plain grid takes"),

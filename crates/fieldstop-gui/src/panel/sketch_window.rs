@@ -11,7 +11,7 @@ use crate::clipboard::PictureClipboard;
 use crate::page_order::{PageOrder, Pixels};
 use crate::scene::PlacedPicture;
 use crate::sketch::size::{DPI, SIDE_MM};
-use crate::sketch::{Format, Paper, Part, SketchOptions};
+use crate::sketch::{Format, PageGround, Part, SketchOptions};
 use crate::sky::Sky;
 use crate::state::{ExportChoice, ExportWhat};
 use crate::strip::{Over, StripOptions};
@@ -384,8 +384,8 @@ fn questions(ui: &mut Ui, choice: &mut ExportChoice, evening: Date) {
         });
     named(what.response, "What to export").on_hover_text(choice.what.tip());
     ui.horizontal(|ui| {
-        for paper in [Paper::Dark, Paper::Light] {
-            ui.radio_value(&mut choice.paper, paper, paper.label());
+        for ground in [PageGround::Dark, PageGround::Light] {
+            ui.radio_value(&mut choice.ground, ground, ground.label());
         }
     });
     ui.separator();

@@ -1,10 +1,12 @@
 //! The lowest line: what the pointer is on, what the program last did, and what it is doing.
 
 use egui::{Align, Layout, RichText, Ui};
+use fieldstop::kit::Kit;
 use fieldstop::sexagesimal::{dec_text, ra_text};
 use fieldstop::{Angle, Direction, Icrs};
 
 use crate::sky::catalogue::{Catalogue, Target};
+use crate::sky::wish::WishNames;
 use crate::words;
 
 /// What the program last did, in a sentence.
@@ -44,7 +46,7 @@ pub fn ui(
     ui: &mut Ui,
     pointed: Pointed<'_>,
     target: Option<&Target>,
-    catalogue: &Catalogue,
+    (kit, catalogue): (&Kit, &Catalogue),
     notice: &Notice,
     job: Option<(&str, f32)>,
 ) -> bool {
@@ -53,7 +55,7 @@ pub fn ui(
         if let Some(place) = pointed.place {
             ui.label(place_words(place, target));
             if let Some(object) = crate::sky::nearest(catalogue, place, pointed.reach) {
-                ui.strong(crate::view::frame::title(object));
+                ui.strong(WishNames::of(kit, catalogue).led(object).title());
             }
         } else {
             ui.weak(pointed.hint);

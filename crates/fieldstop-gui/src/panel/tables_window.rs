@@ -8,6 +8,7 @@ use crate::sky::Sky;
 use crate::state::worked::Worked;
 use crate::tables::{Cell, Column, Table, TableError, TableName, TableQuestion, work_out};
 use crate::widget::named;
+use crate::words::counted;
 
 /// Rows that are shown before the file is written.
 const PREVIEW: usize = 40;
@@ -172,7 +173,8 @@ fn preview(ui: &mut Ui, table: &Table) {
     }
     let shown =
         if rows > PREVIEW { format!("; the first {PREVIEW} stand here") } else { String::new() };
-    ui.weak(format!("{rows} rows of {columns} columns{shown}. The file has every digit."));
+    let size = format!("{} of {}", counted(rows, "row"), counted(columns, "column"));
+    ui.weak(format!("{size}{shown}. The file has every digit."));
     ScrollArea::both().auto_shrink(false).show(ui, |ui| {
         let grid = egui::Grid::new(("table preview", table.name.key()))
             .num_columns(columns)

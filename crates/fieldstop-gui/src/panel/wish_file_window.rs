@@ -9,6 +9,7 @@ use fieldstop::kit::{Kit, Wish};
 use crate::files::wish_import::{self, Left, Sorted, Taken};
 use crate::files::wish_row::At;
 use crate::sky::Sky;
+use crate::words::counted;
 use crate::worker::{Job, JobState};
 
 /// Rows of a group that are shown; a file can have 20,000.
@@ -113,8 +114,7 @@ fn sorted_ui(ui: &mut Ui, sorted: &Sorted) -> WishFileAnswer {
     ui.horizontal(|ui| {
         let text = match taken.len() {
             0 => "Nothing to add".to_owned(),
-            1 => "Add 1 target".to_owned(),
-            count => format!("Add {count} targets"),
+            count => format!("Add {}", counted(count, "target")),
         };
         let add = ui.add_enabled(!taken.is_empty(), egui::Button::new(text));
         if ui.memory(|memory| memory.focused().is_none()) {

@@ -54,16 +54,9 @@ pub fn ui(
                                         egui::Layout::left_to_right(egui::Align::Center),
                                         |ui| {
                                             let chosen = workspace.target.as_deref() == Some(name);
-                                            let common = row
-                                                .target
-                                                .as_ref()
-                                                .and_then(|t| t.common_names.first());
-                                            let text = common
-                                                .filter(|common| *common != name)
-                                                .map_or_else(
-                                                    || name.to_owned(),
-                                                    |common| format!("{name}  {common}"),
-                                                );
+                                            let known = row.target.as_ref();
+                                            let text = known
+                                                .map_or_else(|| name.to_owned(), Target::title);
                                             let button =
                                                 egui::Button::selectable(chosen, text).truncate();
                                             if ui.add(button).clicked() {

@@ -5,8 +5,10 @@ use super::primitive::{Anchor, Bounds, Ink, Point, Primitive, Scene, Stroke, Tex
 use super::view::visible_part;
 use crate::font::{self, Weight};
 
-/// Space kept free round every label.
+/// Space kept free above and below every label.
 const GAP_PT: f64 = 2.0;
+/// Space kept free beside it: words nearer than this on one line read as one name.
+const BESIDE_PT: f64 = 9.0;
 /// From the page's edge.
 const EDGE_PT: f64 = 3.0;
 /// Baseline to baseline, as a share of the font size.
@@ -149,7 +151,11 @@ impl LabelBoard {
             let left = candidate.at[0] - candidate.share[0] * width;
             let top = candidate.at[1] - candidate.share[1] * height;
             let bounds = Bounds::at(left, top, width, height);
-            let roomy = bounds.expanded(GAP_PT);
+            let roomy = Bounds {
+                left: bounds.left - BESIDE_PT,
+                right: bounds.right + BESIDE_PT,
+                ..bounds.expanded(GAP_PT)
+            };
             if !inside.encloses(&bounds) || self.taken.iter().any(|taken| taken.overlaps(&roomy)) {
                 continue;
             }

@@ -38,8 +38,8 @@ pub(super) fn draw(
 ) {
     let view = &input.view;
     let special = |target: &Target| {
-        input.chosen.is_some_and(|chosen| chosen.name == target.name)
-            || input.wishes.iter().any(|wish| wish.name == target.name)
+        input.chosen.is_some_and(|chosen| chosen.is_same(target))
+            || input.wishes.iter().any(|wish| wish.is_same(target))
     };
     if input.layers.catalogue {
         for target in input.catalogue.near(view.centre, view.radius()) {
@@ -49,7 +49,7 @@ pub(super) fn draw(
         }
     }
     for wish in input.wishes {
-        if input.chosen.is_none_or(|chosen| chosen.name != wish.name) {
+        if input.chosen.is_none_or(|chosen| !chosen.is_same(wish)) {
             draw_one(wish, Role::Wished, input, projection, scene, board);
         }
     }
@@ -233,15 +233,15 @@ fn worth_naming(target: &Target, role: Role, view: &SkyView) -> bool {
     across_pt > 34.0 || bright || (known && across_pt > 8.0)
 }
 
-/// The words at a target: its designation, for the chosen one what people call it too.
+/// The words at a target: its name, for the chosen one what else it is called too.
 fn words(target: &Target, role: Role) -> Vec<(String, Weight)> {
-    let common = target.common_names.first().map(String::as_str).unwrap_or_default();
+    let behind = target.also_called();
     let mut words = Vec::new();
     match role {
         Role::Chosen => {
             words.push((target.name.clone(), Weight::Heavy));
-            if !common.is_empty() {
-                words.push((common.to_owned(), Weight::Regular));
+            if !behind.is_empty() {
+                words.push((behind, Weight::Regular));
             }
         }
         Role::Wished | Role::Listed => words.push((target.name.clone(), Weight::Regular)),

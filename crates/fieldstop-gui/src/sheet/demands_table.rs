@@ -166,7 +166,8 @@ pub(super) fn blocks(facts: &Facts, width: f64, palette: &Palette) -> Vec<Block>
         blocks.extend(rows.into_iter().map(|row| row.under(&head)));
     }
     if all > MOST_RIGS {
-        let more = format!("and {} more rigs in the HTML form of this sheet.", all - MOST_RIGS);
+        let more = words::counted(all - MOST_RIGS, "more rig");
+        let more = format!("and {more} in the HTML form of this sheet.");
         blocks.push(super::block::paragraph(&more, width, CELL, quiet));
     }
     if let Some(reasons) = reasons(facts) {

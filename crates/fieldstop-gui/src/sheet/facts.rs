@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use fieldstop::choice::{Choice, Criterion, Wanted, choice};
+use fieldstop::choice::{Choice, Wanted, choice};
 use fieldstop::demands::Conditions;
 use fieldstop::kit::{ChecklistItem, Kit};
 
@@ -21,8 +21,8 @@ use crate::state::{DemandFigures, DemandInput, Figures, WhatIf};
 pub struct Wished {
     /// As the wish list has it.
     pub name: String,
-    /// Its common name, if it has one.
-    pub common_name: Option<String>,
+    /// The same with what else it is called behind it.
+    pub title: String,
     /// Its hours.
     pub year: TargetYear,
 }
@@ -88,7 +88,7 @@ impl Facts {
             .collect();
         let (wishes, wished, wanted) = wish_list(kit, wishes, &nights);
         let conditions = Conditions::at_zenith(&kit.site);
-        let choice = choice(kit, options.chosen, &wanted, &Criterion::ALL, &conditions);
+        let choice = choice(kit, options.chosen, &wanted, &kit.criteria(), &conditions);
         if !progress(0.8) {
             return Err(SheetError::Stopped);
         }
@@ -120,14 +120,6 @@ impl Facts {
             checklist,
         })
     }
-
-    /// What a target of the wish list is called, with its common name.
-    pub(super) fn title_of(wished: &Wished) -> String {
-        match &wished.common_name {
-            Some(common) => format!("{}  {common}", wished.name),
-            None => wished.name.clone(),
-        }
-    }
 }
 
 /// The target to frame: the one asked for, else the first of the wish list.
@@ -154,8 +146,7 @@ fn wish_list(
         let name = wish.name().to_owned();
         let year = TargetYear::of(nights, &name, target.place);
         list.push(wanted(kit, &name, &target, year.total.dark));
-        let common_name = target.common_names.first().filter(|common| **common != name).cloned();
-        years.push(Wished { name, common_name, year });
+        years.push(Wished { name, title: target.title(), year });
         places.push(target);
     }
     (places, years, list)

@@ -29,9 +29,9 @@ pub(super) fn shown(facts: &Facts) -> Vec<usize> {
 /// The section's heading.
 pub(super) fn heading(facts: &Facts) -> String {
     let target = &facts.framed.target;
-    match target.common_names.first().filter(|common| **common != target.name) {
-        Some(common) => format!("What each rig sees of {}, {common}", target.name),
-        None => format!("What each rig sees of {}", target.name),
+    match target.also_called() {
+        behind if behind.is_empty() => format!("What each rig sees of {}", target.name),
+        behind => format!("What each rig sees of {}, {behind}", target.name),
     }
 }
 
@@ -42,6 +42,9 @@ pub(super) fn caption(facts: &Facts) -> String {
         demand_words::capitalised(target.kind.label()),
         words::target_size(target.major_arcmin, target.minor_arcmin, target.size_uncertain),
     ];
+    if let Some(drawn) = &target.drawn {
+        facts.push(words::drawn_outline(drawn));
+    }
     if let Some(magnitude) = target.magnitude {
         facts.push(format!("V {magnitude:.1}"));
     }

@@ -9,6 +9,7 @@ use crate::font::Weight;
 use crate::paint::pdf::Role;
 use crate::scene::Palette;
 use crate::scene::primitive::{Anchor, Bounds};
+use crate::words::counted;
 
 /// Sentences of the answer that stand in its box on paper; the others begin the reasons there.
 pub(super) const ON_PAPER: usize = 5;
@@ -29,11 +30,10 @@ pub(super) fn title(facts: &Facts) -> String {
 
 /// What the document is, in a sentence.
 pub(super) fn description(facts: &Facts) -> String {
-    let (rigs, targets) = (facts.kit.rigs.len(), facts.kit.wish_list.len());
     format!(
-        "{rigs} imaging {} and {targets} {} compared for {}, nights of {}.",
-        if rigs == 1 { "rig" } else { "rigs" },
-        if targets == 1 { "target" } else { "targets" },
+        "{} and {} compared for {}, nights of {}.",
+        counted(facts.kit.rigs.len(), "imaging rig"),
+        counted(facts.kit.wish_list.len(), "target"),
         facts.kit.site.name,
         facts.year
     )

@@ -6,8 +6,8 @@ use std::fmt::Write;
 
 use super::facts::Facts;
 use super::{
-    LANGUAGE, calendar, demands_table, frames, header, ladder, matrix, notes, reasons, rig_key,
-    wish_rows,
+    LANGUAGE, calendar, demands_table, frames, glossary, header, ladder, matrix, notes, reasons,
+    rig_key, wish_rows,
 };
 use crate::demand_words;
 use crate::nights::date::month_name;
@@ -69,6 +69,7 @@ pub(super) fn page(facts: &Facts, sky: &Sky) -> String {
     page.matrix(facts);
     page.reasons(facts);
     page.cautions(facts);
+    page.glossary(facts);
     page.sources(facts);
     page.out.push_str("</main>\n</body>\n</html>\n");
     page.out
@@ -221,12 +222,23 @@ impl Page {
 
     fn assumptions(&mut self, facts: &Facts) {
         self.heading(notes::ASSUMPTIONS);
+        let pairs = notes::assumptions(facts);
+        self.pairs(pairs.iter().map(|(label, value)| (*label, value.as_str())));
+        self.quiet(notes::UNCERTAIN);
+    }
+
+    fn pairs<'a>(&mut self, pairs: impl Iterator<Item = (&'a str, &'a str)>) {
         self.out.push_str("<dl>\n");
-        for (label, value) in notes::assumptions(facts) {
-            put!(self, "<dt>{}</dt><dd>{}</dd>\n", escaped(label), escaped(&value));
+        for (label, value) in pairs {
+            put!(self, "<dt>{}</dt><dd>{}</dd>\n", escaped(label), escaped(value));
         }
         self.out.push_str("</dl>\n");
-        self.quiet(notes::UNCERTAIN);
+    }
+
+    fn glossary(&mut self, facts: &Facts) {
+        self.heading(glossary::HEADING);
+        let terms = glossary::terms(facts);
+        self.pairs(terms.into_iter().map(|term| (term.word, term.meaning)));
     }
 
     fn demands(&mut self, facts: &Facts) {

@@ -4,12 +4,15 @@
 //! page with a sky that is still of use; else the first page for answer and sky, and all that
 //! follows on the next ones, unless that costs a page; else fewer reasons, down to a few; else
 //! fewer targets in both lists of them, those with the most stars staying, then the first of the
-//! list; at last fewer reasons still. What was left out is counted, and stands in the HTML. The sky
-//! then takes what the first page has left.
+//! list; at last fewer reasons still. What was left out is counted, and stands in the HTML. The
+//! trade's words are explained where that costs no page. The sky then takes what the first page has
+//! left.
 
 use super::block::{Block, heading};
 use super::facts::Facts;
-use super::{MOST_PAGES, Paper, demands_table, frames, header, matrix, notes, reasons, wish_rows};
+use super::{
+    MOST_PAGES, Paper, demands_table, frames, glossary, header, matrix, notes, reasons, wish_rows,
+};
 use crate::paint::pdf::{Part, PdfPage, Role};
 use crate::scene::{Palette, Scene};
 use crate::sky::Sky;
@@ -45,6 +48,8 @@ struct Plan {
     sky_pt: f64,
     /// Whether the demands begin a page.
     breaks: bool,
+    /// Whether the trade's words are explained.
+    explains: bool,
 }
 
 /// What blocks are composed for.
@@ -102,9 +107,10 @@ impl Work<'_> {
             reasons: reasons::sentences(self.facts).len(),
             sky_pt: LEAST_SKY_ALONE_PT,
             breaks: false,
+            explains: false,
         };
         if self.outline(all).pages(all, self.height) <= 1 {
-            return all;
+            return self.explained(all);
         }
         let all = Plan { sky_pt: LEAST_SKY_PT, ..all };
         // Fewer rows never need more pages, so the fullest that fits is found by halving.
@@ -117,7 +123,14 @@ impl Work<'_> {
                 fewest = middle + 1;
             }
         }
-        self.broken_or_not(all.reduced(fewest)).0
+        self.explained(self.broken_or_not(all.reduced(fewest)).0)
+    }
+
+    /// The plan with the trade's words explained, unless that costs a page.
+    fn explained(&self, plan: Plan) -> Plan {
+        let with = Plan { explains: true, ..plan };
+        let pages = |plan: Plan| self.outline(plan).pages(plan, self.height);
+        if pages(with) <= pages(plan) { with } else { plan }
     }
 
     /// The plan with the demands beginning a page, unless that costs one; and its pages.
@@ -193,6 +206,9 @@ impl Work<'_> {
         }
         blocks.push(heading(notes::CAUTIONS, width, palette));
         blocks.extend(notes::cautions_blocks(facts, width, palette));
+        if plan.explains {
+            blocks.extend(glossary::blocks(facts, width, palette));
+        }
         blocks.push(heading(notes::SOURCES, width, palette));
         blocks.extend(notes::sources_blocks(facts, width, palette));
         blocks
@@ -326,7 +342,7 @@ mod tests {
 
     #[test]
     fn reasons_give_way_before_targets_and_after_them() {
-        let all = Plan { targets: 12, reasons: 15, sky_pt: 0.0, breaks: false };
+        let all = Plan { targets: 12, reasons: 15, sky_pt: 0.0, breaks: false, explains: false };
         let left = |steps| (all.reduced(steps).reasons, all.reduced(steps).targets);
         assert_eq!(all.steps(), 21);
         let at = [0, 5, 6, 12, 13, 21].map(left);

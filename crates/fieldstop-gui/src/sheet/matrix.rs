@@ -82,10 +82,10 @@ pub(super) fn blocks(
     let (more, rest) = (facts.wished.len() - targets.len(), facts.choice.rigs.len() - rigs);
     let mut left_out = Vec::new();
     if more > 0 {
-        left_out.push(format!("{more} more targets"));
+        left_out.push(words::counted(more, "more target"));
     }
     if rest > 0 {
-        left_out.push(format!("{rest} more rigs"));
+        left_out.push(words::counted(rest, "more rig"));
     }
     if !left_out.is_empty() {
         let words = format!("and {} in the HTML form of this sheet.", left_out.join(" and "));

@@ -10,6 +10,7 @@ mod calendar;
 mod demands_table;
 mod facts;
 mod frames;
+mod glossary;
 mod header;
 mod html;
 mod ladder;
@@ -21,12 +22,15 @@ mod rig_key;
 mod text;
 mod wish_rows;
 
+use std::path::Path;
+
 use clap::ValueEnum;
 use fieldstop::kit::Kit;
 use thiserror::Error;
 
 pub use facts::{Facts, Wished};
 
+use crate::files::suffix::{SuffixError, suffix};
 use crate::nights::date::YEARS;
 use crate::paint::pdf::{self, PdfError, PdfInfo, PdfPage};
 use crate::sky::Sky;
@@ -90,12 +94,14 @@ impl SheetFormat {
     }
 
     /// The form that a file's suffix stands for.
-    pub fn of(path: &std::path::Path) -> Option<Self> {
-        let suffix = path.extension()?.to_str()?.to_ascii_lowercase();
-        match suffix.as_str() {
-            "pdf" => Some(Self::Pdf),
-            "html" | "htm" => Some(Self::Html),
-            _ => None,
+    ///
+    /// # Errors
+    /// If that is neither of the two.
+    pub fn of(path: &Path) -> Result<Self, SuffixError> {
+        match suffix(path).as_str() {
+            "pdf" => Ok(Self::Pdf),
+            "html" | "htm" => Ok(Self::Html),
+            _ => Err(SuffixError::of(path, ".pdf or .html")),
         }
     }
 }

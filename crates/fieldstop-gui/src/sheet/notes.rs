@@ -13,7 +13,8 @@ use crate::paint::pdf::Role;
 use crate::scene::Palette;
 use crate::scene::furniture::SYNTHETIC_NOTE;
 use crate::scene::primitive::Anchor;
-use crate::sketch::ATTRIBUTION;
+use crate::sources;
+use crate::words::counted;
 
 /// A caution that names more rigs than this holds is cut; the HTML has it whole.
 const CAUTION_LINES: usize = 4;
@@ -27,10 +28,10 @@ pub(super) fn assumptions(facts: &Facts) -> Vec<(&'static str, String)> {
     let (site, limits) = (&facts.kit.site, &facts.kit.limits);
     let skyline = match site.horizon.len() {
         0 => "flat".to_owned(),
-        points => format!("{points} points"),
+        points => counted(points, "point"),
     };
     let not_said = || "no limit said".to_owned();
-    vec![
+    let mut assumptions = vec![
         (
             "Seeing",
             format!("{}″ at the zenith, give or take 30 %", digits(site.seeing_fwhm_arcsec)),
@@ -52,7 +53,23 @@ pub(super) fn assumptions(facts: &Facts) -> Vec<(&'static str, String)> {
         ("Whole", format!("at most {} of the frame's side", percent(limits.whole_fill))),
         ("Detail wanted", format!("{} resolution elements across a target", plain(limits.detail))),
         ("Signal to noise", format!("{} wanted", plain(limits.snr))),
-    ]
+    ];
+    assumptions.extend(drawn_outlines(facts).map(|words| ("Outlines", words)));
+    assumptions
+}
+
+/// Which targets are not taken as the catalogue has them.
+fn drawn_outlines(facts: &Facts) -> Option<String> {
+    let targets = std::iter::once(&facts.framed.target).chain(&facts.wishes);
+    let mut names: Vec<&str> = Vec::new();
+    for target in targets.filter(|target| target.drawn.is_some()) {
+        if !names.contains(&target.name.as_str()) {
+            names.push(&target.name);
+        }
+    }
+    (!names.is_empty()).then(|| {
+        format!("drawn by hand: {}; fill, verdict and focal lengths go by that", names.join(", "))
+    })
 }
 
 fn clear_nights(shares: &[f64]) -> String {
@@ -95,22 +112,24 @@ pub(super) const UNCERTAIN: &str = "Seeing and sky brightness change from night 
     nebulae end where one's eye ends, surface brightness is a mean over the target: take every \
     figure as an estimate.";
 
-/// The assumptions in two columns.
-pub(super) fn assumptions_block(facts: &Facts, width: f64, palette: &Palette) -> Block {
-    /// Room for the longest label.
-    const LABEL_PT: f64 = 62.0;
+/// Labels and values in two columns; `label_pt` is room for the longest label.
+pub(super) fn pairs_block(
+    pairs: &[(&str, String)],
+    label_pt: f64,
+    width: f64,
+    palette: &Palette,
+) -> Block {
     const GUTTER_PT: f64 = 16.0;
     let column = (width - GUTTER_PT) / 2.0;
-    let pairs = assumptions(facts);
-    let mut block = Block::new(Role::Paragraph).after(3.0).kept_with_next();
+    let mut block = Block::new(Role::Paragraph).after(3.0);
     let mut lowest: f64 = 0.0;
-    for (half, pairs) in pairs.chunks(pairs.len().div_ceil(2)).enumerate() {
+    for (half, pairs) in pairs.chunks(pairs.len().div_ceil(2).max(1)).enumerate() {
         let left = (column + GUTTER_PT) * half as f64;
         let mut baseline = CELL.size_pt;
         for (label, value) in pairs {
             block.text([left, baseline], Anchor::Start, label, CELL, palette.text_quiet);
-            let lines = wrapped_to(value, CELL, column - LABEL_PT, 4);
-            let at = [left + LABEL_PT, baseline];
+            let lines = wrapped_to(value, CELL, column - label_pt, 4);
+            let at = [left + label_pt, baseline];
             baseline = block.lines(at, &lines, CELL, palette.text) + 0.6;
         }
         lowest = lowest.max(baseline - CELL.size_pt);
@@ -166,7 +185,7 @@ pub(super) fn sources(facts: &Facts) -> Vec<String> {
             rules.join("; ")
         ),
         format!("{SYNTHETIC_NOTE}: they show how crowded a field is, not which stars are in it."),
-        ATTRIBUTION.to_owned(),
+        sources::in_full(sources::of_sky(true)),
     ]
 }
 
@@ -200,12 +219,14 @@ pub(super) fn sources_blocks(facts: &Facts, width: f64, palette: &Palette) -> Ve
 
 /// The assumptions' section.
 pub(super) fn assumptions_blocks(facts: &Facts, width: f64, palette: &Palette) -> Vec<Block> {
+    /// Room for the longest label.
+    const LABEL_PT: f64 = 62.0;
     let mut title = Block::new(Role::Heading(2, ASSUMPTIONS.to_owned())).after(8.0);
     title.text([0.0, 8.0], Anchor::Start, ASSUMPTIONS, CELL_HEAVY, palette.text);
     title.height_pt = 10.0;
     vec![
         title.kept_with_next(),
-        assumptions_block(facts, width, palette),
+        pairs_block(&assumptions(facts), LABEL_PT, width, palette).kept_with_next(),
         paragraph(UNCERTAIN, width, CELL, palette.text_quiet).after(1.0),
     ]
 }

@@ -40,7 +40,7 @@ impl Row {
 
 /// A target's name as rows show it, with its stars where it has more than one.
 pub(super) fn name(facts: &Facts, wished: &Wished) -> String {
-    let title = Facts::title_of(wished);
+    let title = wished.title.clone();
     match facts.kit.stars(&wished.name) {
         1 => title,
         stars => format!("{title}, {stars} stars"),

@@ -5,10 +5,10 @@ use fieldstop::world_coordinates::WorldCoordinates;
 
 use super::header::own_picture_note;
 use super::page::Page;
-use super::{ATTRIBUTION, software};
+use super::{PageStyle, software};
 use crate::avm;
 use crate::paint::png::size_px;
-use crate::scene::furniture::SYNTHETIC_NOTE;
+use crate::sources;
 
 impl Page {
     /// The map between the sketch's pixels and the sky. It holds for the sky on the page; title
@@ -30,7 +30,7 @@ impl Page {
 }
 
 /// The sketch's place on the sky as Astronomy Visualization Metadata, with what of it is not real.
-pub(super) fn avm_packet(page: &Page) -> String {
+pub(super) fn avm_packet(page: &Page, style: &PageStyle) -> String {
     let map = page.world_coordinates();
     let picture = page.picture_name.as_deref().map(own_picture_note).unwrap_or_default();
     let edge = |points: f64| (points * page.px_per_pt).round();
@@ -45,15 +45,15 @@ pub(super) fn avm_packet(page: &Page) -> String {
         height - edge(top),
     );
     let description = format!(
-        "A drawn chart with the frames of imaging telescopes, not a photograph. {SYNTHETIC_NOTE}: \
-         they are where a star-count model puts them. {picture}"
+        "A drawn chart with the frames of imaging telescopes, not a photograph. {} {picture}",
+        style.synthetic_note()
     );
-    let rights = format!("{ATTRIBUTION} {picture}");
+    let rights = format!("{} {picture}", style.credits_in_full());
     let words = avm::Words {
         title: &page.title,
         description: description.trim_end(),
         creator: &software(),
-        credit: "OpenNGC, Mattia Verga and contributors; ESA/Gaia/DPAC; Hipparcos",
+        credit: &sources::credits(style.sources()),
         rights: rights.trim_end(),
         spatial_notes: &notes,
     };

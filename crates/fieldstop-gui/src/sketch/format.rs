@@ -1,8 +1,8 @@
 //! Which kind of file a page becomes, by the end of the file's name.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-use thiserror::Error;
+use crate::files::suffix::{SuffixError, suffix};
 
 /// A kind of picture file.
 #[derive(Clone, Copy, Debug, Default, Eq, PartialEq)]
@@ -14,27 +14,19 @@ pub enum Format {
     Svg,
 }
 
-/// A file name that does not tell what the file is to be.
-#[derive(Debug, Error, PartialEq)]
-#[error("{} ends in {found:?}; expected a name that ends in .png or .svg", path.display())]
-pub struct FormatError {
-    /// The file wanted.
-    pub path: PathBuf,
-    /// What its name ends in.
-    pub found: String,
-}
+/// Ends of the names of such files.
+const EXPECTED: &str = ".png or .svg";
 
 impl Format {
     /// What the end of a file's name asks for.
     ///
     /// # Errors
     /// If that is neither of the two.
-    pub fn of(path: &Path) -> Result<Self, FormatError> {
-        let found = path.extension().map(|end| end.to_string_lossy().into_owned());
-        match found.as_deref().map(str::to_ascii_lowercase).as_deref() {
-            Some("png") => Ok(Self::Png),
-            Some("svg") => Ok(Self::Svg),
-            _ => Err(FormatError { path: path.to_owned(), found: found.unwrap_or_default() }),
+    pub fn of(path: &Path) -> Result<Self, SuffixError> {
+        match suffix(path).as_str() {
+            "png" => Ok(Self::Png),
+            "svg" => Ok(Self::Svg),
+            _ => Err(SuffixError::of(path, EXPECTED)),
         }
     }
 

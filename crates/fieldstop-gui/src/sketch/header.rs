@@ -4,7 +4,7 @@ use fieldstop::kit::Kit;
 
 use super::options::{PageStyle, Part};
 use super::page::MARGIN_PT;
-use super::{DEEP_SKY_SHORT, STARS_SHORT, software};
+use super::software;
 use crate::font::{Weight, text_width};
 use crate::scene::Palette;
 use crate::scene::furniture::SYNTHETIC_NOTE;
@@ -82,7 +82,7 @@ impl Title {
     pub(crate) fn of(kit: &Kit, target: &Target) -> Self {
         Self {
             name: target.name.clone(),
-            beside: target.common_names.first().cloned().unwrap_or_default(),
+            beside: target.also_called(),
             whose: kit.name.clone(),
             facts: facts(target),
             place: kit.site.name.clone(),
@@ -180,7 +180,7 @@ fn facts(target: &Target) -> String {
         words::target_size(target.major_arcmin, target.minor_arcmin, target.size_uncertain),
     ];
     if let Some(drawn) = &target.drawn {
-        facts.push(format!("outline drawn by hand, {} across", words::span(drawn.major())));
+        facts.push(words::drawn_outline(drawn));
     }
     if let Some(magnitude) = target.magnitude {
         let assumed = if target.magnitude_assumed { " (from B)" } else { "" };
@@ -219,11 +219,7 @@ impl Footer {
         if style.draws(Part::Stars) {
             said.push(format!("{SYNTHETIC_NOTE}."));
         }
-        said.push(DEEP_SKY_SHORT.to_owned());
-        // A star that is named has its name and place from the same list.
-        if style.draws(Part::Stars) || style.draws(Part::Names) {
-            said.push(STARS_SHORT.to_owned());
-        }
+        said.extend(style.sources().iter().map(|source| source.short.to_owned()));
         if style.draws(Part::Remarks) {
             said.push(format!("Figures are estimates for planning. {}", software()));
         }

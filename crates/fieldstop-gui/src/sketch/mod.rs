@@ -17,8 +17,8 @@ use fieldstop::kit::Kit;
 use thiserror::Error;
 
 use coordinates::avm_packet;
-pub use format::{Format, FormatError};
-pub use options::{PageStyle, Paper, Part, SketchOptions};
+pub use format::Format;
+pub use options::{PageGround, PageStyle, Part, SketchOptions};
 pub(crate) use page::{MARGIN_PT, edge, span, target};
 pub use page::{Page, page};
 pub use size::PageSize;
@@ -27,33 +27,12 @@ use crate::paint::png::{self, PngError, PngInfo};
 use crate::paint::svg::{self, SvgInfo, SvgSize};
 use crate::scene::Scene;
 use crate::scene::SkyView;
-use crate::scene::furniture::SYNTHETIC_NOTE;
 use crate::sky::Sky;
 
 /// Fewest and most pixels along a side.
 pub const SIDE_PX: std::ops::RangeInclusive<u32> = 16..=20_000;
 /// Most pixels in all.
 pub const MOST_PX: u64 = 200_000_000;
-
-/// What the sky's data ask to be said of them.
-pub const ATTRIBUTION: &str = "Deep-sky objects: OpenNGC database by Mattia Verga and contributors \
-    (https://github.com/mattiaverga/OpenNGC), CC BY-SA 4.0 \
-    (https://creativecommons.org/licenses/by-sa/4.0/); names reformatted, duplicates and stars \
-    left out. Stars: this work has made use of data from the European Space Agency (ESA) mission \
-    Gaia (https://www.cosmos.esa.int/gaia), processed by the Gaia Data Processing and Analysis \
-    Consortium (DPAC, https://www.cosmos.esa.int/web/gaia/dpac/consortium). Funding for the DPAC \
-    has been provided by national institutions, in particular the institutions participating in \
-    the Gaia Multilateral Agreement. Credit: ESA/Gaia/DPAC, CC BY-SA 3.0 IGO \
-    (https://creativecommons.org/licenses/by-sa/3.0/igo/). Changed: V and B - V derived, cut at \
-    V 9.5. Bright stars: Hipparcos, the new reduction (van Leeuwen 2007, A&A 474, 653; ESA 1997, \
-    SP-1200).";
-
-/// The short form, for the foot of the page.
-pub(crate) const DEEP_SKY_SHORT: &str =
-    "Deep-sky objects: OpenNGC, Mattia Verga and contributors, CC BY-SA 4.0, adapted.";
-/// The short form, for the foot of the page.
-pub(crate) const STARS_SHORT: &str =
-    "Stars: ESA/Gaia/DPAC, CC BY-SA 3.0 IGO, adapted; Hipparcos, van Leeuwen 2007.";
 
 /// Why there is no sketch.
 #[derive(Debug, Error)]
@@ -151,10 +130,11 @@ pub fn sketch(
     match format {
         Format::Png => {
             let mut out = Vec::new();
-            png::encode(&page.scene, page.px_per_pt, &info(&page), &mut out, progress)?;
+            let info = info(&page, &options.style);
+            png::encode(&page.scene, page.px_per_pt, &info, &mut out, progress)?;
             Ok(out)
         }
-        Format::Svg => svg_file(&page.scene, &page.title, options.style.size, progress),
+        Format::Svg => svg_file(&page.scene, &page.title, &options.style, progress),
     }
 }
 
@@ -170,7 +150,7 @@ pub(crate) fn refuse_early(style: &PageStyle, format: Format) -> Result<(), Sket
 pub(crate) fn svg_file(
     scene: &Scene,
     title: &str,
-    size: PageSize,
+    style: &PageStyle,
     progress: &mut dyn FnMut(f32) -> bool,
 ) -> Result<Vec<u8>, SketchError> {
     if !progress(0.5) {
@@ -178,9 +158,14 @@ pub(crate) fn svg_file(
     }
     let info = SvgInfo {
         title: title.to_owned(),
-        description: format!("{}. {SYNTHETIC_NOTE}. {ATTRIBUTION}", software()),
+        description: [format!("{}.", software()), style.synthetic_note(), style.credits_in_full()]
+            .iter()
+            .filter(|words| !words.is_empty())
+            .map(String::as_str)
+            .collect::<Vec<_>>()
+            .join(" "),
         id_prefix: String::new(),
-        size: match size {
+        size: match style.size {
             PageSize::Pixels { width, height } => {
                 SvgSize::Pixels([f64::from(width), f64::from(height)])
             }
@@ -195,23 +180,24 @@ pub(crate) fn svg_file(
 }
 
 /// What the file says of itself.
-fn info(page: &Page) -> PngInfo {
-    let mut info = png_info(&page.title, page.size);
-    info.texts.push(("XML:com.adobe.xmp", avm_packet(page)));
+fn info(page: &Page, style: &PageStyle) -> PngInfo {
+    let mut info = png_info(&page.title, style);
+    info.texts.push(("XML:com.adobe.xmp", avm_packet(page, style)));
     info
 }
 
 /// What a PNG of a page says of itself.
-pub(crate) fn png_info(title: &str, size: PageSize) -> PngInfo {
-    PngInfo {
-        px_per_inch: size.px_per_inch(),
-        texts: vec![
-            ("Title", title.to_owned()),
-            ("Software", software()),
-            ("Copyright", ATTRIBUTION.to_owned()),
-            ("Comment", format!("{SYNTHETIC_NOTE}: they are where a star-count model puts them.")),
-        ],
+pub(crate) fn png_info(title: &str, style: &PageStyle) -> PngInfo {
+    let mut texts = vec![
+        ("Title", title.to_owned()),
+        ("Software", software()),
+        ("Copyright", style.credits_in_full()),
+    ];
+    let note = style.synthetic_note();
+    if !note.is_empty() {
+        texts.push(("Comment", note));
     }
+    PngInfo { px_per_inch: style.size.px_per_inch(), texts }
 }
 
 pub(crate) fn software() -> String {

@@ -8,11 +8,13 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 use super::size::PageSize;
+use crate::scene::furniture::SYNTHETIC_NOTE;
 use crate::scene::{Layers, Palette, PlacedPicture};
+use crate::sources::{self, Source};
 
-/// What a page is printed on.
+/// On what ground a picture is drawn.
 #[derive(Clone, Copy, Debug, Default, Deserialize, Eq, PartialEq, Serialize, ValueEnum)]
-pub enum Paper {
+pub enum PageGround {
     /// A picture for a screen, nearly black.
     #[default]
     Dark,
@@ -20,7 +22,7 @@ pub enum Paper {
     Light,
 }
 
-impl Paper {
+impl PageGround {
     /// Its colours.
     pub const fn palette(self) -> Palette {
         match self {
@@ -97,7 +99,7 @@ pub struct PageStyle {
     /// How large it is.
     pub size: PageSize,
     /// On what ground.
-    pub paper: Paper,
+    pub ground: PageGround,
     /// What is left out. What the data's licences ask for stays as long as the data are drawn.
     pub without: BTreeSet<Part>,
     /// The evening of a night whose hours are printed.
@@ -107,12 +109,31 @@ pub struct PageStyle {
 impl PageStyle {
     /// Everything, on a dark page.
     pub const fn new(size: PageSize) -> Self {
-        Self { size, paper: Paper::Dark, without: BTreeSet::new(), night: None }
+        Self { size, ground: PageGround::Dark, without: BTreeSet::new(), night: None }
     }
 
     /// Whether a part is drawn.
     pub fn draws(&self, part: Part) -> bool {
         !self.without.contains(&part)
+    }
+
+    /// Whose data are drawn. A star that is named has its name and place from the stars' lists.
+    pub(crate) fn sources(&self) -> &'static [Source] {
+        sources::of_sky(self.draws(Part::Stars) || self.draws(Part::Names))
+    }
+
+    /// All that is to be said of those data.
+    pub(crate) fn credits_in_full(&self) -> String {
+        sources::in_full(self.sources())
+    }
+
+    /// What is not from a list; nothing where no stars are drawn.
+    pub(crate) fn synthetic_note(&self) -> String {
+        if self.draws(Part::Stars) {
+            format!("{SYNTHETIC_NOTE}: they are where a star-count model puts them.")
+        } else {
+            String::new()
+        }
     }
 
     /// What is drawn on the sky; on a small one no words.

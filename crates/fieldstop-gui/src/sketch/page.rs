@@ -9,7 +9,7 @@ use fieldstop::{Angle, Frame, TangentPlane, TangentPoint};
 use super::header::{Footer, Header, LINE_PT, Title, shortened};
 use super::legend::Legend;
 use super::night::ChosenNight;
-use super::options::{PageStyle, Paper, Part};
+use super::options::{PageGround, PageStyle, Part};
 use super::rigs::rigs;
 use super::size::{Layout, PageSize};
 use super::{SketchError, SketchOptions, check};
@@ -55,11 +55,11 @@ const ROOM: f64 = 1.16;
 pub fn page(kit: &Kit, sky: &Sky, options: &SketchOptions) -> Result<Page, SketchError> {
     check(options)?;
     let target = target(kit, sky, &options.target)?;
-    let rigs = rigs(kit, &target, &options.target, &options.rigs)?;
+    let rigs = rigs(kit, &target, &options.rigs)?;
     let style = &options.style;
     let picture_name = options.picture.as_ref().map(|picture| picture.name.clone());
     let Layout { width_pt: width, height_pt: height, px_per_pt } = style.size.layout();
-    let palette = style.paper.palette();
+    let palette = style.ground.palette();
     let mut scene = Scene::new(width, height, palette.page);
 
     let inner = width - 2.0 * MARGIN_PT;
@@ -87,7 +87,7 @@ pub fn page(kit: &Kit, sky: &Sky, options: &SketchOptions) -> Result<Page, Sketc
     let view = SkyView::new(target.middle(), span, place.width(), place.height());
     let inset = sky_of(kit, sky, &target, &frames, view, options, words);
     scene.items.push(Primitive::Inset { origin: [place.left, place.top], scene: inset });
-    edge(&place, style.paper, &palette, &mut scene);
+    edge(&place, style.ground, &palette, &mut scene);
     let title = format!("{}: {}", kit.name, target.name);
     let sky_origin = [place.left, place.top];
     Ok(Page { title, scene, px_per_pt, size: style.size, view, sky_origin, frames, picture_name })
@@ -111,8 +111,8 @@ fn header(
 }
 
 /// On white paper nothing else parts the sky from what surrounds it.
-pub(crate) fn edge(place: &Bounds, paper: Paper, palette: &Palette, scene: &mut Scene) {
-    if paper == Paper::Light {
+pub(crate) fn edge(place: &Bounds, ground: PageGround, palette: &Palette, scene: &mut Scene) {
+    if ground == PageGround::Light {
         scene.outline(place.corners().to_vec(), Stroke::solid(palette.rule, 0.8));
     }
 }
@@ -143,7 +143,7 @@ fn sky_of(
     let wishes: Vec<_> = wishes.iter().map(AsRef::as_ref).collect();
     sky_scene(&SkyInput {
         view,
-        palette: &style.paper.palette(),
+        palette: &style.ground.palette(),
         catalogue: &sky.catalogue,
         star_list: &sky.stars,
         stars: &stars,

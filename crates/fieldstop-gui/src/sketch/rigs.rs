@@ -6,7 +6,7 @@ use fieldstop::shape::fit_shape;
 use fieldstop::{Field, Fit, Frame};
 
 use super::SketchError;
-use crate::framing::{aimed, lit_radius};
+use crate::framing::{aim_on, aimed, lit_radius};
 use crate::panel_count::{self, PanelCount, can_be_listed};
 use crate::scene::DrawnFrame;
 use crate::sky::catalogue::Target;
@@ -29,14 +29,12 @@ pub(crate) struct SketchedRig {
 pub(crate) fn rigs(
     kit: &Kit,
     target: &Target,
-    asked_as: &str,
     named: &[String],
 ) -> Result<Vec<SketchedRig>, SketchError> {
     let wanted = wanted(kit, named)?;
     // Panels of several rigs over each other could not be told apart.
     let with_panels = wanted.len() == 1;
-    let names = [asked_as, target.name.as_str()];
-    Ok(wanted.into_iter().filter_map(|place| rig(kit, place, target, names, with_panels)).collect())
+    Ok(wanted.into_iter().filter_map(|place| rig(kit, place, target, with_panels)).collect())
 }
 
 /// The places in the shortlist of the rigs named, or of the shown ones.
@@ -52,12 +50,11 @@ pub(crate) fn wanted(kit: &Kit, named: &[String]) -> Result<Vec<usize>, SketchEr
     Ok(places.filter(|(_, rig)| is_wanted(rig)).map(|(place, _)| place).collect())
 }
 
-/// A rig on a target that is known by one of two names.
+/// A rig on a target.
 pub(crate) fn rig(
     kit: &Kit,
     place: usize,
     target: &Target,
-    names: [&str; 2],
     with_panels: bool,
 ) -> Option<SketchedRig> {
     let resolved = kit.resolve(place)?;
@@ -66,7 +63,7 @@ pub(crate) fn rig(
     let limits = &kit.limits;
     let fit = fit_shape(shape.as_ref(), &field, limits.whole_fill, limits.overlap);
     let name = &resolved.rig.name;
-    let aim = names.into_iter().find_map(|target| kit.aim(name, target));
+    let aim = aim_on(kit, name, target);
     let plan = panel_plan(target, &fit, &field, limits.overlap);
     let count =
         plan.as_ref().map_or_else(|| PanelCount::of_fit(&fit, shape.as_ref()), PanelCount::from);

@@ -1,5 +1,6 @@
 //! The deep-sky objects: all of them, by name, and by place.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use fieldstop::shape::{DrawnShape, Shape};
@@ -17,8 +18,11 @@ static PACKED: &[u8] = include_bytes!("../../../../assets/packed/deep_sky.bin");
 /// Something to photograph.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Target {
-    /// What it goes by: `M 31`, `NGC 7000`, `Sh2-190`.
+    /// What it goes by: `M 31`, `NGC 7000`, `Sh2-190`; the name that the person uses, where it has
+    /// several.
     pub name: String,
+    /// What the catalogue has it under, where the person uses another of its names.
+    pub listed_as: Option<String>,
     /// What sort of thing it is.
     pub kind: Kind,
     /// Its middle.
@@ -61,6 +65,17 @@ impl Target {
     pub fn shape(&self) -> Option<Shape> {
         let drawn = self.drawn.as_ref().map(|drawn| Shape::Drawn(drawn.clone()));
         drawn.or_else(|| self.outline.map(Shape::Ellipse))
+    }
+
+    /// Whose shape frames are put on, in a word: `catalogue`, `own` for an ellipse that the person
+    /// typed, `drawn` for what the person drew; `None` without one.
+    pub fn outline_word(&self) -> Option<&'static str> {
+        match (&self.drawn, &self.outline) {
+            (Some(_), _) => Some("drawn"),
+            (None, Some(_)) if self.kind == Kind::Custom => Some("own"),
+            (None, Some(_)) => Some("catalogue"),
+            (None, None) => None,
+        }
     }
 
     /// What a picture of it is centred on: its place, or the middle of the shape that the person
@@ -198,6 +213,7 @@ impl From<Row> for Target {
             outline: outline(row.major_arcmin, row.minor_arcmin, row.pa_deg),
             drawn: None,
             name: row.name,
+            listed_as: None,
             kind: row.kind,
             ra_deg: row.ra_deg,
             dec_deg: row.dec_deg,
@@ -240,6 +256,57 @@ impl Target {
     pub fn names(&self) -> impl Iterator<Item = &str> {
         let others = self.other_names.iter().chain(&self.common_names);
         std::iter::once(&self.name).chain(others).map(String::as_str)
+    }
+
+    /// What the catalogue has it under, whatever the person calls it: by this it is told from others.
+    pub fn catalogue_name(&self) -> &str {
+        self.listed_as.as_deref().unwrap_or(&self.name)
+    }
+
+    /// Whether two are the same thing on the sky, whatever each goes by.
+    pub fn is_same(&self, other: &Self) -> bool {
+        self.catalogue_name() == other.catalogue_name() && self.place == other.place
+    }
+
+    /// It under the name that the person uses, which leads from then on; the catalogue's follows.
+    pub fn called(&self, name: &str) -> Cow<'_, Self> {
+        if self.name == name {
+            return Cow::Borrowed(self);
+        }
+        let mut target = self.clone();
+        let used = key(name);
+        let before = std::mem::replace(&mut target.name, name.to_owned());
+        target.other_names.retain(|other| key(other) != used);
+        target.common_names.retain(|common| key(common) != used);
+        if key(&before) != used {
+            target.other_names.insert(0, before.clone());
+        }
+        target.listed_as.get_or_insert(before);
+        Cow::Owned(target)
+    }
+
+    /// One of its names as the catalogue spells it; `None` for a name that it has not.
+    pub fn spelled(&self, name: &str) -> Option<&str> {
+        let wanted = key(name);
+        self.names().find(|known| key(known) == wanted)
+    }
+
+    /// What stands behind its name where there is room: what people call it, and the catalogue's
+    /// name where the person uses another. Empty if there is nothing to add.
+    pub fn also_called(&self) -> String {
+        let led = key(&self.name);
+        let common = self.common_names.first().filter(|common| key(common) != led);
+        let listed = self.listed_as.as_ref().filter(|listed| key(listed) != led);
+        let behind: Vec<&str> = common.into_iter().chain(listed).map(String::as_str).collect();
+        behind.join(", ")
+    }
+
+    /// Its name and what stands behind it.
+    pub fn title(&self) -> String {
+        match self.also_called() {
+            behind if behind.is_empty() => self.name.clone(),
+            behind => format!("{}  {behind}", self.name),
+        }
     }
 
     /// How much of a target it is: the integrated magnitude, turned round, and its size.

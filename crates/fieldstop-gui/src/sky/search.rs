@@ -14,6 +14,7 @@
 //!
 //! Within a rank the big and bright come first.
 
+use std::borrow::Cow;
 use std::collections::HashMap;
 
 use super::catalogue::{Catalogue, Target};
@@ -73,10 +74,25 @@ enum Rank {
 impl Catalogue {
     /// The targets that fit what was typed, best first, at most `limit` of them.
     ///
-    /// Nothing fits an empty text.
-    pub fn search(&self, text: &str, limit: usize) -> Vec<&Target> {
-        let found = self.index.search(text);
-        found.into_iter().take(limit).filter_map(|at| self.targets().get(at)).collect()
+    /// One that was found by another of its designations goes by that one, unless it leads to
+    /// something else (NGC 2244 is a cluster, and a name of the nebula round it). Nothing fits an
+    /// empty text.
+    pub fn search(&self, text: &str, limit: usize) -> Vec<Cow<'_, Target>> {
+        // A designation is meant once there is a number.
+        let is_designation = has_number(text);
+        let found = self.index.search(text).into_iter().take(limit);
+        found
+            .filter_map(|(at, name)| {
+                let target = self.targets().get(at)?;
+                let used = name.filter(|_| is_designation).and_then(|name| {
+                    let wanted = self.index.key(self.index.names.get(name as usize)?);
+                    let leads_here = self.index.exact(wanted) == Some(at);
+                    let mut others = target.other_names.iter().filter(|_| leads_here);
+                    others.find(|other| key(other) == wanted)
+                });
+                Some(used.map_or(Cow::Borrowed(target), |used| target.called(used)))
+            })
+            .collect()
     }
 }
 
@@ -143,21 +159,23 @@ impl Index {
             .map(|name| name.target as usize)
     }
 
-    /// Every target that fits, best first.
-    fn search(&self, text: &str) -> Vec<usize> {
+    /// Every target that fits, best first, with the name that fits best if one did.
+    fn search(&self, text: &str) -> Vec<(usize, Option<u32>)> {
         let typed = Typed::new(text);
         if typed.words.is_empty() {
             return Vec::new();
         }
         let groups: Vec<GroupMatch> =
             self.groups.iter().map(|group| typed.matches_group(group)).collect();
-        let mut ranks: Vec<Option<Rank>> = self
+        let mut ranks: Vec<Option<(Rank, Option<u32>)>> = self
             .words
             .iter()
-            .map(|words| typed.rank_by_words(&words.common, groups.get(words.group)?))
+            .map(|words| {
+                Some((typed.rank_by_words(&words.common, groups.get(words.group)?)?, None))
+            })
             .collect();
         if !typed.key.is_empty() {
-            for name in &self.names {
+            for (name, place) in self.names.iter().zip(0u32..) {
                 let key = self.key(name);
                 if key.starts_with(&typed.key)
                     && let Some(best) = ranks.get_mut(name.target as usize)
@@ -167,18 +185,23 @@ impl Index {
                         (true, false) => Rank::Exact,
                         (false, _) => name.rank,
                     };
-                    *best = Some(best.map_or(rank, |best| best.min(rank)));
+                    // Of equals the first stays: the name that it goes by.
+                    if best.is_none_or(|(known, _)| rank < known) {
+                        *best = Some((rank, Some(place)));
+                    }
                 }
             }
         }
-        let mut found: Vec<(Rank, u32, usize)> = ranks
+        let mut found: Vec<(Rank, u32, usize, Option<u32>)> = ranks
             .into_iter()
             .enumerate()
             .zip(&self.order)
-            .filter_map(|((target, rank), order)| Some((rank?, *order, target)))
+            .filter_map(|((target, best), order)| {
+                best.map(|(rank, name)| (rank, *order, target, name))
+            })
             .collect();
         found.sort_unstable();
-        found.into_iter().map(|(.., target)| target).collect()
+        found.into_iter().map(|(.., target, name)| (target, name)).collect()
     }
 }
 

@@ -9,12 +9,12 @@ use fieldstop::{Angle, Direction};
 use super::catalogue::{Catalogue, Target, outline};
 use super::kind::Kind;
 
-/// The target that a wish means; `None` for a name that the catalogue does not know.
+/// The target that a wish means, under the name that the person wished it by; `None` for a name that the catalogue does not know.
 ///
 /// A custom wish becomes a target of its own, with just what the person said of it.
 pub fn target_of<'a>(wish: &Wish, catalogue: &'a Catalogue) -> Option<Cow<'a, Target>> {
     match wish {
-        Wish::Named(name) => catalogue.named(name).map(Cow::Borrowed),
+        Wish::Named(name) => catalogue.named(name).map(|target| target.called(name)),
         Wish::Custom {
             name,
             ra_deg,
@@ -25,6 +25,7 @@ pub fn target_of<'a>(wish: &Wish, catalogue: &'a Catalogue) -> Option<Cow<'a, Ta
             surface_brightness_mag_arcsec2,
         } => Some(Cow::Owned(Target {
             name: name.clone(),
+            listed_as: None,
             kind: Kind::Custom,
             place: Direction::from_ra_dec(Angle::from_deg(*ra_deg), Angle::from_deg(*dec_deg)),
             ra_deg: *ra_deg,
@@ -56,16 +57,17 @@ pub fn wished_targets<'kit, 'a>(
 }
 
 /// The target of a name: the wish's of just that name, else the catalogue's; with the shape that
-/// the person drew for it.
+/// the person drew for it. It goes by the name that it was asked for by.
 pub fn target_named<'a>(
     kit: &Kit,
     name: &str,
     catalogue: &'a Catalogue,
 ) -> Option<Cow<'a, Target>> {
     let wish = kit.wish_list.iter().find(|wish| wish.name() == name);
-    let target = wish
-        .and_then(|wish| target_of(wish, catalogue))
-        .or_else(|| catalogue.named(name).map(Cow::Borrowed))?;
+    let target = wish.and_then(|wish| target_of(wish, catalogue)).or_else(|| {
+        let target = catalogue.named(name)?;
+        Some(target.called(target.spelled(name)?))
+    })?;
     Some(as_drawn(kit, name, target))
 }
 
@@ -81,14 +83,41 @@ pub fn as_drawn<'a>(kit: &Kit, name: &str, target: Cow<'a, Target>) -> Cow<'a, T
 
 /// What the person drew for a target, under the name it was asked for by or its own.
 pub fn drawn_for<'kit>(kit: &'kit Kit, name: &str, target: &Target) -> Option<&'kit DrawnOutline> {
-    kit.drawn_outline(name).or_else(|| kit.drawn_outline(&target.name))
+    kit.drawn_outline(name).or_else(|| kit.drawn_outline(target.catalogue_name()))
+}
+
+/// Which things on the sky are on the wish list, and under which names.
+pub struct WishNames<'kit> {
+    /// What the catalogue has it under, and what the person calls it.
+    names: Vec<(String, &'kit str)>,
+}
+
+impl<'kit> WishNames<'kit> {
+    /// Those of a kit.
+    pub fn of(kit: &'kit Kit, catalogue: &Catalogue) -> Self {
+        let pair = |wish: &'kit Wish| {
+            let listed = match wish {
+                Wish::Named(name) => catalogue.named(name)?.catalogue_name(),
+                Wish::Custom { name, .. } => name,
+            };
+            Some((listed.to_owned(), wish.name()))
+        };
+        Self { names: kit.wish_list.iter().filter_map(pair).collect() }
+    }
+
+    /// The name by which a target is on the wish list, which may be another than its own.
+    pub fn wished(&self, target: &Target) -> Option<&'kit str> {
+        let found = self.names.iter().find(|(listed, _)| listed == target.catalogue_name());
+        found.map(|(_, wished)| *wished)
+    }
+
+    /// A target under the name by which it is on the wish list; its own if it is not.
+    pub fn led<'a>(&self, target: &'a Target) -> Cow<'a, Target> {
+        target.called(self.wished(target).unwrap_or(&target.name))
+    }
 }
 
 /// Whether a target is on the wish list, under this or another of its names.
-pub fn is_wished(kit: &Kit, catalogue: &Catalogue, name: &str) -> bool {
-    kit.wish_list.iter().any(|wish| {
-        wish.name() == name
-            || matches!(wish, Wish::Named(other)
-                if catalogue.named(other).is_some_and(|target| target.name == name))
-    })
+pub fn is_wished(kit: &Kit, catalogue: &Catalogue, target: &Target) -> bool {
+    WishNames::of(kit, catalogue).wished(target).is_some()
 }

@@ -22,7 +22,6 @@ pub const NOTHING_GAINED: f64 = 0.05;
 struct Question {
     kit: Kit,
     chosen: usize,
-    criteria: Vec<Criterion>,
     wanted: Vec<Wanted>,
 }
 
@@ -46,7 +45,8 @@ pub struct ChoiceAnswer {
 
 impl ChoiceAnswer {
     fn of(question: Question) -> Self {
-        let Question { kit, chosen, criteria, wanted } = question;
+        let Question { kit, chosen, wanted } = question;
+        let criteria = kit.criteria();
         let conditions = Conditions::at_zenith(&kit.site);
         let choice = choice(&kit, chosen, &wanted, &criteria, &conditions);
         let loss = kit.limits.thresholds.guiding_loss;
@@ -76,8 +76,6 @@ pub struct ChoiceInput<'a> {
     pub year: &'a YearFigures,
     /// The chosen rig.
     pub chosen: usize,
-    /// What rigs are compared on.
-    pub criteria: &'a [Criterion],
     /// What of the catalogue is asked about beside the wish list, if anything.
     pub catalogue: Option<CatalogueQuestion>,
     /// The catalogue.
@@ -97,12 +95,8 @@ impl ChoiceFigures {
     /// Brings it up to date, once the hours of the year are there.
     pub fn update(&mut self, input: ChoiceInput<'_>, ctx: &egui::Context) {
         let Some(wanted) = wanted_list(input.kit, input.figures, input.year) else { return };
-        let question = |kit: &Kit| Question {
-            kit: kit.clone(),
-            chosen: input.chosen,
-            criteria: input.criteria.to_vec(),
-            wanted: wanted.clone(),
-        };
+        let question =
+            |kit: &Kit| Question { kit: kit.clone(), chosen: input.chosen, wanted: wanted.clone() };
         ask(&mut self.now, question(input.kit), "Working out the choice", ctx);
         match &input.tried {
             Some(kit) => ask(&mut self.tried, question(kit), "Working out the change", ctx),

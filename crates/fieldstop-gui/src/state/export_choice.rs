@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 use crate::nights::date;
-use crate::sketch::{Format, PageSize, PageStyle, Paper, Part};
+use crate::sketch::{Format, PageGround, PageSize, PageStyle, Part};
 use crate::strip::Same;
 
 /// What a page shows.
@@ -77,7 +77,7 @@ pub struct ExportChoice {
     /// Pixels to an inch of paper.
     pub dpi: f64,
     /// The ground.
-    pub paper: Paper,
+    pub ground: PageGround,
     /// What is left out.
     pub without: BTreeSet<Part>,
     /// Whether an SVG is wanted, and not a PNG.
@@ -96,7 +96,7 @@ impl Default for ExportChoice {
             pixels: (2400, 1600),
             mm: (180.0, 120.0),
             dpi: 300.0,
-            paper: Paper::default(),
+            ground: PageGround::default(),
             without: BTreeSet::new(),
             svg: false,
             with_night: false,
@@ -120,7 +120,7 @@ impl ExportChoice {
         };
         PageStyle {
             size,
-            paper: self.paper,
+            ground: self.ground,
             without: self.without.clone(),
             night: self.evening().filter(|_| self.with_night),
         }

@@ -19,6 +19,7 @@ pub use page::{Panel, StripPage, page};
 use crate::paint::png::{self, PngError};
 use crate::sketch::{self, Format, PageStyle, SketchError};
 use crate::sky::Sky;
+use crate::words::counted;
 
 /// Most panels of a strip.
 pub const MOST_PANELS: usize = 12;
@@ -86,8 +87,10 @@ pub enum StripError {
     },
     /// The panels would be stamps.
     #[error(
-        "a page of {size} has no room for {panels} panels with their words; expected a larger \
-         page, or fewer panels"
+        "a page of {size} has no room for {} with {} words; expected a larger page{}",
+        counted(*panels, "panel"),
+        if *panels == 1 { "its" } else { "their" },
+        if *panels == 1 { "" } else { ", or fewer panels" }
     )]
     NoRoom {
         /// The page in words.
@@ -118,14 +121,14 @@ pub fn strip(
 ) -> Result<Vec<u8>, StripError> {
     sketch::refuse_early(&options.style, format)?;
     let page = page(kit, sky, options)?;
-    let size = options.style.size;
+    let style = &options.style;
     match format {
         Format::Png => {
             let mut out = Vec::new();
-            let info = sketch::png_info(&page.title, size);
+            let info = sketch::png_info(&page.title, style);
             png::encode(&page.scene, page.px_per_pt, &info, &mut out, progress)?;
             Ok(out)
         }
-        Format::Svg => Ok(sketch::svg_file(&page.scene, &page.title, size, progress)?),
+        Format::Svg => Ok(sketch::svg_file(&page.scene, &page.title, style, progress)?),
     }
 }

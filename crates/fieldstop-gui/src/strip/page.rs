@@ -87,7 +87,7 @@ fn compose(
 ) -> Option<StripPage> {
     let Layout { width_pt, height_pt, px_per_pt } = layout;
     let style = &options.style;
-    let palette = style.paper.palette();
+    let palette = style.ground.palette();
     let mut scene = Scene::new(width_pt, height_pt, palette.page);
     let inner = width_pt - 2.0 * MARGIN_PT;
     let header = header(kit, options, subjects, night, inner);
@@ -140,9 +140,7 @@ fn subjects<'a>(
             let shown = rigs::wanted(kit, &[])?;
             let remedy = "show or hide rigs in the shortlist";
             counted(shown.len(), "shown rigs", remedy)?;
-            let names = [name.as_str(), on.name.as_str()];
-            let rigs =
-                shown.into_iter().filter_map(|place| rigs::rig(kit, place, &on, names, false));
+            let rigs = shown.into_iter().filter_map(|place| rigs::rig(kit, place, &on, false));
             Ok(rigs
                 .map(|rig| {
                     let name = rig.drawn.name.clone();
@@ -156,14 +154,9 @@ fn subjects<'a>(
             let on = targets_of(kit, sky, targets)?;
             counted(on.len(), "targets", "name them with commas between, or edit the wish list")?;
             let subject = |on: Cow<'a, Target>| {
-                let names = [on.name.as_str(), on.name.as_str()];
-                let rig = rigs::rig(kit, place?, &on, names, false)?;
-                let name = match on.common_names.first() {
-                    Some(common) => format!("{}  {common}", on.name),
-                    None => on.name.clone(),
-                };
+                let rig = rigs::rig(kit, place?, &on, false)?;
                 let hours = night.map(|night| night.short_hours(&on));
-                let caption = Caption::new(name, None, &rig, hours);
+                let caption = Caption::new(on.title(), None, &rig, hours);
                 Some(Subject { name: on.name.clone(), target: on, rig, caption })
             };
             Ok(on.into_iter().filter_map(subject).collect())
@@ -231,6 +224,13 @@ fn header(
     if let (Some(night), Over::Rigs { .. }, Some(first)) = (night, &options.over, first) {
         lines.push(format!("{}: {}", first.target.name, night.hours(&first.target)));
     }
+    if let Over::Targets { .. } = options.over {
+        let drawn = subjects.iter().filter(|subject| subject.target.drawn.is_some());
+        let names: Vec<&str> = drawn.map(|subject| subject.name.as_str()).collect();
+        if !names.is_empty() {
+            lines.push(format!("Outline drawn by hand: {}.", names.join(", ")));
+        }
+    }
     let targets: Vec<&Target> = match options.over {
         Over::Rigs { .. } => first.iter().map(|first| first.target.as_ref()).collect(),
         Over::Targets { .. } => subjects.iter().map(|subject| subject.target.as_ref()).collect(),
@@ -276,7 +276,7 @@ fn draw(
     let Bounds { left, top, .. } = panel.bounds;
     scene.items.push(Primitive::Inset { origin: [left, top], scene: inset });
     match options.same {
-        Same::Scale => edge(&panel.bounds, options.style.paper, palette, scene),
+        Same::Scale => edge(&panel.bounds, options.style.ground, palette, scene),
         // The frame is the picture's edge.
         Same::Size => {
             let mark = subject.rig.drawn.mark;

@@ -1,6 +1,6 @@
 //! What the tables of the choice and the command line's `choose` share.
 
-use fieldstop::choice::{Choice, Criterion, RigChoice, TargetRange, Wanted, choice};
+use fieldstop::choice::{Choice, RigChoice, TargetRange, Wanted, choice};
 use fieldstop::demands::Conditions;
 use fieldstop::kit::Kit;
 use fieldstop::range::LADDER_MM;
@@ -24,7 +24,7 @@ pub fn choice_of(kit: &Kit, catalogue: &Catalogue, chosen: usize, year: &SiteYea
             wanted(kit, wish.name(), &target, hours.sum())
         })
         .collect();
-    choice(kit, chosen, &wanted, &Criterion::ALL, &Conditions::at_zenith(&kit.site))
+    choice(kit, chosen, &wanted, &kit.criteria(), &Conditions::at_zenith(&kit.site))
 }
 
 /// A target's useful focal lengths, with the keys of the command line's JSON.

@@ -11,13 +11,13 @@ use super::{Cell, Column, PLACE, column, place_cells};
 use crate::nights::in_season::rank;
 use crate::nights::{MonthHours, SeasonQuestion, SiteYear, in_season};
 use crate::sky::catalogue::{Catalogue, Target};
-use crate::sky::wish::as_drawn;
+use crate::sky::wish::{WishNames, as_drawn};
 
 /// An object in a month, with the keys of the command line's JSON.
 #[derive(Serialize)]
-pub struct SeasonRow<'a> {
-    /// What the catalogue calls it.
-    pub name: &'a str,
+pub struct SeasonRow {
+    /// What the wish list calls it, else the catalogue.
+    pub name: String,
     /// What sort of thing it is.
     pub kind: &'static str,
     /// Usable hours of the month.
@@ -44,32 +44,40 @@ pub struct SeasonRow<'a> {
 }
 
 /// The objects of a month, best first; `None` if it was told to stop.
-pub fn season_rows<'a>(
+pub fn season_rows(
     nights: &SiteYear,
-    catalogue: &'a Catalogue,
+    catalogue: &Catalogue,
     kit: &Kit,
     rig: &ResolvedRig<'_>,
     question: SeasonQuestion,
     go_on: &mut dyn FnMut(f32) -> bool,
-) -> Option<Vec<SeasonRow<'a>>> {
+) -> Option<Vec<SeasonRow>> {
     let field = rig.field();
+    let names = WishNames::of(kit, catalogue);
     let found = in_season(nights, catalogue, question, go_on)?;
-    let mut rows: Vec<SeasonRow<'a>> = found
+    let mut rows: Vec<SeasonRow> = found
         .iter()
         .filter_map(|object| Some((catalogue.targets().get(object.index)?, object.hours)))
-        .map(|(target, hours)| SeasonRow::of(target, &hours, &field, kit))
+        .map(|(target, hours)| SeasonRow::of(target, &hours, &field, kit, &names))
         .collect();
     rows.sort_by(|a, b| b.rank.total_cmp(&a.rank));
     Some(rows)
 }
 
-impl<'a> SeasonRow<'a> {
-    fn of(target: &'a Target, hours: &MonthHours, field: &fieldstop::Field, kit: &Kit) -> Self {
+impl SeasonRow {
+    fn of(
+        target: &Target,
+        hours: &MonthHours,
+        field: &fieldstop::Field,
+        kit: &Kit,
+        names: &WishNames<'_>,
+    ) -> Self {
         let limits = &kit.limits;
-        let shape = as_drawn(kit, &target.name, Cow::Borrowed(target)).shape();
+        let name = names.led(target).name.clone();
+        let shape = as_drawn(kit, &name, Cow::Borrowed(target)).shape();
         let fit = fit_shape(shape.as_ref(), field, limits.whole_fill, limits.overlap);
         Self {
-            name: &target.name,
+            name,
             kind: target.kind.label(),
             hours: hours.dark,
             moonless_hours: hours.moonless,
@@ -112,9 +120,9 @@ pub(super) fn columns() -> Vec<Column> {
     columns
 }
 
-pub(super) fn cells(row: &SeasonRow<'_>, rig: &str, year: i16, month: usize) -> Vec<Cell> {
+pub(super) fn cells(row: &SeasonRow, rig: &str, year: i16, month: usize) -> Vec<Cell> {
     let mut cells: Vec<Cell> = vec![
-        row.name.into(),
+        row.name.as_str().into(),
         row.kind.into(),
         rig.into(),
         Cell::Whole(year.into()),

@@ -1,5 +1,6 @@
 //! Single controls: each draws itself, takes its keys and names itself, given plain values.
 
+mod closing_click;
 mod coordinate_field;
 mod date_field;
 mod finding;
@@ -13,6 +14,7 @@ mod open_list;
 mod outline_thumb;
 mod star_rating;
 
+pub use closing_click::ClosingClick;
 pub use coordinate_field::coordinate_field;
 pub use date_field::date_field;
 pub use finding::finding_ui;

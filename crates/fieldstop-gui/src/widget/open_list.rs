@@ -2,7 +2,9 @@
 
 use std::collections::HashSet;
 
-use egui::{Context, Id, Key, LayerId, Order, Popup};
+use egui::{Context, Id, Key, LayerId, Popup};
+
+use super::closing_click::floating;
 
 fn id() -> Id {
     Id::unique("the key opened a further menu")
@@ -39,9 +41,7 @@ pub fn lift_what_opened(ctx: &Context) {
     for layer in &before.new {
         ctx.move_to_top(*layer);
     }
-    let floats = |layer: &LayerId| layer.order == Order::Foreground;
-    let shown: HashSet<LayerId> = ctx
-        .memory(|memory| memory.areas().visible_layer_ids().into_iter().filter(floats).collect());
+    let shown = floating(ctx);
     let new: HashSet<LayerId> = shown.difference(&before.shown).copied().collect();
     if !new.is_empty() {
         ctx.request_repaint();

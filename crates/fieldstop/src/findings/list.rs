@@ -45,7 +45,9 @@ pub(super) fn best_focal_lengths(
         .and(" mm serves most of the wish list: ")
         .number("best/served", f64::from(served.count), 0);
     let single = of_list(single, wanted)
-        .and(" targets are whole there and show at least ")
+        .and(plural(u32::try_from(wanted.len()).unwrap_or(u32::MAX), " target", " targets"))
+        .and(plural(served.count, " is whole there and shows", " are whole there and show"))
+        .and(" at least ")
         .number("limits/detail", kit.limits.detail, 0)
         .and(" resolution elements. Anything from ")
         .number("best/from_mm", best.from_mm, 0)

@@ -34,7 +34,8 @@ pub(super) fn best_rigs(wanted: &[Wanted], choice: &Choice) -> Vec<Finding> {
         .number("best_rig/served", f64::from(best.served.count), 0)
         .and(" of ")
         .number("wish_list/targets", list, 0)
-        .and(plural(count, " targets", " targets each"));
+        .and(plural(u32::try_from(wanted.len()).unwrap_or(u32::MAX), " target", " targets"))
+        .and(plural(count, "", " each"));
     let weight: f64 = wanted.iter().map(Wanted::weight).sum();
     let alone = if weight > 0.0 {
         alone

@@ -154,7 +154,8 @@ pub enum KitFault {
     },
     /// A shape that is none, or leaves the sky.
     #[error(
-        "the outline of {target:?} has {corners} corners; expected 3 to 200, each with a right ascension from 0 to 360 degrees and a declination from -90 to 90"
+        "the outline of {target:?} has {corners} corner{}; expected 3 to 200, each with a right ascension from 0 to 360 degrees and a declination from -90 to 90",
+        if *corners == 1 { "" } else { "s" }
     )]
     NoShape {
         /// The target.

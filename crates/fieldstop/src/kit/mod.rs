@@ -7,6 +7,7 @@
 
 mod background;
 mod check;
+mod compared;
 mod demand;
 mod edit;
 #[cfg(test)]
@@ -15,6 +16,7 @@ mod wanted;
 
 use serde::{Deserialize, Serialize};
 
+use crate::choice::Criterion;
 use crate::range::{
     aperture_mm, back_focus_mm, bits, dark_e_per_s, detail, elevation_m, extinction_mag, factor,
     focal_length_mm, full_well_e, guided_rms_arcsec, image_circle_mm, latitude, load_kg, longitude,
@@ -72,6 +74,9 @@ pub struct Kit {
     /// Targets whose shape the person drew on the sky, in place of the catalogue's ellipse.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub outlines: Vec<DrawnOutline>,
+    /// What rigs are compared on; every count if none is listed.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub compared_on: Vec<Criterion>,
     /// A picture of the person's own under the frames.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub background: Option<Background>,

@@ -125,6 +125,7 @@ pub(crate) fn kit() -> Kit {
         aims: Vec::new(),
         weights: Vec::new(),
         outlines: Vec::new(),
+        compared_on: Vec::new(),
         background: None,
     }
 }

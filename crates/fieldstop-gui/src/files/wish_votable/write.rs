@@ -44,7 +44,7 @@ pub fn write(kit: &Kit, catalogue: &Catalogue) -> Result<String, VOTableError> {
 }
 
 /// UCDs of the IVOA's list, UCD1+ 1.4.
-fn fields() -> [Field; 8] {
+fn fields() -> [Field; 9] {
     let text = |name: &str, datatype, ucd: &str, what: &str| {
         Field::new(name, datatype)
             .set_ucd(ucd)
@@ -64,6 +64,7 @@ fn fields() -> [Field; 8] {
         number("minor_axis", "arcmin", "phys.angSize", "Full minor axis"),
         number("position_angle", "deg", "pos.posAng", "Of the major axis, north through east"),
         number("surface_brightness", "mag/arcsec**2", "phot.mag.sb", "Mean, in V"),
+        text("outline", Datatype::CharASCII, "meta.code", wish_csv::OUTLINE),
     ]
 }
 

@@ -54,11 +54,11 @@ fn class_words(rig: &RigChoice, input: &FirstStartInput<'_>) -> String {
     let limit =
         if broken.is_empty() { String::new() } else { format!(" It {}.", broken.join(" and ")) };
     format!(
-        "{} at {}; {} of {} targets whole; {} kg on its mount, {} kg to carry; {price}.{limit}",
+        "{} at {}; {} of {} whole; {} kg on its mount, {} kg to carry; {price}.{limit}",
         words::focal_length(demands.focal_length_mm),
         words::focal_ratio(demands.focal_ratio),
         rig.whole,
-        rig.cells.len(),
+        words::counted(rig.cells.len(), "target"),
         digits(demands.load.on_mount_kg),
         digits(demands.load.carry_kg),
     )

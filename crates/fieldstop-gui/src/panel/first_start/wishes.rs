@@ -14,6 +14,7 @@ use crate::nights::date::month_name;
 use crate::nights::target_year::hours_text;
 use crate::panel::finder::Finder;
 use crate::sky::catalogue::Target;
+use crate::sky::wish::WishNames;
 use crate::state::first_start::{KnownTarget, QUARTERS, quarter_label};
 use crate::widget::named;
 use crate::words;
@@ -97,7 +98,8 @@ fn picked(ui: &mut Ui, finder: &mut Finder, input: &mut FirstStartInput<'_>) {
                 }
                 let row = input.figures.wishes.get(place).and_then(|row| row.target.as_ref());
                 ui.add(
-                    egui::Label::new(row.map_or_else(|| wish.name().to_owned(), title)).truncate(),
+                    egui::Label::new(row.map_or_else(|| wish.name().to_owned(), Target::title))
+                        .truncate(),
                 );
             });
             if let Some(target) = input.year.target(wish.name()) {
@@ -124,14 +126,6 @@ fn when(target: &TargetYear) -> String {
 fn wish_for(input: &mut FirstStartInput<'_>, wish: Wish) {
     if !input.kit.wish_list.iter().any(|known| known.name() == wish.name()) {
         input.kit.wish_list.push(wish);
-    }
-}
-
-/// Name and common name.
-fn title(target: &Target) -> String {
-    match target.common_names.first().filter(|common| **common != target.name) {
-        Some(common) => format!("{}  {common}", target.name),
-        None => target.name.clone(),
     }
 }
 
@@ -211,9 +205,12 @@ fn tiles(
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = Vec2::splat(6.0);
         for (known, target) in group {
-            let place = input.kit.wish_list.iter().position(|wish| wish.name() == target.name);
+            let names = WishNames::of(input.kit, input.catalogue);
+            let place = names
+                .wished(target)
+                .and_then(|name| input.kit.wish_list.iter().position(|wish| wish.name() == name));
             let hours = known.hours_a_night(quarter);
-            if tile(ui, target, hours, place.is_some(), pt_per_arcmin) {
+            if tile(ui, &names.led(target), hours, place.is_some(), pt_per_arcmin) {
                 match place {
                     Some(place) => {
                         input.kit.wish_list.remove(place);
@@ -230,7 +227,7 @@ fn tile(ui: &mut Ui, target: &Target, hours: f64, picked: bool, pt_per_arcmin: f
     let (rect, response) = ui.allocate_exact_size(TILE_PT, Sense::click());
     let size = words::target_size(target.major_arcmin, target.minor_arcmin, target.size_uncertain);
     let hours = format!("{} a night", hours_text(hours));
-    let told = format!("{}, {}, {size}, {hours}", title(target), target.kind.label());
+    let told = format!("{}, {}, {size}, {hours}", target.title(), target.kind.label());
     response.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, picked, &told));
     if ui.is_rect_visible(rect) {
         let visuals = ui.style().interact_selectable(&response, picked);
@@ -241,7 +238,7 @@ fn tile(ui: &mut Ui, target: &Target, hours: f64, picked: bool, pt_per_arcmin: f
         if let Some(outline) = &target.outline {
             draw_outline(&painter, middle, outline, pt_per_arcmin, visuals.text_color());
         }
-        lines(ui, &painter, rect, [&title(target), &size, &hours], visuals.text_color());
+        lines(ui, &painter, rect, [&target.title(), &size, &hours], visuals.text_color());
     }
     response.on_hover_text(told).clicked()
 }

@@ -52,7 +52,8 @@ fn one(answer: &ChoiceAnswer) -> String {
     let rig = answer.kit.rigs.get(answer.chosen).map_or("the chosen rig", |rig| rig.name.as_str());
     format!(
         "{single} alone serves most of the wish list with the camera and aperture of {rig}: {alone} of \
-         {all} targets.{pair}"
+         {}.{pair}",
+        words::counted(all, "target")
     )
 }
 

@@ -2,6 +2,7 @@
 
 use egui::{Pos2, Rect, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
 use fieldstop::choice::{Criterion, RigChoice};
+use fieldstop::kit::Kit;
 use fieldstop::pareto::{Better, gaps};
 
 use super::cells::{HEAD_HEIGHT, column, column_width, rig_head, text_in};
@@ -80,9 +81,11 @@ pub(super) fn ui(
     );
     if answer.criteria.len() < Criterion::ALL.len() {
         ui.small(format!(
-            "{} of {} counts are ticked: reasons and face to face go by these alone, too.",
+            "{} of {} counts {} ticked: reasons and face to face go by {} alone, too.",
             answer.criteria.len(),
-            Criterion::ALL.len()
+            Criterion::ALL.len(),
+            if answer.criteria.len() == 1 { "is" } else { "are" },
+            if answer.criteria.len() == 1 { "it" } else { "these" }
         ));
     }
     // A bar that is seen: nothing else tells of columns beyond the edge.
@@ -100,7 +103,7 @@ pub(super) fn ui(
         ui.painter().hline(rect.x_range(), rect.bottom(), rule);
         ui.spacing_mut().item_spacing.y = 0.0;
         for criterion in Criterion::ALL {
-            row(ui, criterion, width, all, base, view, answer);
+            row(ui, criterion, (width, all), base, answer, input.kit);
         }
     });
     ui.add_space(8.0);
@@ -126,25 +129,23 @@ fn beaten_words(answer: &ChoiceAnswer, place: usize) -> String {
 fn row(
     ui: &mut Ui,
     criterion: Criterion,
-    width: f32,
-    all: f32,
+    (width, all): (f32, f32),
     base: Option<&RigChoice>,
-    view: &mut ChooseView,
     answer: &ChoiceAnswer,
+    kit: &mut Kit,
 ) {
     let (rect, _) = ui.allocate_exact_size(Vec2::new(all, ROW_HEIGHT), Sense::hover());
     let label = Rect::from_min_size(rect.min, Vec2::new(LABEL_WIDTH - 4.0, ROW_HEIGHT));
     ui.scope_builder(egui::UiBuilder::new().max_rect(label), |ui| {
         ui.horizontal_centered(|ui| {
-            let mut ticked = view.criteria.contains(&criterion);
-            let box_ = ui.checkbox(&mut ticked, capital(criterion.label()));
-            let box_ = named(box_, format!("Compare on {}", criterion.label()));
+            let mut ticked = kit.criteria().contains(&criterion);
+            // Without any count there is nothing to compare.
+            let is_last = ticked && kit.criteria().len() == 1;
+            let box_ = egui::Checkbox::new(&mut ticked, capital(criterion.label()));
+            let box_ =
+                named(ui.add_enabled(!is_last, box_), format!("Compare on {}", criterion.label()));
             if box_.on_hover_text(meaning(criterion)).changed() {
-                // In the order of the table, whatever the order they were ticked in.
-                let kept = |&other: &Criterion| {
-                    if other == criterion { ticked } else { view.criteria.contains(&other) }
-                };
-                view.criteria = Criterion::ALL.into_iter().filter(kept).collect();
+                kit.compare_on(criterion, ticked);
             }
         });
     });

@@ -17,7 +17,6 @@ mod what_if;
 use std::collections::HashSet;
 
 use egui::{Margin, ScrollArea, Ui};
-use fieldstop::choice::Criterion;
 use fieldstop::kit::Kit;
 
 use crate::action::{Action, Queue};
@@ -94,12 +93,12 @@ impl Page {
 }
 
 /// What the Choose view remembers between frames and nobody saves.
+#[derive(Default)]
 pub struct ChooseView {
     page: Page,
     order: Order,
     /// Only targets worth an evening in this month, counted from 0.
     month: Option<usize>,
-    criteria: Vec<Criterion>,
     /// What the curve is of instead of the wish list.
     catalogue: Option<CatalogueQuestion>,
     /// The findings that are open, by their sentence.
@@ -111,28 +110,7 @@ pub struct ChooseView {
     swap: Option<Swap>,
 }
 
-impl Default for ChooseView {
-    fn default() -> Self {
-        Self {
-            page: Page::default(),
-            order: Order::default(),
-            month: None,
-            criteria: Criterion::ALL.to_vec(),
-            catalogue: None,
-            open: HashSet::new(),
-            about: None,
-            against: None,
-            swap: None,
-        }
-    }
-}
-
 impl ChooseView {
-    /// What rigs are compared on.
-    pub fn criteria(&self) -> &[Criterion] {
-        &self.criteria
-    }
-
     /// What of the catalogue is asked about, while that is looked at.
     pub fn catalogue(&self) -> Option<CatalogueQuestion> {
         self.catalogue.filter(|_| self.page == Page::FocalLengths)
@@ -147,9 +125,8 @@ impl ChooseView {
         tried
     }
 
-    /// For another kit: compares on all counts again, and asks about nothing of the kit before.
+    /// For another kit: asks about nothing of the kit before.
     pub fn forget_kit(&mut self) {
-        self.criteria = Criterion::ALL.to_vec();
         (self.about, self.against, self.swap, self.month) = (None, None, None, None);
     }
 

@@ -34,7 +34,7 @@ pub(super) fn ui(ui: &mut Ui, what_if: &mut WhatIf, input: &mut DemandsInput<'_>
 
 fn heading(input: &DemandsInput<'_>) -> String {
     match input.target {
-        Some(target) => crate::view::frame::title(target),
+        Some(target) => target.title(),
         None => "No target chosen".to_owned(),
     }
 }

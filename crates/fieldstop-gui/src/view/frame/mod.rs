@@ -6,7 +6,7 @@ mod pointer;
 mod toolbar;
 
 use outline_edit::OutlineEdit;
-pub(crate) use toolbar::{facts, title};
+pub(crate) use toolbar::facts;
 
 use egui::{Role, Sense, Ui, WidgetInfo};
 use fieldstop::coverage::{image_circle_mm, lit_share};
@@ -80,9 +80,9 @@ impl StarCache {
 impl FrameView {
     /// Begins to draw the outline of a target, which the kit may know under another name; ends it
     /// if that is being done.
-    pub fn draw_outline(&mut self, kit: &mut Kit, name: &str, target: &Target) {
+    pub fn draw_outline(&mut self, kit: &Kit, name: &str, target: &Target) {
         self.outline = match self.outline.take() {
-            Some(edit) if edit.target() == target.name => None,
+            Some(edit) if edit.is_of(target) => None,
             _ => Some(OutlineEdit::begin(kit, name, target)),
         };
     }

@@ -1,11 +1,12 @@
 //! Drawing a target's outline on the sky: corners added, moved and taken away by pointer and keys.
 //!
-//! The kit holds the outline as soon as it is one, so every gesture is a step that can be undone.
-//! Only the first one or two corners of a fresh outline wait here.
+//! The kit holds the outline as soon as a change makes one, so every gesture is a step that can be
+//! undone. Until then wait here the shape that it begins with, or its first one or two corners.
 
 use egui::{CursorIcon, Key, Modifiers, PointerButton, Response, Ui};
 use fieldstop::kit::{DrawnOutline, Kit};
 use fieldstop::sexagesimal::{dec_text, ra_text};
+use fieldstop::shape::LEAST_CORNERS;
 use fieldstop::{Direction, Icrs};
 
 use super::pointer::{self, REACH_PT, distance_to_side};
@@ -16,6 +17,7 @@ use crate::scene::view::SkyView;
 use crate::sky::catalogue::Target;
 use crate::sky::wish::drawn_for;
 use crate::state::drawn_corners::{self, Corner};
+use crate::words::counted;
 
 /// An arrow key moves a corner by this share of the page's width.
 const STEP: f64 = 1.0 / 100.0;
@@ -24,11 +26,14 @@ const FINE: f64 = 1.0 / 10.0;
 
 /// The outline that is being drawn.
 pub(super) struct OutlineEdit {
-    /// The chosen target's own name.
+    /// What the chosen target goes by.
     target: String,
+    /// What the catalogue has it under.
+    object: String,
     /// The name under which the kit has the outline.
     key: String,
-    /// The first corners of a fresh outline, too few to be one.
+    /// Corners that the kit has not: those that a change is still to be made to, or too few to be
+    /// an outline.
     fresh: Vec<Corner>,
     /// Whether the kit has had the outline: once it is gone, there is nothing more to draw.
     kept: bool,
@@ -59,12 +64,14 @@ enum Hold {
 
 impl OutlineEdit {
     /// Begins with what was drawn before, else with the catalogue's ellipse, else with nothing.
-    pub(super) fn begin(kit: &mut Kit, name: &str, target: &Target) -> Self {
+    pub(super) fn begin(kit: &Kit, name: &str, target: &Target) -> Self {
         let drawn = drawn_for(kit, name, target).map(|drawn| drawn.target.clone());
-        let key = drawn.clone().unwrap_or_else(|| target.name.clone());
+        let object = target.catalogue_name().to_owned();
         let mut edit = Self {
             target: target.name.clone(),
-            key,
+            // Where it is kept already; else under the name that all its names lead to.
+            key: drawn.clone().unwrap_or_else(|| object.clone()),
+            object,
             fresh: Vec::new(),
             kept: drawn.is_some(),
             selected: None,
@@ -74,10 +81,9 @@ impl OutlineEdit {
             done: false,
         };
         if let Some(outline) = target.outline.filter(|_| drawn.is_none()) {
-            let drawn = edit.outline_of(drawn_corners::of_ellipse(target.place, &outline));
-            if drawn.shape().is_ok() {
-                kit.set_outline(drawn);
-                edit.kept = true;
+            let begun = edit.outline_of(drawn_corners::of_ellipse(target.place, &outline));
+            if begun.shape().is_ok() {
+                edit.fresh = begun.corners_deg;
             }
         }
         edit.selected = edit.corners(kit).first().map(|_| 0);
@@ -87,8 +93,8 @@ impl OutlineEdit {
     /// Whether this target's outline is still to be drawn.
     pub(super) fn goes_on(&self, kit: &Kit, target: Option<&Target>) -> bool {
         !self.done
-            && target.is_some_and(|target| target.name == self.target)
-            && (!self.kept || kit.drawn_outline(&self.key).is_some())
+            && target.is_some_and(|target| self.is_of(target))
+            && (!self.kept || self.is_kept(kit))
     }
 
     /// Ends it.
@@ -96,7 +102,17 @@ impl OutlineEdit {
         self.done = true;
     }
 
-    /// The target that it is of.
+    /// Whether it is this target's.
+    pub(super) fn is_of(&self, target: &Target) -> bool {
+        target.catalogue_name() == self.object
+    }
+
+    /// Whether the kit has it.
+    pub(super) fn is_kept(&self, kit: &Kit) -> bool {
+        kit.drawn_outline(&self.key).is_some()
+    }
+
+    /// What the target that it is of goes by.
     pub(super) fn target(&self) -> &str {
         &self.target
     }
@@ -110,7 +126,8 @@ impl OutlineEdit {
             let (ra, dec) = (ra_text(place.ra(), 1), dec_text(place.dec(), 0));
             format!(", corner {number} chosen at {ra}, {dec}")
         });
-        format!("Sky, drawing the outline of {}, {} corners{chosen}", self.target, corners.len())
+        let corners = counted(corners.len(), "corner");
+        format!("Sky, drawing the outline of {}, {corners}{chosen}", self.target)
     }
 
     /// The chosen corner.
@@ -149,12 +166,11 @@ impl OutlineEdit {
             Ok(corners) => {
                 self.refusal = None;
                 let drawn = self.outline_of(corners);
+                // Seen until the kit has it.
+                self.fresh.clone_from(&drawn.corners_deg);
                 if drawn.shape().is_ok() {
                     self.kept = true;
-                    self.fresh.clear();
                     queue.push(Action::PutOutline(drawn));
-                } else {
-                    self.fresh = drawn.corners_deg;
                 }
             }
             Err(why) => self.refusal = Some(why),
@@ -164,11 +180,16 @@ impl OutlineEdit {
     /// Takes in a change that goes on while a key or a button is held.
     fn take_along(&mut self, change: Result<Vec<Corner>, String>, kit: &mut Kit) {
         match change {
-            Ok(corners) if kit.drawn_outline(&self.key).is_some() => {
+            Ok(corners) => {
                 self.refusal = None;
-                kit.set_outline(self.outline_of(corners));
+                let drawn = self.outline_of(corners);
+                if drawn.shape().is_ok() {
+                    self.kept = true;
+                    kit.set_outline(drawn);
+                } else {
+                    self.fresh = drawn.corners_deg;
+                }
             }
-            Ok(corners) => self.fresh = corners,
             Err(why) => self.refusal = Some(why),
         }
     }
@@ -241,14 +262,14 @@ impl OutlineEdit {
         queue.push(Action::RemoveOutline);
     }
 
-    /// Ends it, if there is an outline.
+    /// Ends it, unless there are corners and too few of them.
     pub(super) fn try_finish(&mut self, kit: &Kit) {
         let corners = self.corners(kit).len();
-        if corners == 0 || kit.drawn_outline(&self.key).is_some() {
+        if corners == 0 || corners >= LEAST_CORNERS {
             self.finish();
         } else {
             self.refusal = Some(format!(
-                "An outline has at least 3 corners, this one has {corners}. Add more, or leave with \
+                "An outline has at least {LEAST_CORNERS} corners, this one has {corners}. Add more, or leave with \
                  Escape."
             ));
         }
@@ -266,7 +287,7 @@ impl OutlineEdit {
         if std::mem::take(&mut self.wants_keys) {
             response.request_focus();
         }
-        if input.kit.drawn_outline(&self.key).is_some() {
+        if self.is_kept(input.kit) {
             self.kept = true;
             self.fresh.clear();
         }

@@ -3,6 +3,7 @@
 use egui::{RichText, Ui};
 use fieldstop::kit::Kit;
 use fieldstop::sexagesimal::{dec_text, parse_dec, parse_ra, ra_text};
+use fieldstop::shape::LEAST_CORNERS;
 
 use super::outline_edit::OutlineEdit;
 use crate::action::{Action, Queue};
@@ -40,6 +41,8 @@ pub(super) fn window(
             let corners = edit.corners(kit);
             if corners.is_empty() {
                 ui.label("No corner yet: click on the sky where the outline begins.");
+            } else if corners.len() >= LEAST_CORNERS && !edit.is_kept(kit) {
+                ui.label("The catalogue's ellipse stays in use until a corner is changed.");
             }
             buttons(ui, edit, &corners, view, kit, queue);
             // Closed at first, so that the window hides as little of the sky as it can.
@@ -119,7 +122,7 @@ fn buttons(
             edit.try_finish(kit);
         }
         // With fewer than three corners there is no side to split.
-        if corners.len() < 3 {
+        if corners.len() < LEAST_CORNERS {
             let tip = "Adds a corner in the middle of the view, to be moved from there";
             if ui.button("Add a corner").on_hover_text(tip).clicked() {
                 edit.add(view.centre, view, kit, queue);
@@ -129,7 +132,7 @@ fn buttons(
             if ui.button("Start empty").on_hover_text(tip).clicked() {
                 edit.start_empty(queue);
             }
-            queue.button(ui, Action::RemoveOutline, true);
+            queue.button(ui, Action::RemoveOutline, edit.is_kept(kit));
         }
     });
 }

@@ -6,9 +6,11 @@ use fieldstop::{Angle, Direction, Frame, Icrs};
 
 use super::{FrameInput, point_of};
 use crate::action::Action;
+use crate::framing::aim_on;
 use crate::scene::frames::turn_handle;
 use crate::scene::primitive::Point;
 use crate::scene::view::SkyView;
+use crate::sky::wish::WishNames;
 
 /// How near the pointer must come to an edge or a ring to mean it.
 pub(super) const REACH_PT: f64 = 7.0;
@@ -184,9 +186,9 @@ fn click(hold: Option<Hold>, input: &mut FrameInput<'_>) {
 
 /// The object whose outline, or whose middle, is nearest to a place.
 fn object_at(at: Point, view: &SkyView, input: &FrameInput<'_>) -> Option<String> {
-    let place = view.sky(at);
-    crate::sky::nearest(&input.sky.catalogue, place, view.span * (12.0 / view.width_pt))
-        .map(|target| target.name.clone())
+    let catalogue = &input.sky.catalogue;
+    let target = crate::sky::nearest(catalogue, view.sky(at), view.span * (12.0 / view.width_pt))?;
+    Some(WishNames::of(input.kit, catalogue).led(target).name.clone())
 }
 
 pub(super) fn zoom_by_wheel(ui: &Ui, response: &Response, view: SkyView) -> SkyView {
@@ -301,6 +303,9 @@ fn change_aims(input: &mut FrameInput<'_>, rig: usize, change: impl Fn(&mut Kit,
         .map(|(_, entry)| entry.name.clone())
         .collect();
     for name in names {
-        change(input.kit, &name, &chosen.target.name);
+        // Where it is kept already; else under the name that all its names lead to.
+        let kept = aim_on(input.kit, &name, &chosen.target).map(|aim| aim.target.clone());
+        let target = kept.unwrap_or_else(|| chosen.target.catalogue_name().to_owned());
+        change(input.kit, &name, &target);
     }
 }

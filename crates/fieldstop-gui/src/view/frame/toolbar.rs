@@ -50,7 +50,7 @@ fn target_line(ui: &mut Ui, input: &mut FrameInput<'_>, drawing: bool) {
     };
     let target = &chosen.target;
     ui.horizontal(|ui| {
-        ui.strong(title(target));
+        ui.strong(target.title());
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             outline_button(ui, input.queue, drawing);
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
@@ -70,20 +70,12 @@ fn outline_button(ui: &mut Ui, queue: &mut Queue, drawing: bool) {
     }
 }
 
-/// A target's name, with what people call it.
-pub(crate) fn title(target: &Target) -> String {
-    match target.common_names.first() {
-        Some(common) if *common != target.name => format!("{}  {common}", target.name),
-        _ => target.name.clone(),
-    }
-}
-
 /// What is known of a target, in one line.
 pub(crate) fn facts(target: &Target) -> String {
     let mut facts = vec![target.kind.label().to_owned()];
     facts.push(words::target_size(target.major_arcmin, target.minor_arcmin, target.size_uncertain));
     if let Some(drawn) = &target.drawn {
-        facts.push(format!("drawn {} across", words::span(drawn.major())));
+        facts.push(words::drawn_outline(drawn));
     }
     if let Some(magnitude) = target.magnitude {
         let about = if target.magnitude_assumed { "about " } else { "" };

@@ -265,7 +265,7 @@ fn target_row(
         .iter()
         .filter_map(|row| row.target.as_ref())
         .find(|known| known.name == target.name)
-        .map_or_else(|| target.name.clone(), crate::view::frame::title);
+        .map_or_else(|| target.name.clone(), crate::sky::Target::title);
     let ink = if chosen { ui.visuals().strong_text_color() } else { ui.visuals().text_color() };
     label(ui, rect, &text, ink);
     total(ui, rect, target.total.dark);

@@ -17,8 +17,8 @@ use crate::nights::in_season::{InSeason, rank};
 use crate::nights::{MONTHS, MonthHours};
 use crate::panel_count::PanelCount;
 use crate::sky::catalogue::Target;
-use crate::sky::wish::{as_drawn, is_wished};
-use crate::view::frame::{fit_words, title};
+use crate::sky::wish::{WishNames, as_drawn};
+use crate::view::frame::fit_words;
 use crate::widget::NumberField;
 use crate::widget::named;
 use crate::words;
@@ -52,11 +52,13 @@ impl Ranking {
         if same {
             return;
         }
+        let names = WishNames::of(input.kit, &input.sky.catalogue);
         self.rows = found
             .iter()
             .filter_map(|object| {
                 let target = input.sky.catalogue.targets().get(object.index)?;
-                let target = as_drawn(input.kit, &target.name, Cow::Borrowed(target));
+                let name = &names.led(target).name;
+                let target = as_drawn(input.kit, name, Cow::Borrowed(target));
                 let fit = fit_shape(target.shape().as_ref(), &field, limits.0, limits.1);
                 Some((object.index, object.hours, fit))
             })
@@ -99,7 +101,9 @@ pub(super) fn ui(ui: &mut Ui, view: &mut YearView, input: &mut YearInput<'_>) {
     let shown =
         if count > MOST_ROWS { format!(", the best {MOST_ROWS} shown") } else { String::new() };
     ui.label(format!(
-        "{count} objects are up in the dark in {month}{shown}, best for {} first.",
+        "{} {} up in the dark in {month}{shown}, best for {} first.",
+        words::counted(count, "object"),
+        if count == 1 { "is" } else { "are" },
         rig.name
     ));
     ui.weak(
@@ -147,9 +151,11 @@ fn table(ui: &mut Ui, rows: &[(usize, MonthHours, Fit)], input: &mut YearInput<'
             ui.label(RichText::new(text).weak());
         }
         ui.end_row();
+        let names = WishNames::of(input.kit, &input.sky.catalogue);
         for (index, hours, fit) in rows.iter().take(MOST_ROWS) {
             if let Some(target) = input.sky.catalogue.targets().get(*index) {
-                row(ui, name_pt, target, hours, fit, input);
+                let listed = names.wished(target).is_some();
+                row(ui, name_pt, &names.led(target), listed, hours, fit, input);
             }
         }
     });
@@ -159,11 +165,11 @@ fn row(
     ui: &mut Ui,
     name_pt: f32,
     target: &Target,
+    listed: bool,
     hours: &MonthHours,
     fit: &Fit,
     input: &mut YearInput<'_>,
 ) {
-    let listed = is_wished(input.kit, &input.sky.catalogue, &target.name);
     if listed {
         ui.weak("on the list");
     } else {
@@ -173,8 +179,8 @@ fn row(
         }
     }
     let size = [name_pt, ui.spacing().interact_size.y];
-    let name = egui::Label::new(title(target)).truncate().halign(egui::Align::LEFT);
-    let tip = format!("{}\n{}", title(target), target.kind.label());
+    let name = egui::Label::new(target.title()).truncate().halign(egui::Align::LEFT);
+    let tip = format!("{}\n{}", target.title(), target.kind.label());
     ui.allocate_ui_with_layout(
         size.into(),
         egui::Layout::left_to_right(egui::Align::Center),
