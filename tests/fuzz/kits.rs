@@ -1,5 +1,6 @@
 //! Whole kits with any numbers that a kit may hold: every field is given one of its range.
 
+use fieldstop::choice::Criterion;
 use fieldstop::kit::{
     Camera, ChecklistItem, Corrector, FORMAT, Filter, Kit, Limits, MOST_OBSTRUCTED, Mount,
     MountKind, Ota, OtaClass, Rig, Site, Thresholds, Wish,
