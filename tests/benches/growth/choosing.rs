@@ -38,7 +38,7 @@ pub(crate) fn laws(sky: &Rc<Sky>) -> Vec<Law> {
         ),
         Law::new(
             "panels of a search for fewer, to its limit",
-            PAIRS,
+            LINEAR,
             squares(&[2, 3, 4, 6, 8, 11, 14, MOST_SEARCHED.isqrt()]),
             searched_panels,
         ),
@@ -50,7 +50,7 @@ pub(crate) fn laws(sky: &Rc<Sky>) -> Vec<Law> {
         ),
         Law::new(
             "corners of a drawn outline, covered by the fewest panels",
-            PAIRS,
+            LINEAR,
             vec![4, 8, 15, 30, 50, 100, most_corners],
             covered_corners,
         ),

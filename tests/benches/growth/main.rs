@@ -85,7 +85,7 @@ fn main() -> ExitCode {
     machine::report(&measured);
     let faster: Vec<_> = measured.iter().filter(|law| !law.grows_as_expected()).collect();
     for law in &faster {
-        println!("grows faster than expected: {} {:?}", law.row(), law.points);
+        eprintln!("grows faster than expected: {} {:?}", law.row(), law.points);
     }
     if faster.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE }
 }
