@@ -5,16 +5,18 @@
 
 #![allow(clippy::unwrap_used, reason = "a bench fails by panicking")]
 
+#[path = "common/photograph.rs"]
+mod photograph;
+
 use std::fs::File;
-use std::io::{BufWriter, Write};
+use std::io::BufWriter;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
 
 use criterion::{Criterion, criterion_group, criterion_main};
+use fieldstop::Angle;
 use fieldstop::fits_header::fits_header;
-use fieldstop::world_coordinates::WorldCoordinates;
-use fieldstop::{Angle, Direction};
 use fieldstop_gui::avm::{Words, packet};
 use fieldstop_gui::own_picture::open;
 use fieldstop_gui::paint::png::render;
@@ -23,38 +25,10 @@ use fieldstop_gui::scene::{Layers, Palette, SkyInput, SkyView, sky_scene};
 use fieldstop_gui::sky::Sky;
 use image::ExtendedColorType;
 use image::codecs::jpeg::JpegEncoder;
+use photograph::{fits, map, value};
 
 fn side() -> u32 {
     std::env::var("BACKGROUND_SIDE").ok().and_then(|side| side.parse().ok()).unwrap_or(10_000)
-}
-
-fn map(side: u32) -> WorldCoordinates {
-    WorldCoordinates::turned(
-        (side, side),
-        (
-            [f64::from(side) / 2.0; 2],
-            Direction::from_ra_dec(Angle::from_deg(10.68), Angle::from_deg(41.27)),
-        ),
-        [Angle::from_deg(4.0) / f64::from(side); 2],
-        Angle::from_deg(20.0),
-    )
-}
-
-/// A value that looks like noise on a slope.
-fn value(x: u32, y: u32) -> u32 {
-    (x.wrapping_mul(2_654_435_761) ^ y.wrapping_mul(40_503)) % 900 + x / 40 + 600
-}
-
-fn fits(path: &Path, side: u32) -> std::io::Result<()> {
-    let mut out = BufWriter::new(File::create(path)?);
-    out.write_all(fits_header(&map(side), "bench", &[]).as_bytes())?;
-    let mut row = Vec::with_capacity(side as usize * 2);
-    for y in 0..side {
-        row.clear();
-        row.extend((0..side).flat_map(|x| (value(x, y) as i16).to_be_bytes()));
-        out.write_all(&row)?;
-    }
-    out.flush()
 }
 
 fn pixels(side: u32) -> Vec<u8> {

@@ -15,44 +15,18 @@
 
 #![allow(clippy::expect_used, reason = "a bench fails by panicking")]
 
+#[path = "common/peer.rs"]
+mod peer;
+#[path = "common/tangent_field.rs"]
+mod tangent_field;
+
 use std::hint::black_box;
-use std::path::Path;
-use std::process::Command;
 use std::time::Instant;
 
 use criterion::{BenchmarkId, Criterion, Throughput};
-use fieldstop::{Angle, Direction, Icrs, TangentPlane, TangentPoint};
-use serde_json::Value;
+use tangent_field::{assert_projected, no_points, places, plane};
 
 const COUNTS: [u32; 2] = [100_000, 1_000_000];
-
-fn place(ra_deg: f64, dec_deg: f64) -> Direction<Icrs> {
-    Direction::from_ra_dec(Angle::from_deg(ra_deg), Angle::from_deg(dec_deg))
-}
-
-fn plane() -> TangentPlane<Icrs> {
-    TangentPlane::new(place(83.8, -5.4))
-}
-
-/// Places spread evenly over 10 by 10 degrees: the additive recurrence of the plastic number
-/// (Roberts 2018), which needs no random numbers.
-fn places(count: u32) -> Vec<Direction<Icrs>> {
-    let (step_ra, step_dec) = (0.754_877_666_246_692_7, 0.569_840_290_998_053_3);
-    let spread = |k: u32, step: f64| 10.0 * (f64::from(k) * step).fract() - 5.0;
-    (0..count).map(|k| place(83.8 + spread(k, step_ra), -5.4 + spread(k, step_dec))).collect()
-}
-
-fn no_points(count: u32) -> Vec<TangentPoint> {
-    vec![TangentPoint { xi: 0.0, eta: 0.0 }; count as usize]
-}
-
-/// What is measured is also right: every point is that of the plain projection.
-fn assert_projected(places: &[Direction<Icrs>], points: &[TangentPoint]) {
-    for (&place, point) in places.iter().zip(points) {
-        let wanted = plane().project(place).expect("5 degrees off the centre");
-        assert!((point.xi - wanted.xi).hypot(point.eta - wanted.eta) < 1e-16);
-    }
-}
 
 fn stored_places_on_the_plane(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("stored_places_on_the_plane");
@@ -88,18 +62,8 @@ fn rate(count: u32) -> Rate {
     Rate { median: f64::from(count) / seconds[7], best: f64::from(count) / seconds[0] }
 }
 
-/// What `peers.py` prints, or why it did not.
-fn peers() -> Result<Value, String> {
-    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("benches/peers.py");
-    let output = Command::new("python3").arg(script).output().map_err(|error| error.to_string())?;
-    if !output.status.success() {
-        return Err(String::from_utf8_lossy(&output.stderr).into_owned());
-    }
-    serde_json::from_slice(&output.stdout).map_err(|error| error.to_string())
-}
-
 fn print_beside_peers() {
-    let peers = match peers() {
+    let peers = match peer::answer("peers.py", &[]) {
         Ok(peers) => peers,
         Err(reason) => {
             println!("peers not measured (python3 with numpy and astropy is needed): {reason}");

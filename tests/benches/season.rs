@@ -7,57 +7,25 @@
 
 #![allow(clippy::expect_used, reason = "a bench fails by panicking")]
 
+#[path = "common/peer.rs"]
+mod peer;
+#[path = "common/year.rs"]
+mod year;
+
 use std::hint::black_box;
-use std::ops::Range;
-use std::process::Command;
 use std::thread;
 use std::time::{Duration, Instant as Clock};
 
 use criterion::{BenchmarkId, Criterion, Throughput};
 use fieldstop::season::target_night;
-use fieldstop::{Angle, Direction, Horizon, Icrs, Instant, Night, Observer, Season};
+use fieldstop::{Direction, Horizon, Icrs, Season};
+use year::{flat, hours, nights, targets};
 
 const TARGETS: u32 = 13_000;
 const NIGHTS: u32 = 365;
 
-/// Places spread evenly over the sphere, by the golden angle: no kinder to us than a catalogue.
-fn targets(count: u32) -> Vec<Direction<Icrs>> {
-    const GOLDEN_RAD: f64 = 2.399_963_229_728_653;
-    (0..count)
-        .map(|k| {
-            let sin_dec = 1.0 - (2.0 * f64::from(k) + 1.0) / f64::from(count);
-            let ra = Angle::from_rad(GOLDEN_RAD * f64::from(k));
-            Direction::from_ra_dec(ra, Angle::from_rad(sin_dec.asin()))
-        })
-        .collect()
-}
-
-fn nights(days: Range<u32>) -> Vec<Night> {
-    let observer = Observer {
-        latitude: Angle::from_deg(47.0),
-        longitude: Angle::from_deg(8.0),
-        elevation_m: 400.0,
-    };
-    let first = Instant::from_utc(2026, 1, 1, 12, 0, 0.0).expect("exists");
-    days.map(|k| first.after_hours(24.0 * f64::from(k)))
-        .map(|noon| Night::new(observer, noon, noon.after_hours(24.0)))
-        .collect()
-}
-
-fn flat() -> Horizon {
-    Horizon::flat(Angle::from_deg(30.0))
-}
-
 fn skyline() -> Horizon {
     Horizon::new(20.0, &[(0.0, 10.0), (60.0, 35.0), (100.0, 15.0), (200.0, 25.0), (300.0, 40.0)])
-}
-
-fn hours(season: &Season, targets: &[Direction<Icrs>]) -> f64 {
-    targets
-        .iter()
-        .flat_map(|&target| season.hours(target))
-        .map(|hours| f64::from(hours.dark + hours.moonless))
-        .sum()
 }
 
 /// As the program does it: the nights too, all on two threads.
@@ -132,13 +100,6 @@ fn least_seconds(repeats: u32, mut job: impl FnMut()) -> f64 {
         .fold(f64::INFINITY, f64::min)
 }
 
-fn peer_seconds(samples: u32, repeats: u32) -> Option<f64> {
-    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/benches/season_peer.py");
-    let numbers = [TARGETS, NIGHTS, samples, repeats].map(|number| number.to_string());
-    let output = Command::new("python3").arg(script).args(numbers).output().ok()?;
-    String::from_utf8(output.stdout).ok()?.trim().parse().ok()
-}
-
 fn against_the_peer() {
     let places = targets(TARGETS);
     let one = least_seconds(5, || {
@@ -150,13 +111,14 @@ fn against_the_peer() {
     });
     println!("{TARGETS} targets, {NIGHTS} nights: one thread {one:.3} s, two threads {two:.3} s");
     for (name, samples, repeats) in [("a sample an hour", 24, 3), ("a sample a minute", 1440, 1)] {
-        match peer_seconds(samples, repeats) {
-            Some(peer) => println!(
+        let numbers = [TARGETS, NIGHTS, samples, repeats].map(|number| number.to_string());
+        match peer::answer("season_peer.py", &numbers).map(|peer| peer.as_f64()) {
+            Ok(Some(peer)) => println!(
                 "peer numpy_gmst_sinalt_split_year, {name}: {peer:.3} s, {:.1} times ours on one thread",
                 peer / one
             ),
-            None => println!(
-                "peer numpy_gmst_sinalt_split_year, {name}: not run (python3, numpy and erfa are needed)"
+            other => println!(
+                "peer numpy_gmst_sinalt_split_year, {name}: not run (python3, numpy and erfa are needed): {other:?}"
             ),
         }
     }

@@ -4,13 +4,16 @@
 #![allow(missing_docs, reason = "criterion's macros make undocumented functions")]
 #![allow(clippy::unwrap_used, reason = "a bench fails by panicking")]
 
+#[path = "common/drawn_stars.rs"]
+mod drawn_stars;
+
 use criterion::{Criterion, criterion_group, criterion_main};
+use drawn_stars::{discs, stars};
+use fieldstop::Angle;
 use fieldstop::kit::Kit;
-use fieldstop::{Angle, Star};
 use fieldstop_gui::paint::png::{self, PngInfo};
 use fieldstop_gui::paint::svg;
-use fieldstop_gui::scene::primitive::{Primitive, Scene};
-use fieldstop_gui::scene::stars::magnitude_limit;
+use fieldstop_gui::scene::primitive::Scene;
 use fieldstop_gui::scene::view::SkyView;
 use fieldstop_gui::scene::{Layers, Palette, SkyInput, sky_scene};
 use fieldstop_gui::sketch::{Format, PageSize, SketchOptions, sketch};
@@ -19,27 +22,6 @@ use fieldstop_gui::strip::{Over, Same, StripOptions, strip};
 
 const STARS: usize = 50_000;
 const SIZE: PageSize = PageSize::Pixels { width: 3000, height: 2000 };
-
-/// So many stars all over a view, spread evenly by a Halton sequence, each bright enough to be drawn.
-fn stars(view: &SkyView) -> Vec<Star> {
-    let limit = magnitude_limit(view) as f32;
-    let halton = |mut index: usize, base: usize| {
-        let (mut share, mut value) = (1.0, 0.0);
-        while index > 0 {
-            share /= base as f64;
-            value += share * (index % base) as f64;
-            index /= base;
-        }
-        value
-    };
-    (1..=STARS)
-        .map(|index| Star {
-            place: view.sky([halton(index, 2) * view.width_pt, halton(index, 3) * view.height_pt]),
-            v_mag: limit - 0.4 - 4.0 * (halton(index, 5) as f32).powi(4),
-            b_v: 1.6 * halton(index, 7) as f32 - 0.2,
-        })
-        .collect()
-}
 
 fn crowded(sky: &Sky, palette: &Palette) -> Scene {
     let target = sky.catalogue.named("NGC 7000").unwrap();
@@ -50,20 +32,12 @@ fn crowded(sky: &Sky, palette: &Palette) -> Scene {
         palette,
         catalogue: &sky.catalogue,
         star_list: &sky.stars,
-        stars: &stars(&view),
+        stars: &stars(&view, STARS),
         chosen: Some(target),
         wishes: &[],
         frames: &[],
         layers: Layers::default(),
     })
-}
-
-fn discs(scene: &Scene) -> usize {
-    let count = |item: &Primitive| match item {
-        Primitive::Discs(discs) => discs.len(),
-        _ => 0,
-    };
-    scene.items.iter().map(count).sum()
 }
 
 /// How large the file is, if that bench was run.

@@ -6,7 +6,7 @@
 //! to fetch the picture is not among the times.
 //!
 //! `cargo bench -p fieldstop-tests --bench views` prints median, 99th percentile and the longest of
-//! at least 300 frames, and how many were over 50 ms. Times are by the clock, so they hold
+//! at least 300 frames, and how many were over 50 ms and over the 6.9 ms of a display's 144 Hz. Times are by the clock, so they hold
 //! what the worker takes away from the window on a machine with few processors. A frame is asked for as
 //! soon as the last one is done, which a display's 144 Hz would not do.
 
@@ -33,6 +33,8 @@ use image::{ExtendedColorType, ImageEncoder as _};
 const FRAMES: usize = 300;
 /// No frame may take longer, at rest or while something is exported.
 const BUDGET: Duration = Duration::from_millis(50);
+/// Between two pictures of a display of 144 Hz.
+const PICTURE: Duration = Duration::from_micros(6_944);
 /// A worker that takes longer than this has failed.
 const PATIENCE: Duration = Duration::from_secs(120);
 /// Every view, and the last of the steps that begin a kit.
@@ -248,13 +250,15 @@ impl Timed {
         self.times.sort();
         let count = self.times.len();
         let ms = |place: usize| self.times[place].as_secs_f64() * 1e3;
-        let over = self.times.iter().filter(|time| **time > BUDGET).count();
+        let over = |most| self.times.iter().filter(|time| **time > most).count();
         println!(
-            "{name:<28} median {:6.2} ms, 99th percentile {:6.2} ms, longest {:6.2} ms, {over} of \
-             {count} frames over 50 ms",
+            "{name:<28} median {:6.2} ms, 99th percentile {:6.2} ms, longest {:6.2} ms; of \
+             {count} frames {} over 50 ms, {} over 6.9 ms",
             ms(count / 2),
             ms((count - 1) * 99 / 100),
             ms(count - 1),
+            over(BUDGET),
+            over(PICTURE),
         );
         self.times.clear();
     }

@@ -3,6 +3,7 @@
 //! Each is worked out on a thread of its own when its question changes, and kept: nights by site
 //! and year, hours by nights and targets, the season by nights and what is looked for.
 
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use fieldstop::kit::{Kit, Site};
@@ -43,7 +44,8 @@ type Wanted = Vec<(String, Direction<Icrs>)>;
 #[derive(Default)]
 pub struct YearFigures {
     nights: Worked<NightsQuestion, SiteYear>,
-    targets: Worked<Wanted, Vec<TargetYear>>,
+    /// By name, since every row of a long list asks in every frame.
+    targets: Worked<Wanted, HashMap<String, TargetYear>>,
     season: Worked<SeasonQuestion, Vec<InSeason>>,
 }
 
@@ -93,12 +95,12 @@ impl YearFigures {
         }
         let (nights, asked) = (nights.clone(), wanted.clone());
         self.targets.ask(wanted, "Working out the hours of the targets", ctx, move |progress| {
-            let mut found = Vec::with_capacity(asked.len());
+            let mut found = HashMap::with_capacity(asked.len());
             for (name, place) in &asked {
                 if !progress.report(found.len() as f32 / asked.len() as f32) {
                     return None;
                 }
-                found.push(TargetYear::of(&nights, name, *place));
+                found.insert(name.clone(), TargetYear::of(&nights, name, *place));
             }
             Some(found)
         });
@@ -135,7 +137,7 @@ impl YearFigures {
 
     /// A target's year, by name.
     pub fn target(&self, name: &str) -> Option<&TargetYear> {
-        self.targets.answer()?.iter().find(|target| target.name == name)
+        self.targets.answer()?.get(name)
     }
 
     /// What is in season, in the catalogue's order.
