@@ -234,24 +234,12 @@ fn a_file_under_any_name_is_written() {
     is_as_before(&folder);
 }
 
-/// As large as may be, so that there is time to stop it.
-fn large_picture(window: &mut Window) {
-    press(window, Modifiers::COMMAND, Key::E);
-    click(window, "PNG");
-    for side in ["Width", "Height"] {
-        let field = window.get_by_role_and_label(Role::TextInput, side);
-        field.set_text_value_accesskit("8000");
-        settle(window);
-    }
-    click(window, "Save as…");
-}
-
 #[test]
 fn a_stopped_file_is_not_written() {
     let folder = folder("stopped");
     let path = folder.join("sketch.png");
     let mut window = open(None);
-    large_picture(&mut window);
+    picture(&mut window, "PNG");
     save(&mut window, &path);
     click(&mut window, "Stop");
     until(&mut window, "the notice", |window| !told(window, "was not written").is_empty());
@@ -271,7 +259,7 @@ fn a_window_that_is_left_writes_its_file_first() {
     let folder = folder("left");
     let path = folder.join("sketch.png");
     let mut window = open(None);
-    large_picture(&mut window);
+    picture(&mut window, "PNG");
     save(&mut window, &path);
     window.key_press_modifiers(Modifiers::COMMAND, Key::Q);
     window.run_steps(2);
@@ -284,7 +272,7 @@ fn a_window_that_is_left_writes_its_file_first() {
     // Who does not want to wait leaves without it.
     fs::write(&path, OLD).unwrap();
     let mut window = open(None);
-    large_picture(&mut window);
+    picture(&mut window, "PNG");
     save(&mut window, &path);
     for _ in 0..2 {
         assert!(!closes(&window));
