@@ -262,3 +262,31 @@ fn everything_moves_within_a_frame_of_the_screen() {
     let allowed = if cfg!(debug_assertions) { 64 } else { 16 };
     assert!(best < Duration::from_millis(allowed), "{best:?}");
 }
+
+#[test]
+fn what_is_no_number_moves_no_slider() {
+    let mut window = window();
+    let said = cell(&window, "Compound", "delivered FWHM");
+    for none in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+        window.get_by_role_and_label(Role::Slider, "Guiding RMS").set_value_accesskit(none);
+        settle(&mut window);
+        assert_eq!(cell(&window, "Compound", "delivered FWHM"), said, "{none} asked for");
+    }
+    for typed in ["nan", "inf", "1e999"] {
+        window.get_by_role_and_label(Role::SpinButton, "Guiding RMS").click();
+        settle(&mut window);
+        press(&mut window, Modifiers::COMMAND, Key::A);
+        window.event(egui::Event::Text(typed.to_owned()));
+        settle(&mut window);
+        press(&mut window, Modifiers::NONE, Key::Enter);
+        assert_eq!(cell(&window, "Compound", "delivered FWHM"), said, "{typed} typed");
+    }
+    // The same way a number does move it.
+    window.get_by_role_and_label(Role::SpinButton, "Guiding RMS").click();
+    settle(&mut window);
+    press(&mut window, Modifiers::COMMAND, Key::A);
+    window.event(egui::Event::Text("2,5".to_owned()));
+    settle(&mut window);
+    press(&mut window, Modifiers::NONE, Key::Enter);
+    assert_ne!(cell(&window, "Compound", "delivered FWHM"), said);
+}

@@ -96,6 +96,7 @@ impl App {
     ) -> Result<Self, crate::sky::SkyError> {
         cc.egui_ctx.set_fonts(crate::font::egui_fonts());
         cc.egui_ctx.add_plugin(widget::ClosingClick::default());
+        cc.egui_ctx.add_plugin(widget::FiniteNumbers);
         let stored = cc.storage.and_then(|storage| eframe::get_value(storage, WORKSPACE_KEY));
         let first_run = stored.is_none();
         let sky = Sky::embedded()?;

@@ -9,6 +9,7 @@ use fieldstop::world_coordinates::Parity;
 use crate::own_picture::OwnPicture;
 use crate::own_picture::stretch::Look;
 use crate::state::PictureFigures;
+use crate::widget::finite_number;
 use crate::words;
 
 /// What was asked for in the window.
@@ -138,18 +139,22 @@ fn look(ui: &mut Ui, background: &mut Background, picture: &OwnPicture) {
     ui.spacing_mut().slider_width = 150.0;
     let opacity = &mut background.opacity;
     let range = OPACITY.least..=OPACITY.most;
-    ui.add(Slider::new(opacity, range).text("Opacity").fixed_decimals(2))
-        .on_hover_text("1 hides the drawn sky, 0 hides the picture");
+    let slider = Slider::new(opacity, range).text("Opacity").custom_parser(finite_number);
+    ui.add(slider.fixed_decimals(2)).on_hover_text("1 hides the drawn sky, 0 hides the picture");
     let range = DARK_LEVEL.least..=DARK_LEVEL.most;
     ui.add(
         Slider::new(&mut background.dark_level, range)
             .text("Dark level")
+            .custom_parser(finite_number)
             .suffix(" %")
             .fixed_decimals(0),
     )
     .on_hover_text("Share of the picture's pixels that turn black: raise it until the sky is dark");
     let range = STRETCH.least..=STRETCH.most;
-    let stretch = Slider::new(&mut background.stretch, range).text("Stretch").fixed_decimals(0);
+    let stretch = Slider::new(&mut background.stretch, range)
+        .text("Stretch")
+        .custom_parser(finite_number)
+        .fixed_decimals(0);
     ui.add(stretch.logarithmic(true).smallest_positive(1.0)).on_hover_text(
         "How far faint parts are lifted: 0 leaves them as they are, more lifts them more, and \
          bright parts less (an inverse hyperbolic sine)",

@@ -11,7 +11,7 @@ use crate::scene::palette::Palette;
 use crate::scene::style::rig_style;
 use crate::state::{Figures, Workspace, figures::RigFigures};
 use crate::view::frame::fit_words;
-use crate::widget::{name_field, named, rig_line, unique_name};
+use crate::widget::{finite_number, name_field, named, rig_line, unique_name};
 use crate::words;
 
 /// What the shortlist shows and changes.
@@ -191,6 +191,7 @@ fn focal_slider(
     let slider = Slider::new(&mut mm, LADDER_MM.least..=LADDER_MM.most)
         .logarithmic(true)
         .clamping(SliderClamping::Edits)
+        .custom_parser(finite_number)
         .max_decimals(1)
         .update_while_editing(false)
         .custom_formatter(|mm, _| words::plain_length(mm))

@@ -4,6 +4,7 @@ mod closing_click;
 mod coordinate_field;
 mod date_field;
 mod finding;
+mod finite_numbers;
 mod focal_ladder;
 mod grade_mark;
 mod log_axis;
@@ -18,6 +19,7 @@ pub use closing_click::ClosingClick;
 pub use coordinate_field::coordinate_field;
 pub use date_field::date_field;
 pub use finding::finding_ui;
+pub use finite_numbers::{FiniteNumbers, finite_number};
 pub use focal_ladder::{
     LADDER_HEIGHT_PT, LadderBar, LadderHandle, LadderResponse, focal_ladder, focal_ladder_on,
 };

@@ -3,7 +3,7 @@
 use egui::{ComboBox, DragValue, Ui};
 
 use crate::state::{CatalogueCoverage, CatalogueQuestion, KindGroup};
-use crate::widget::named;
+use crate::widget::{finite_number, named};
 use crate::words::focal_length;
 
 /// Shows what the curve is of, and changes it.
@@ -25,7 +25,12 @@ pub(super) fn ui(ui: &mut Ui, question: &mut Option<CatalogueQuestion>) {
     for (value, name) in
         [(&mut question.least_arcmin, "Smallest size"), (&mut question.most_arcmin, "Largest size")]
     {
-        let field = DragValue::new(value).range(0.1..=600.0).speed(0.2).max_decimals(1).suffix("′");
+        let field = DragValue::new(value)
+            .range(0.1..=600.0)
+            .custom_parser(finite_number)
+            .speed(0.2)
+            .max_decimals(1)
+            .suffix("′");
         named(ui.add(field).on_hover_text(name), name);
     }
 }

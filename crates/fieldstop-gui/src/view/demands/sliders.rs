@@ -5,7 +5,7 @@ use egui::{Color32, ComboBox, RichText, Slider, SliderClamping, TextStyle, Ui};
 use super::DemandsInput;
 use crate::state::demand_target::Standing;
 use crate::state::{MoonChoice, WhatIf};
-use crate::widget::named;
+use crate::widget::{finite_number, named};
 use crate::words;
 
 /// Shows the lines and changes what is tried out.
@@ -87,6 +87,7 @@ fn what_if_slider(ui: &mut Ui, shown: &Tried<'_>, tried: &mut Option<f64>) {
         ui.label(if tried.is_some() { text.strong() } else { text }).on_hover_text(shown.tip);
         let slider = Slider::new(&mut value, shown.least..=shown.most)
             .clamping(SliderClamping::Edits)
+            .custom_parser(finite_number)
             .fixed_decimals(shown.decimals)
             .suffix(shown.suffix);
         let response = named(ui.add(slider).on_hover_text(shown.tip), shown.label);
@@ -163,6 +164,7 @@ fn dark_hours(ui: &mut Ui, what_if: &mut WhatIf) {
         ui.label("Dark hours").on_hover_text(tip);
         let value = egui::DragValue::new(&mut what_if.dark_hours)
             .range(0.5..=24.0)
+            .custom_parser(finite_number)
             .speed(0.05)
             .fixed_decimals(1)
             .suffix(" h");
