@@ -8,8 +8,9 @@ use std::path::{Path, PathBuf};
 use fieldstop::choice::Criterion;
 use fieldstop::kit::{
     Aim, Background, Camera, ChecklistItem, Corrector, DrawnOutline, FORMAT, Filter, Kit, Limits,
-    Mount, MountKind, Ota, OtaClass, Rig, Site, Thresholds, Weight, Wish,
+    MOST_OBSTRUCTED, Mount, MountKind, Ota, OtaClass, Rig, Site, Thresholds, Weight, Wish,
 };
+use fieldstop::range::{self, Range};
 use fieldstop_gui::files::demo_kit;
 use fieldstop_gui::files::kit_file::{SaveError, parse, read, to_text, write};
 use fieldstop_gui::files::replace_file::WriteError;
@@ -210,13 +211,21 @@ fn text() -> impl Strategy<Value = String> {
     .prop_filter("a name must show", |text| !text.trim().is_empty())
 }
 
-/// Sizes from very small to very large, with all their digits.
-fn size() -> impl Strategy<Value = f64> {
-    prop_oneof![1e-6..1e-3, 0.1..100.0, 1.0..1e9, Just(1e-6), Just(1e9), Just(54.31)]
+/// Numbers of a range, small ones as well as large ones, with all their digits, and both its ends.
+fn within(range: Range) -> impl Strategy<Value = f64> {
+    let Range { least, most, .. } = range;
+    let of_any_size = (0.0..=1.0f64).prop_map(move |share| least + (most - least) * share.powi(6));
+    prop_oneof![
+        3 => of_any_size.prop_map(move |number| number.clamp(least, most)),
+        1 => Just(least),
+        1 => Just(most),
+        1 => Just(54.31f64.clamp(least, most)),
+    ]
 }
 
-fn share() -> impl Strategy<Value = f64> {
-    prop_oneof![1e-6..=1.0, Just(1.0)]
+fn whole(range: Range) -> impl Strategy<Value = u32> {
+    // OK because these ranges have whole ends within those of the type.
+    range.least as u32..=range.most as u32
 }
 
 fn some(of: impl Strategy<Value = f64>) -> impl Strategy<Value = Option<f64>> {
@@ -225,164 +234,226 @@ fn some(of: impl Strategy<Value = f64>) -> impl Strategy<Value = Option<f64>> {
 
 fn site() -> impl Strategy<Value = Site> {
     let zone = select(vec!["Europe/London", "UTC", "America/Argentina/Ushuaia", "Asia/Kathmandu"]);
-    let horizon = prop::collection::btree_map(0..36_u32, -5.0..60.0, 0..5);
-    let clear = prop_oneof![Just(Vec::new()), prop::collection::vec(0.0..=1.0, 12)];
+    let horizon = prop::collection::btree_map(0..36_u32, within(range::SKYLINE_ALTITUDE), 0..5);
+    let clear =
+        prop_oneof![Just(Vec::new()), prop::collection::vec(within(range::CLEAR_FRACTION), 12)];
     (
         text(),
-        -90.0..=90.0,
-        -180.0..=180.0,
-        -500.0..9000.0,
+        (within(range::LATITUDE), within(range::LONGITUDE), within(range::ELEVATION_M)),
         zone,
-        15.0..22.5,
-        (size(), size()),
+        (
+            within(range::SURFACE_BRIGHTNESS),
+            within(range::SEEING_ARCSEC),
+            within(range::EXTINCTION_MAG),
+        ),
+        within(range::LOWEST_ALTITUDE),
         (horizon, clear),
     )
         .prop_map(
-            |(
+            |(name, place, zone, (sky, seeing, extinction), lowest, (horizon, clear))| Site {
                 name,
-                latitude,
-                longitude,
-                elevation,
-                zone,
-                sky,
-                (seeing, extinction),
-                (horizon, clear),
-            )| {
-                Site {
-                    name,
-                    latitude_deg: latitude,
-                    longitude_deg: longitude,
-                    elevation_m: elevation,
-                    time_zone: zone.to_owned(),
-                    sky_brightness_mag_arcsec2: sky,
-                    seeing_fwhm_arcsec: seeing,
-                    extinction_mag_airmass: extinction,
-                    lowest_altitude_deg: 25.0,
-                    horizon: horizon.into_iter().map(|(a, h)| (f64::from(a) * 10.0, h)).collect(),
-                    clear_fraction: clear,
-                }
+                latitude_deg: place.0,
+                longitude_deg: place.1,
+                elevation_m: place.2,
+                time_zone: zone.to_owned(),
+                sky_brightness_mag_arcsec2: sky,
+                seeing_fwhm_arcsec: seeing,
+                extinction_mag_airmass: extinction,
+                lowest_altitude_deg: lowest,
+                horizon: horizon.into_iter().map(|(a, h)| (f64::from(a) * 10.0, h)).collect(),
+                clear_fraction: clear,
             },
         )
 }
 
+fn thresholds() -> impl Strategy<Value = Thresholds> {
+    (
+        within(range::PIXELS_PER_FWHM),
+        within(range::PIXELS_PER_FWHM),
+        within(range::SHARE),
+        within(range::SHARE),
+        within(range::MAGNITUDE),
+        within(range::LOAD_KG),
+    )
+        .prop_map(|(under, over, read_noise, guiding_loss, well_star_mag, lift_kg)| {
+            Thresholds {
+                under_sampled: under,
+                over_sampled: over,
+                read_noise,
+                guiding_loss,
+                well_star_mag,
+                lift_kg,
+            }
+        })
+}
+
 fn limits() -> impl Strategy<Value = Limits> {
-    (some(size()), text(), some(size()), share(), share(), 0.0..0.9, size(), size()).prop_map(
-        |(budget, currency, carry_kg, payload_share, whole_fill, overlap, detail, snr)| Limits {
+    (
+        (some(within(range::MONEY)), text(), some(within(range::MASS_KG))),
+        (within(range::SHARE), within(range::SHARE), within(range::OVERLAP)),
+        (within(range::DETAIL), within(range::SNR)),
+        thresholds(),
+    )
+        .prop_map(|((budget, currency, carry_kg), shares, (detail, snr), thresholds)| Limits {
             budget,
             currency,
             carry_kg,
-            payload_share,
-            whole_fill,
-            overlap,
+            payload_share: shares.0,
+            whole_fill: shares.1,
+            overlap: shares.2,
             detail,
             snr,
-            thresholds: Thresholds { over_sampled: snr, ..Thresholds::default() },
+            thresholds,
             checklist: budget.map(|price| vec![item(price)]),
-        },
-    )
+        })
 }
 
 fn item(price: f64) -> ChecklistItem {
     ChecklistItem { name: "dew heaters".to_owned(), price: Some(price), owned: false }
 }
 
-fn filter(width_nm: f64) -> Filter {
-    Filter {
-        name: "line".to_owned(),
-        centre_nm: 656.3,
-        width_nm,
-        transmission: 0.9,
-        thickness_mm: Some(width_nm),
-        price: None,
-        owned: true,
-    }
+fn filter() -> impl Strategy<Value = Filter> {
+    (
+        within(range::WAVELENGTH_NM),
+        within(range::PASSBAND_NM),
+        within(range::THROUGHPUT),
+        some(within(range::THICKNESS_MM)),
+        some(within(range::MONEY)),
+    )
+        .prop_map(|(centre_nm, width_nm, transmission, thickness_mm, price)| Filter {
+            name: "line".to_owned(),
+            centre_nm,
+            width_nm,
+            transmission,
+            thickness_mm,
+            price,
+            owned: true,
+        })
 }
 
 fn ota() -> impl Strategy<Value = Ota> {
     use OtaClass::{CameraLens, Compound, LongRefractor, Newtonian, ShortRefractor};
     let class = select(vec![ShortRefractor, LongRefractor, Newtonian, Compound, CameraLens]);
-    (class, size(), size(), 0.0..0.9, share(), some(size()), some(size()), any::<bool>()).prop_map(
-        |(class, aperture, focal_length, obstruction, transmission, circle, price, owned)| Ota {
+    (
+        class,
+        (within(range::APERTURE_MM), within(range::FOCAL_LENGTH_MM), 0.0..=MOST_OBSTRUCTED),
+        within(range::THROUGHPUT),
+        (some(within(range::IMAGE_CIRCLE_MM)), some(within(range::TUBE_MM))),
+        (within(range::MASS_KG), some(within(range::MONEY)), any::<bool>()),
+    )
+        .prop_map(|(class, (aperture, focal, obstructed), transmission, sizes, bought)| Ota {
             name: String::new(),
             class,
             aperture_mm: aperture,
-            focal_length_mm: focal_length,
-            obstruction_mm: aperture * obstruction,
+            focal_length_mm: focal,
+            obstruction_mm: aperture * obstructed,
             transmission,
-            image_circle_mm: circle,
-            length_mm: price,
-            mass_kg: focal_length,
-            price,
-            owned,
-        },
-    )
+            image_circle_mm: sizes.0,
+            length_mm: sizes.1,
+            mass_kg: bought.0,
+            price: bought.1,
+            owned: bought.2,
+        })
 }
 
 fn corrector() -> impl Strategy<Value = Corrector> {
-    (size(), some(size()), some(size()), any::<bool>()).prop_map(
-        |(factor, image_circle_mm, back_focus_mm, owned)| Corrector {
-            name: String::new(),
-            factor,
-            image_circle_mm,
-            back_focus_mm,
-            mass_kg: factor,
-            price: back_focus_mm,
-            owned,
-        },
+    (
+        within(range::FACTOR),
+        some(within(range::IMAGE_CIRCLE_MM)),
+        some(within(range::BACK_FOCUS_MM)),
+        within(range::MASS_KG),
+        some(within(range::MONEY)),
+        any::<bool>(),
     )
+        .prop_map(|(factor, image_circle_mm, back_focus_mm, mass_kg, price, owned)| {
+            Corrector {
+                name: String::new(),
+                factor,
+                image_circle_mm,
+                back_focus_mm,
+                mass_kg,
+                price,
+                owned,
+            }
+        })
 }
 
 fn camera() -> impl Strategy<Value = Camera> {
-    (1..=1_000_000_u32, 1..=1_000_000_u32, size(), share(), 1..=32_u32, some(size())).prop_map(
-        |(width_px, height_px, pixel_um, quantum_efficiency, bit_depth, price)| Camera {
-            name: String::new(),
-            width_px,
-            height_px,
-            pixel_um,
-            read_noise_e: pixel_um,
-            dark_e_per_s: 0.0,
-            quantum_efficiency,
-            passband_nm: pixel_um,
-            wavelength_nm: price.map(|_| 656.3),
-            colour: price.is_some(),
-            flange_mm: price,
-            full_well_e: pixel_um,
-            bit_depth,
-            mass_kg: 0.0,
-            price,
-            owned: true,
-        },
+    (
+        (whole(range::PIXELS), whole(range::PIXELS), within(range::PIXEL_UM), whole(range::BITS)),
+        (
+            within(range::READ_NOISE_E),
+            within(range::DARK_E_PER_S),
+            within(range::THROUGHPUT),
+            within(range::FULL_WELL_E),
+        ),
+        (within(range::PASSBAND_NM), some(within(range::WAVELENGTH_NM)), any::<bool>()),
+        (some(within(range::THICKNESS_MM)), within(range::MASS_KG), some(within(range::MONEY))),
     )
+        .prop_map(|(pixels, signal, light, body)| Camera {
+            name: String::new(),
+            width_px: pixels.0,
+            height_px: pixels.1,
+            pixel_um: pixels.2,
+            read_noise_e: signal.0,
+            dark_e_per_s: signal.1,
+            quantum_efficiency: signal.2,
+            passband_nm: light.0,
+            wavelength_nm: light.1,
+            colour: light.2,
+            flange_mm: body.0,
+            full_well_e: signal.3,
+            bit_depth: pixels.3,
+            mass_kg: body.1,
+            price: body.2,
+            owned: true,
+        })
 }
 
 fn mount() -> impl Strategy<Value = Mount> {
     let kind = select(vec![MountKind::Equatorial, MountKind::Altazimuth, MountKind::Fixed]);
-    (kind, size(), some(size())).prop_map(|(kind, payload_kg, guided_rms_arcsec)| Mount {
-        name: String::new(),
+    (
         kind,
-        payload_kg,
-        periodic_error_arcsec: payload_kg,
-        period_s: 0.0,
-        guided_rms_arcsec,
-        polar_error_arcmin: payload_kg,
-        mass_kg: payload_kg,
-        price: guided_rms_arcsec,
-        owned: false,
-    })
+        within(range::LOAD_KG),
+        (within(range::PERIODIC_ERROR_ARCSEC), within(range::PERIOD_S)),
+        some(within(range::GUIDED_RMS_ARCSEC)),
+        within(range::POLAR_ERROR_ARCMIN),
+        (within(range::MASS_KG), some(within(range::MONEY))),
+    )
+        .prop_map(|(kind, payload_kg, error, guided_rms_arcsec, polar_error_arcmin, body)| {
+            Mount {
+                name: String::new(),
+                kind,
+                payload_kg,
+                periodic_error_arcsec: error.0,
+                period_s: error.1,
+                guided_rms_arcsec,
+                polar_error_arcmin,
+                mass_kg: body.0,
+                price: body.1,
+                owned: false,
+            }
+        })
 }
 
 fn wish() -> impl Strategy<Value = Wish> {
-    let place = (0.0..=360.0, -90.0..=90.0);
-    let shape = (some(0.5..=1.0), some(-360.0..=360.0), some(0.0..=35.0));
+    let place = (within(range::WHOLE_CIRCLE), within(range::LATITUDE));
+    let major = some(within(range::SIZE_ARCMIN));
+    let shape = (
+        some(0.5..=1.0),
+        some(within(range::POSITION_ANGLE)),
+        some(within(range::SURFACE_BRIGHTNESS)),
+    );
     prop_oneof![
         Just(Wish::Named(String::new())),
-        (place, some(size()), shape).prop_map(|((ra_deg, dec_deg), major, (minor, pa, bright))| {
+        (place, major, shape).prop_map(|((ra_deg, dec_deg), major, (minor, pa, bright))| {
+            let least = range::SIZE_ARCMIN.least;
             Wish::Custom {
                 name: String::new(),
                 ra_deg,
                 dec_deg,
                 major_arcmin: major,
-                minor_arcmin: major.zip(minor).map(|(major, share)| (major * share).max(1e-6)),
+                minor_arcmin: major.zip(minor).map(|(major, share)| (major * share).max(least)),
                 pa_deg: pa,
                 surface_brightness_mag_arcsec2: bright,
             }
@@ -434,19 +505,20 @@ prop_compose! {
     )(
         rigs in named(
             (0..otas.len(), prop::option::of(0..correctors.len()), 0..cameras.len(), 0..mounts.len(),
-                any::<bool>(), prop::option::of(any::<u8>()))
+                any::<bool>(), prop::option::of(any::<u8>()), prop::option::of(filter()),
+                some(within(range::THICKNESS_MM)), within(range::MASS_KG))
                 .prop_map({
                     let (otas, correctors) = (otas.clone(), correctors.clone());
                     let (cameras, mounts) = (cameras.clone(), mounts.clone());
-                    move |(ota, corrector, camera, mount, shown, mark)| Rig {
+                    move |(ota, corrector, camera, mount, shown, mark, filter, adapters, mass)| Rig {
                         name: String::new(),
                         ota: otas[ota].name.clone(),
                         corrector: corrector.map(|corrector| correctors[corrector].name.clone()),
                         camera: cameras[camera].name.clone(),
                         mount: mounts[mount].name.clone(),
-                        extra_mass_kg: 0.7,
-                        filter: mark.map(|mark| filter(f64::from(mark) + 1.0)),
-                        adapters_mm: mark.map(f64::from),
+                        extra_mass_kg: mass,
+                        filter,
+                        adapters_mm: adapters,
                         shown,
                         mark,
                     }
