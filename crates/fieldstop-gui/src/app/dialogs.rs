@@ -20,6 +20,7 @@ use crate::panel::wish_file_window::WishFileWindow;
 use crate::panel::{about, site};
 use crate::panel_count::can_be_listed;
 use crate::state::mosaic_hours;
+use crate::tables::panels as panel_table;
 
 /// Which windows are open.
 #[derive(Default)]
@@ -125,14 +126,14 @@ impl App {
         match panels_window::window(ctx, &mut self.dialogs.panels, &input) {
             PanelsAnswer::None => {}
             PanelsAnswer::Copy => {
-                if let Ok(text) = panels_window::csv_table(panels) {
+                if let Ok(text) = panel_table::csv_of(&chosen.target.name, &entry.name, panels) {
                     ctx.copy_text(text);
                 }
             }
             PanelsAnswer::SaveCsv => {
-                let name = format!("{} {} panels.csv", chosen.target.name, entry.name);
+                let (target, rig) = (chosen.target.name.clone(), entry.name.clone());
                 let panels = panels.to_vec();
-                self.ask_panels_file(&name, panels);
+                self.ask_panels_file(&target, &rig, &panels);
             }
         }
     }

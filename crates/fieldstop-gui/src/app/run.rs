@@ -13,14 +13,14 @@ use crate::files::kit_file;
 use crate::page_order::PageOrder;
 use crate::panel::file_window::{FileWanted, FileWindow};
 use crate::panel::own_target::OwnTarget;
-use crate::panel::panels_window;
 use crate::panel::sketch_window::SketchWindow;
 use crate::panel::status_line::Notice;
 use crate::scene::view::SkyView;
 use crate::sketch::Format;
-use crate::sky::wish::drawn_for;
+use crate::sky::wish::{drawn_for, target_named};
 use crate::starting_points;
 use crate::state::{Document, Origin, ViewChoice};
+use crate::tables::panels;
 use crate::view::frame::view_of;
 
 impl App {
@@ -212,12 +212,11 @@ impl App {
     }
 
     /// The table of panels as a file.
-    pub(super) fn ask_panels_file(&mut self, name: &str, panels: Vec<Frame>) {
-        let write = move |_: &Path, _: &mut Go<'_>| {
-            let text = panels_window::csv_table(&panels).map_err(|error| error.to_string())?;
-            Ok(text.into_bytes())
-        };
-        self.ask_where(name, NewFile::new(FileWanted::Panels, "Writing the panels", write));
+    pub(super) fn ask_panels_file(&mut self, target: &str, rig: &str, panels: &[Frame]) {
+        let text = panels::csv_of(target, rig, panels).map_err(|error| error.to_string());
+        let write = move |_: &Path, _: &mut Go<'_>| text.clone().map(String::into_bytes);
+        let name = format!("{target} {rig} panels.csv");
+        self.ask_where(&name, NewFile::new(FileWanted::Panels, "Writing the panels", write));
     }
 
     /// A picture as a file.

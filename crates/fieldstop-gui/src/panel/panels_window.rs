@@ -115,25 +115,3 @@ fn table(ui: &mut Ui, panels: &[Frame]) {
         }
     });
 }
-
-/// The table as CSV: degrees at full precision beside what people read.
-///
-/// # Errors
-/// When the writer refuses, which a buffer in memory does not.
-pub fn csv_table(panels: &[Frame]) -> Result<String, csv::Error> {
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(["panel", "ra_deg", "dec_deg", "rotation_deg", "ra", "dec"])?;
-    for (index, panel) in panels.iter().enumerate() {
-        let (ra, dec) = (panel.centre.ra(), panel.centre.dec());
-        writer.write_record([
-            (index + 1).to_string(),
-            ra.deg().to_string(),
-            dec.deg().to_string(),
-            panel.rotation.wrapped().deg().to_string(),
-            ra_text(ra, 1),
-            dec_text(dec, 0),
-        ])?;
-    }
-    let bytes = writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
-}

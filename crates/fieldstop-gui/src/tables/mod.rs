@@ -18,7 +18,7 @@ mod frames;
 mod grades;
 pub mod night;
 pub mod nights;
-mod panels;
+pub mod panels;
 pub mod question;
 mod ranges;
 pub mod rigs;

@@ -1,10 +1,11 @@
 //! The fewest panels with which a rig covers a target.
 
+use fieldstop::Frame;
 use fieldstop::kit::Kit;
 use fieldstop::mosaic::MosaicError;
 use fieldstop::rig::ResolvedRig;
 
-use super::{Cell, Column, PLACE, column, place_cells};
+use super::{Cell, Column, PLACE, column, csv, place_cells};
 use crate::panel_count;
 use crate::sky::catalogue::Target;
 
@@ -30,11 +31,23 @@ pub(super) fn rows(
     target: &Target,
 ) -> Result<Vec<Vec<Cell>>, MosaicError> {
     let plan = panel_count::fewest(target, &rig.field(), kit.limits.overlap)?;
-    let row = |(index, frame): (usize, &fieldstop::Frame)| {
-        let mut row = vec![name.into(), rig.rig.name.as_str().into(), super::count(index + 1)];
+    Ok(rows_of(name, &rig.rig.name, &plan.panels))
+}
+
+fn rows_of(target: &str, rig: &str, panels: &[Frame]) -> Vec<Vec<Cell>> {
+    let row = |(index, frame): (usize, &Frame)| {
+        let mut row = vec![target.into(), rig.into(), super::count(index + 1)];
         row.extend(place_cells(frame.centre.ra().deg(), frame.centre.dec().deg()));
         row.push(frame.rotation.wrapped().deg().into());
         row
     };
-    Ok(plan.panels.iter().enumerate().map(row).collect())
+    panels.iter().enumerate().map(row).collect()
+}
+
+/// The same table as CSV, of panels that have been found already.
+///
+/// # Errors
+/// When the writer refuses, which one into memory does not.
+pub fn csv_of(target: &str, rig: &str, panels: &[Frame]) -> Result<String, ::csv::Error> {
+    csv::text(&columns(), &rows_of(target, rig, panels))
 }
