@@ -240,7 +240,10 @@ fn a_target_goes_by_the_name_that_the_person_uses() {
     kit.wish_list = vec![Wish::Named("IC 1805".to_owned())];
     let name = |asked: &str| target_named(&kit, asked, &CATALOGUE).unwrap().name.clone();
     assert_eq!(name("IC 1805"), "IC 1805");
-    assert_eq!(name("sharpless 190"), "Sh2-190");
+    // What is on the wish list goes by its name there, whatever it is asked for by.
+    assert_eq!(name("sharpless 190"), "IC 1805");
+    assert_eq!(name("Heart Nebula"), "IC 1805");
+    assert_eq!(name("North America Nebula"), "North America Nebula");
     let names = WishNames::of(&kit, &CATALOGUE);
     assert_eq!(names.led(named("Sh2-190")).name, "IC 1805");
     assert_eq!(names.led(named("M 31")).name, "M 31");

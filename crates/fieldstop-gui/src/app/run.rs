@@ -230,7 +230,10 @@ impl App {
         self.ask_where(name, NewFile::new(wanted, "Drawing the picture", draw));
     }
 
+    /// Whatever name it was found by, what is on the wish list is chosen there.
     fn choose_target(&mut self, name: String) {
+        let target = target_named(&self.document.kit, &name, &self.sky.catalogue);
+        let name = target.map_or(name, |target| target.into_owned().name);
         if self.workspace.target.as_ref() != Some(&name) {
             self.workspace.target = Some(name);
             self.update_figures();

@@ -56,8 +56,8 @@ pub fn wished_targets<'kit, 'a>(
     kit.wish_list.iter().filter_map(|wish| target_named(kit, wish.name(), catalogue))
 }
 
-/// The target of a name: the wish's of just that name, else the catalogue's; with the shape that
-/// the person drew for it. It goes by the name that it was asked for by.
+/// The target of a name, with the shape that the person drew for it: the wish of just that name,
+/// else the wish that is the same thing on the sky, else the catalogue's by the name asked for.
 pub fn target_named<'a>(
     kit: &Kit,
     name: &str,
@@ -66,9 +66,11 @@ pub fn target_named<'a>(
     let wish = kit.wish_list.iter().find(|wish| wish.name() == name);
     let target = wish.and_then(|wish| target_of(wish, catalogue)).or_else(|| {
         let target = catalogue.named(name)?;
-        Some(target.called(target.spelled(name)?))
+        let wished = WishNames::of(kit, catalogue).wished(target);
+        Some(target.called(wished.or_else(|| target.spelled(name))?))
     })?;
-    Some(as_drawn(kit, name, target))
+    let name = target.name.clone();
+    Some(as_drawn(kit, &name, target))
 }
 
 /// A target that goes by a name, with the shape that the person drew for it, if there is one.
