@@ -12,8 +12,8 @@ pub type Corner = (f64, f64);
 /// Corners that a catalogue's ellipse is begun with.
 const BEGUN_WITH: u32 = 12;
 
-/// A catalogue's ellipse as corners upon it, two of them the ends of its major axis; none for half
-/// the sky.
+/// A catalogue's ellipse as corners about it, so that the sides touch it and those across the axes
+/// touch their ends: what held the ellipse whole holds this, and no less. None for half the sky.
 pub fn of_ellipse(place: Direction<Icrs>, outline: &Outline) -> Vec<Corner> {
     let (a, b) = outline.semi_axes();
     if !(a.is_finite() && b.is_finite()) {
@@ -21,9 +21,11 @@ pub fn of_ellipse(place: Direction<Icrs>, outline: &Outline) -> Vec<Corner> {
     }
     let (sin_pa, cos_pa) = outline.axis_pa().sin_cos();
     let plane = TangentPlane::new(place);
+    let half_step = TAU / f64::from(2 * BEGUN_WITH);
+    let (a, b) = (a / half_step.cos(), b / half_step.cos());
     (0..BEGUN_WITH)
         .map(|k| {
-            let (sin, cos) = (TAU * f64::from(k) / f64::from(BEGUN_WITH)).sin_cos();
+            let (sin, cos) = (half_step * f64::from(2 * k + 1)).sin_cos();
             let (along, across) = (a * cos, b * sin);
             corner(plane.direction(TangentPoint {
                 xi: along * sin_pa + across * cos_pa,
@@ -134,25 +136,44 @@ pub fn middle_of_side(corners: &[Corner], side: usize) -> Option<Corner> {
 
 #[cfg(test)]
 mod tests {
+    use fieldstop::shape::{DrawnShape, Shape};
+    use fieldstop::{Field, fit};
+
     use super::*;
 
     const SQUARE: [Corner; 4] = [(10.0, 0.0), (11.0, 0.0), (11.0, 1.0), (10.0, 1.0)];
 
+    /// What held the ellipse whole must hold the shape that it is begun with, and no less would.
     #[test]
-    fn an_ellipse_is_begun_with_corners_of_its_own_size() {
+    fn an_ellipse_is_begun_with_sides_that_touch_it() {
         let outline = Outline {
             major: Angle::from_deg(3.0),
             minor: Some(Angle::from_deg(1.0)),
             position_angle: Some(Angle::from_deg(35.0)),
         };
         let middle = place((10.0, 41.0));
-        let corners = of_ellipse(middle, &outline);
-        assert_eq!(corners.len(), 12);
-        let first = place(corners[0]);
-        // Half a millionth of a degree is what a corner is rounded by.
-        assert!((middle.separation(first).deg() - 1.5).abs() < 1e-6);
-        assert!((middle.position_angle(first).deg() - 35.0).abs() < 1e-3);
-        assert!(checked(corners).is_ok());
+        let corners = checked(of_ellipse(middle, &outline)).unwrap();
+        let places: Vec<_> = corners.iter().map(|&corner| place(corner)).collect();
+        assert_eq!(places.len(), 12);
+        let plane = TangentPlane::new(middle);
+        let point = |place: &Direction<Icrs>| plane.project(*place).unwrap();
+        for (from, to) in places.iter().zip(places.iter().cycle().skip(1)) {
+            // The middle of a side is where it touches; stretched to a circle, all are one off.
+            let (from, to) = (point(from), point(to));
+            let (xi, eta) = (f64::midpoint(from.xi, to.xi), f64::midpoint(from.eta, to.eta));
+            let (sin, cos) = outline.axis_pa().sin_cos();
+            let (along, across) = (xi * sin + eta * cos, xi * cos - eta * sin);
+            let (a, b) = outline.semi_axes();
+            assert!(((along / a).hypot(across / b) - 1.0).abs() < 1e-5);
+        }
+        let shape = DrawnShape::new(&places).unwrap();
+        let field = Field { half_width: 0.015, half_height: 0.01 };
+        for deg in [0.0, 35.0, 90.0, 125.0] {
+            let turned = Angle::from_deg(deg);
+            let of_ellipse = fit::fill(&outline, &field, turned);
+            let of_shape = Shape::Drawn(shape.clone().into()).fill(&field, turned);
+            assert!(of_shape > of_ellipse * (1.0 - 1e-5), "{deg}: {of_shape} {of_ellipse}");
+        }
     }
 
     #[test]
