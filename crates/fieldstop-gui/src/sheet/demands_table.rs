@@ -133,7 +133,7 @@ pub(super) fn place_words(facts: &Facts) -> String {
 
 /// What the signs mean.
 pub(super) const KEY: &str = "○ good   ▲ doubtful: it works, with care   ■ bad: it stands in the way. \
-    Grades follow the kit's limits and common practice.";
+    Grades follow the kit's limits and common practice; guiding is good up to a fifth more RMS than its limit.";
 
 /// Why some figures are missing, each reason once.
 pub(super) fn reasons(facts: &Facts) -> Option<String> {

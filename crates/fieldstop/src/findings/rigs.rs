@@ -443,7 +443,7 @@ fn guiding(kit: &Kit, rig: &RigChoice) -> Option<Finding> {
             .number(key(rig, "guide_rms_needed_arcsec"), needed, 2)
             .and(" arcsec RMS to widen its stars by no more than ")
             .per_cent("limits/thresholds/guiding_loss", loss)
-            .and("; ")
+            .and(", where a fifth more RMS still counts as good; ")
             .word(key(rig, "mount"), &mount_of(kit, rig))
             .and(" guides to ")
             .number(key(rig, "guided_rms_arcsec"), own, 2)
