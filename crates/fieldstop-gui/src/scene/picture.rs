@@ -72,7 +72,7 @@ impl Picture {
         // ITU-R BT.709, item 3.2, to 1/256: how light a coded colour looks.
         let light = (54 * u32::from(red) + 183 * u32::from(green) + 19 * u32::from(blue)) >> 8;
         // OK because the light is at most 255.
-        [most_red, most_green, most_blue].map(|most| (light * u32::from(most) / 255) as u8)
+        [most_red, most_green, most_blue].map(|most| ((light * u32::from(most) + 127) / 255) as u8)
     }
 
     /// The number of the raster's smallest size that still has a pixel for every pixel of a page that
