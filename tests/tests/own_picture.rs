@@ -241,6 +241,19 @@ fn the_picture_takes_the_place_of_the_stars_it_covers() {
     // A disc's own coordinates are rounded, so one at the very edge may be told on the other side.
     assert!(discs(1.0).iter().filter(|disc| inside(disc)).count() <= 1);
     assert!(discs(1.0).iter().any(|disc| !inside(disc)));
+    // Between the two a star is there as far as the picture lets it through.
+    let light = |opacity: f64| {
+        let discs = discs(opacity);
+        let covered = discs.iter().filter(|disc| inside(disc));
+        covered.map(|disc| f64::from(disc.ink.0[3])).sum::<f64>()
+    };
+    let whole = light(0.0);
+    for opacity in [0.02, 0.3, 0.7] {
+        let share = light(opacity) / whole;
+        println!("at an opacity of {opacity} the stars keep {share:.3} of their light");
+        // Opacities are rounded to 1/255, and what is not to be seen is left out.
+        assert!((share - (1.0 - opacity)).abs() < 0.03, "{opacity}: {share}");
+    }
 }
 
 #[test]
@@ -257,7 +270,83 @@ fn the_sky_says_whose_picture_it_is() {
     let synthetic = "tars fainter than V 9.5 are synthetic";
     assert_eq!(words(3.0, 1.0), [format!("Own picture avm.jpg; around it, s{synthetic}")]);
     assert_eq!(words(0.2, 1.0), ["Own picture avm.jpg"]);
+    assert_eq!(words(0.2, 0.5), [format!("Own picture avm.jpg; s{synthetic}")]);
     assert_eq!(words(3.0, 0.0), [format!("S{synthetic}")]);
+}
+
+/// The dim red theme is for eyes that are used to the dark: one hue, and no bright pixel.
+#[test]
+fn beside_a_telescope_the_picture_has_one_dim_hue() {
+    let sky = Sky::embedded().unwrap();
+    for file in ["avm.jpg", "colours32f.fits", "unsigned16.fits"] {
+        let picture = read(&pictures().join(file)).unwrap();
+        let view = SkyView::new(picture.map.centre().unwrap(), Angle::from_deg(1.6), 600.0, 600.0);
+        let placed = placed(&picture, 1.0);
+        let palette = Palette::red();
+        let input = SkyInput {
+            view,
+            palette: &palette,
+            catalogue: &sky.catalogue,
+            star_list: &sky.stars,
+            stars: &[],
+            chosen: None,
+            wishes: &[],
+            frames: &[],
+            picture: Some(&placed),
+            layers: BARE,
+        };
+        let painted = render(&sky_scene(&input), 1.0).unwrap();
+        let mut brightest = 0;
+        for pixel in painted.pixels() {
+            assert_eq!([pixel.green(), pixel.blue()], [0, 0], "{file}");
+            brightest = brightest.max(pixel.red());
+        }
+        // To be seen, and dimmer than the words over it.
+        println!("{file}: at most {brightest} of 255");
+        assert!((50..palette.text_quiet.0[0]).contains(&brightest), "{file}: {brightest}");
+    }
+}
+
+/// Dark on dark, or pale on pale, an outline would be lost on a photograph.
+#[test]
+fn a_targets_outline_is_kept_clear_of_the_picture() {
+    use fieldstop_gui::scene::primitive::{Primitive, Stroke};
+    let sky = Sky::embedded().unwrap();
+    let m31 = sky.catalogue.named("M 31").unwrap();
+    let path = folder("outline").join("m31.fits");
+    fs::write(&path, fits_on(m31.place, 240, [60.0, 130.0])).unwrap();
+    let picture = read(&path).unwrap();
+    for palette in [Palette::dark(), Palette::light(), Palette::paper(), Palette::red()] {
+        for opacity in [0.0, 0.5, 1.0] {
+            let placed = placed(&picture, opacity);
+            let scene = sky_scene(&SkyInput {
+                view: SkyView::new(m31.place, Angle::from_deg(6.0), 900.0, 600.0),
+                palette: &palette,
+                catalogue: &sky.catalogue,
+                star_list: &sky.stars,
+                stars: &[],
+                chosen: Some(m31),
+                wishes: &[],
+                frames: &[],
+                picture: Some(&placed),
+                layers: BARE,
+            });
+            let strokes: Vec<Stroke> = scene
+                .items
+                .iter()
+                .filter_map(|item| match item {
+                    Primitive::Line { stroke, .. } => Some(*stroke),
+                    _ => None,
+                })
+                .collect();
+            let line = strokes.iter().position(|stroke| stroke.ink == palette.chosen).unwrap();
+            let under = line.checked_sub(1).and_then(|under| strokes.get(under));
+            let is_cased = under.is_some_and(|under| {
+                under.ink == palette.halo && under.width_pt > strokes[line].width_pt + 1.0
+            });
+            assert_eq!(is_cased, opacity > 0.0, "{:?} at {opacity}", palette.ground);
+        }
+    }
 }
 
 fn demo() -> (Kit, Sky) {
@@ -422,19 +511,43 @@ fn every_fault_is_told_in_its_own_words() {
         ("packed.fits.gz", b"\x1f\x8b\x08\0", "packed with gzip"),
         ("head.fits", &whole[..1000], "ends too early"),
         ("nowhere.fits", &whole, "nothing says where on the sky"),
-        ("short.fits", &on_sky(&[])[..6000], "announces 7880 bytes and holds 6000"),
+        (
+            "short.fits",
+            &on_sky(&[])[..6000],
+            "50 x 50 pixels of 16 bits each needs a file of 7880 bytes, and this one holds 6000",
+        ),
         (
             "huge.fits",
             &sized("BITPIX  = 16", "NAXIS1  = 3000000000", "NAXIS2  = 3000000000"),
-            "ends too early",
+            "announces 3000000000 x 3000000000 pixels; expected at least 2 each way",
         ),
         (
             "over.fits",
             &sized("BITPIX  = 64", "NAXIS1  = 9000000000000000000", "NAXIS2  = 9"),
-            "its size",
+            "NAXIS1 is 9000000000000000000 and NAXIS2 is 9, with more numbers than can be counted",
         ),
-        ("negative.fits", &sized("BITPIX  = 16", "NAXIS1  = -5", "NAXIS2  = 9"), "NAXIS1"),
-        ("bits.fits", &sized("BITPIX  = 12", square.0, square.1), "BITPIX"),
+        (
+            "negative.fits",
+            &sized("BITPIX  = 16", "NAXIS1  = -5", "NAXIS2  = 9"),
+            "NAXIS1 is -5; expected a whole number from 0 up",
+        ),
+        (
+            "unnamed.fits",
+            &sized("BITPIX  = 16", square.0, "COMMENT"),
+            "NAXIS2 is missing; expected a whole number",
+        ),
+        (
+            "words.fits",
+            &sized("BITPIX  = 16", "NAXIS1  = 'wide'", square.1),
+            "NAXIS1 is the text \"wide\"; expected a whole number",
+        ),
+        (
+            "bits.fits",
+            &sized("BITPIX  = 12", square.0, square.1),
+            "BITPIX is 12; expected 8, 16, 32, 64, -32 or -64",
+        ),
+        // A whole number of 16 bits has no floating form.
+        ("half.fits", &sized("BITPIX  = -16", square.0, square.1), "BITPIX is -16; expected 8,"),
         ("thin.fits", &sized("BITPIX  = 16", "NAXIS1  = 1", "NAXIS2  = 50"), "at least 2 each way"),
         (
             "four.fits",
@@ -464,7 +577,27 @@ fn every_fault_is_told_in_its_own_words() {
         ),
         ("old.fits", &on_sky(&["EQUINOX = 1950.0"]), "expected ICRS"),
         ("flat.fits", &on_sky(&["CDELT1  = 0.0"]), "scale is zero"),
-        ("beyond.fits", &on_sky(&["CRVAL2  = 91.0"]), "declination from -90 to 90"),
+        (
+            "beyond.fits",
+            &on_sky(&["CRVAL2  = 91.0"]),
+            "declination of 91 degrees; expected -90 to 90",
+        ),
+        (
+            "round.fits",
+            &on_sky(&["CRVAL1  = 1E300"]),
+            "right ascension of 1E300 degrees; expected -360 to 360",
+        ),
+        (
+            "coarse.fits",
+            &on_sky(&["CDELT1  = 1E10"]),
+            "scale across is 1E10 degrees a pixel; expected 0.000001 to 10",
+        ),
+        (
+            "fine.fits",
+            &on_sky(&["CDELT2  = 1E-7"]),
+            "scale up is 1E-7 degrees a pixel; expected 0.000001 to 10",
+        ),
+        ("aside.fits", &on_sky(&["CRPIX2  = -1E9"]), "reference pixel is at -1E9; expected"),
         ("bent.fits", &on_sky(&["PV1_5   = 0.3"]), "distorted in a way that is not known"),
         (
             "high.fits",
@@ -473,14 +606,45 @@ fn every_fault_is_told_in_its_own_words() {
         ),
         ("radians.fits", &on_sky(&["CUNIT1  = 'rad'"]), "expected degrees"),
         ("bomb.png", &bomb, "CRC"),
-        ("cut.png", &png[..png.len() - 400], "pixels cannot be read"),
-        ("cut.jpg", &jpeg[..60], "cannot be read"),
+        ("cut.png", &png[..png.len() - 400], "ends too early"),
+        ("cut.jpg", &jpeg[..60], "ends too early"),
     ] {
         let found = why(&write(name, bytes));
         assert!(found.contains(words), "{name}: {found}");
     }
     assert!(why(&folder.join("gone.fits")).contains("there is no such file"));
     assert!(why(&folder).contains("a folder"));
+}
+
+/// What is missing of a cut file would be grey, or black, without a word. A picture within the
+/// metadata, as cameras put there, has an end of its own.
+#[test]
+fn a_picture_that_is_cut_off_is_refused_wherever_it_ends() {
+    let path = folder("cut").join("a");
+    let opened = |bytes: &[u8]| {
+        fs::write(&path, bytes).unwrap();
+        read(&path).map_err(|error| error.to_string())
+    };
+    for name in ["avm.jpg", "beside.jpg", "progressive.jpg", "avm.png", "avm16.tif"] {
+        let whole = fs::read(pictures().join(name)).unwrap();
+        let mut with_thumbnail = whole.clone();
+        if name.ends_with("jpg") {
+            // ITU-T T.81, B.2.4.6: application data, its length with itself.
+            let thumbnail = [0xff, 0xeb, 0, 8, 0xff, 0xd8, 7, 7, 0xff, 0xd9];
+            with_thumbnail.splice(2..2, thumbnail);
+        }
+        for whole in [&whole, &with_thumbnail] {
+            let early = |outcome: &Result<_, String>| {
+                outcome.as_ref().is_err_and(|why: &String| why.contains("ends too early"))
+            };
+            assert!(!early(&opened(whole)), "{name}");
+            for share in [0.3, 0.5, 0.8, 0.95] {
+                let cut = (whole.len() as f64 * share) as usize;
+                let outcome = opened(&whole[..cut]);
+                assert!(early(&outcome), "{name} at {share}: {outcome:?}");
+            }
+        }
+    }
 }
 
 /// TAN by the standard has parameters on the axis of right ascension only; a polynomial is another
@@ -626,11 +790,15 @@ fn every_kind_tells_its_progress_and_stops() {
         fieldstop::fits_header::fits_header(&map, "noise", &[])
     };
     let square = (side, side);
+    let large = folder.join("large.fits");
+    let centre = Direction::from_ra_dec(Angle::from_deg(30.0), Angle::from_deg(50.0));
+    fs::write(&large, fits_on(centre, 2303, [9.0, 9.0])).unwrap();
     for (path, size_px, least) in [
         (save("baseline.jpg"), square, 20),
         (progressive, (240, 180), 3),
         (save("strips.tif"), square, 20),
         (save("rows.png"), square, 10),
+        (large, (2303, 2303), 3),
     ] {
         fs::write(path.with_extension("hdr"), header(size_px)).unwrap();
         let name = path.file_name().unwrap().to_string_lossy().into_owned();

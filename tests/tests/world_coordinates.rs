@@ -169,6 +169,19 @@ fn packet(png: &[u8]) -> String {
     text.get_text().unwrap()
 }
 
+/// The XMP packet of an SVG: what its `metadata` holds (XMP specification, part 3).
+fn svg_packet(svg: &[u8]) -> String {
+    let text = str::from_utf8(svg).unwrap();
+    let document = roxmltree::Document::parse(text).unwrap();
+    let is_it = |node: &roxmltree::Node<'_, '_>| {
+        node.has_tag_name(("http://www.w3.org/2000/svg", "metadata"))
+    };
+    let metadata = document.root_element().children().find(is_it).unwrap();
+    assert!(metadata.descendants().any(|node| node.has_tag_name(("adobe:ns:meta/", "xmpmeta"))));
+    let text = &text[metadata.range()];
+    text[text.find('>').unwrap() + 1..text.rfind('<').unwrap()].to_owned()
+}
+
 /// Frame corners found in the file's own metadata stand where the page draws them.
 #[test]
 fn a_sketch_carries_its_place_on_the_sky() {
@@ -177,8 +190,9 @@ fn a_sketch_carries_its_place_on_the_sky() {
     for (width, height) in [(1200, 800), (2401, 1603), (1000, 1400)] {
         let options = options(width, height);
         let page = page(&kit, &sky, &options).unwrap();
-        let png = sketch(&kit, &sky, &options, Format::Png, &mut |_| true).unwrap();
-        let text = packet(&png);
+        let file = |format| sketch(&kit, &sky, &options, format, &mut |_| true).unwrap();
+        let text = packet(&file(Format::Png));
+        assert_eq!(svg_packet(&file(Format::Svg)), text);
         let map = avm::coordinates(text.as_bytes(), (width, height)).unwrap().unwrap();
         for drawn in &page.frames {
             for corner in drawn.frame.corners() {

@@ -12,7 +12,7 @@ use fieldstop::world_coordinates::WorldCoordinates;
 use fieldstop::{Angle, Direction};
 use roxmltree::{Document, Node, ParsingOptions};
 
-use crate::own_picture::turned_matrix;
+use crate::own_picture::{check_place, check_sizes, turned_matrix};
 
 const AVM: &str = "http://www.communicatingastronomy.org/avm/1.0/";
 const RDF: &str = "http://www.w3.org/1999/02/22-rdf-syntax-ns#";
@@ -127,9 +127,7 @@ pub fn coordinates(
     let Some(reference_deg) = spatial.numbers::<2>("ReferenceValue")? else { return Ok(None) };
     spatial.check_words()?;
     let [ra_deg, dec_deg] = reference_deg;
-    if !(-90.0..=90.0).contains(&dec_deg) {
-        return Err(format!("the declination is {dec_deg}; expected degrees from -90 to 90"));
-    }
+    check_place([ra_deg, dec_deg])?;
     let size = [width_px, height_px].map(f64::from);
     let stated = spatial.numbers::<2>("ReferenceDimension")?.unwrap_or(size);
     let grown = [size[0] / stated[0], size[1] / stated[1]];
@@ -159,7 +157,11 @@ pub fn coordinates(
         cd_deg: [east, north].map(|[x, y]| [x / grown[0], y / grown[1]]),
         distortion: None,
     };
-    if map.is_sound() { Ok(Some(map)) } else { Err("the scale is zero or no number".to_owned()) }
+    if !map.is_sound() {
+        return Err("the scale is zero or no number".to_owned());
+    }
+    check_sizes(&map)?;
+    Ok(Some(map))
 }
 
 /// The Spatial properties of a packet.

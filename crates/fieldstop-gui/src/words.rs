@@ -99,7 +99,8 @@ pub fn pixel_scale(scale: Angle) -> String {
 pub fn rotation(angle: Angle) -> String {
     let tenths = (angle.wrapped().deg() * 10.0).round() / 10.0;
     // OK because 359.96 rounds to a whole turn, which reads as none.
-    format!("{:.1}°", if tenths >= 360.0 { 0.0 } else { tenths })
+    // Adding nothing turns a zero's sign, which nobody means, to plus.
+    format!("{:.1}°", if tenths >= 360.0 { 0.0 } else { tenths + 0.0 })
 }
 
 /// The size of a target from its axes in arcminutes.
@@ -165,6 +166,7 @@ mod tests {
     #[test]
     fn a_rotation_never_reads_as_a_whole_turn() {
         assert_eq!(rotation(Angle::from_deg(359.97)), "0.0°");
+        assert_eq!(rotation(Angle::from_deg(-0.0)), "0.0°");
         assert_eq!(rotation(Angle::from_deg(-35.0)), "325.0°");
     }
 

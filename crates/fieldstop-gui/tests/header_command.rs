@@ -121,7 +121,12 @@ fn a_sketch_has_the_kits_picture_or_says_why_not() {
     assert!(!told.contains("left out"), "{told}");
     let with = fs::read(&out).unwrap();
     let told = sketch(&kit_with(&folder, "gone.jpg"));
-    assert!(told.contains("left out: the picture cannot be read: there is no such file"), "{told}");
+    assert!(
+        told.contains(
+            "frames, gone.jpg, is left out: the picture cannot be read: there is no such file"
+        ),
+        "{told}"
+    );
     let without = fs::read(&out).unwrap();
     let names_it = |png: &[u8]| png.windows(19).any(|bytes| bytes == b"own picture own.jpg");
     assert!(names_it(&with) && !names_it(&without));

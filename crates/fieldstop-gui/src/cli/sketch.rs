@@ -51,7 +51,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     let folder = arguments.kit.parent();
     let (picture, left_out) = match own_picture::of_kit(&kit, folder, &mut |_share| true) {
         Ok(picture) => (picture, String::new()),
-        Err(error) => (None, format!("The picture under the frames is left out: {error}.\n")),
+        Err(error) => {
+            let file = kit.background.as_ref().map_or("", |picture| picture.path.as_str());
+            let words = format!("The picture under the frames, {file}, is left out: {error}.\n");
+            (None, words)
+        }
     };
     let options = SketchOptions {
         target: arguments.target.clone(),

@@ -4,7 +4,7 @@
 //! is bounded by what is refused, and how far it is, is told by the bytes that were taken.
 
 use std::fs::File;
-use std::io::{BufRead, BufReader, Read, Seek, SeekFrom};
+use std::io::{BufRead, BufReader, ErrorKind, Read, Seek, SeekFrom};
 
 use image::codecs::tiff::TiffDecoder;
 use image::{ColorType, DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits};
@@ -97,7 +97,25 @@ impl Bitmap {
 }
 
 fn refused(error: image::ImageError) -> PictureError {
-    PictureError::Pixels(error.to_string())
+    match error {
+        image::ImageError::IoError(source) if source.kind() == ErrorKind::UnexpectedEof => {
+            cut_off()
+        }
+        error => PictureError::Pixels(error.to_string()),
+    }
+}
+
+fn refused_png(error: png::DecodingError) -> PictureError {
+    match error {
+        png::DecodingError::IoError(source) if source.kind() == ErrorKind::UnexpectedEof => {
+            cut_off()
+        }
+        error => PictureError::Pixels(error.to_string()),
+    }
+}
+
+fn cut_off() -> PictureError {
+    PictureError::EndsEarly("what it announces goes on behind its last byte".to_owned())
 }
 
 fn check_memory(bytes: u64) -> Result<(), PictureError> {
@@ -173,11 +191,10 @@ fn tiff_packet(file: &mut File) -> Option<Vec<u8>> {
 
 /// Reads a PNG row by row; `None` if it is interlaced and has to be unpacked whole.
 fn png_rows(file: &mut File, go: &mut Go<'_>) -> Result<Option<Vec<Plane>>, PictureError> {
-    let refused = |error: png::DecodingError| PictureError::Pixels(error.to_string());
     file.seek(SeekFrom::Start(0))?;
     let mut decoder = png::Decoder::new(BufReader::new(file));
     decoder.set_transformations(Transformations::EXPAND);
-    let mut reader = decoder.read_info().map_err(refused)?;
+    let mut reader = decoder.read_info().map_err(refused_png)?;
     if reader.info().interlaced {
         return Ok(None);
     }
@@ -192,7 +209,7 @@ fn png_rows(file: &mut File, go: &mut Go<'_>) -> Result<Option<Vec<Plane>>, Pict
         if row % ROWS_UNASKED == 0 && !go(row as f32 / height as f32) {
             return Err(PictureError::Stopped);
         }
-        let Some(bytes) = reader.next_row().map_err(refused)? else { break };
+        let Some(bytes) = reader.next_row().map_err(refused_png)? else { break };
         if is_wide {
             let (pairs, _) = bytes.data().as_chunks::<2>();
             for (sample, pair) in samples.iter_mut().zip(pairs) {

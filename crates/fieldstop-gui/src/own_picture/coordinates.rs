@@ -31,6 +31,22 @@ impl Cards<'_> {
         }
     }
 
+    /// What a keyword says, for a message.
+    pub(super) fn found(&self, keyword: &str) -> String {
+        let Some(card) = self.0.iter().find(|card| card.keyword_str() == keyword) else {
+            return format!("{keyword} is missing");
+        };
+        match &card.value {
+            Some(Value::Integer(whole)) => format!("{keyword} is {whole}"),
+            Some(Value::Float(real)) => format!("{keyword} is {real}"),
+            Some(Value::String(text)) => format!("{keyword} is the text {text:?}"),
+            Some(Value::Logical(is_so)) => {
+                format!("{keyword} is {}", if *is_so { "T" } else { "F" })
+            }
+            _ => format!("{keyword} has no value"),
+        }
+    }
+
     /// Text without the blanks behind it.
     pub(super) fn text(&self, keyword: &str) -> Option<&str> {
         match self.value(keyword)? {
@@ -80,11 +96,7 @@ pub(super) fn coordinates(
         return Err("it lacks CRVAL1 or CRVAL2, the place of the reference pixel".to_owned());
     };
     let [ra_deg, dec_deg] = if east == 0 { [first, second] } else { [second, first] };
-    if !ra_deg.is_finite() || !(-90.0..=90.0).contains(&dec_deg) {
-        return Err(format!(
-            "its reference place is ({ra_deg}, {dec_deg}); expected a declination from -90 to 90"
-        ));
-    }
+    check_place([ra_deg, dec_deg])?;
     let (rows, form) = matrix(cards)?;
     let [row_east, row_north] = if east < north { rows } else { [rows[1], rows[0]] };
     let pole = native_pole_deg(cards, east + 1)?;
@@ -102,8 +114,56 @@ pub(super) fn coordinates(
     if !map.is_sound() {
         return Err("its scale is zero, or turns the picture into a line".to_owned());
     }
+    check_sizes(&map)?;
     let bent = if is_distorted { "TAN with SIP distortion" } else { "TAN" };
     Ok((map, format!("{bent}, {form}")))
+}
+
+/// Only a right ascension and a declination that are one, degrees.
+pub(crate) fn check_place([ra_deg, dec_deg]: [f64; 2]) -> Result<(), String> {
+    // A NaN is in no range.
+    for (name, found, most) in [("right ascension", ra_deg, 360.0), ("declination", dec_deg, 90.0)]
+    {
+        if !(-most..=most).contains(&found) {
+            return Err(format!(
+                "its reference place has a {name} of {} degrees; expected -{most} to {most}",
+                short(found)
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// Only a scale and a reference pixel that a picture of the sky can have: from far finer than any
+/// telescope sees to the whole sky in a few pixels, and what was cut out of a very large picture.
+pub(crate) fn check_sizes(map: &WorldCoordinates) -> Result<(), String> {
+    const DEG_PER_PX: [f64; 2] = [1e-6, 10.0];
+    const FARTHEST_PX: f64 = 10_000_000.0;
+    let [[a, b], [c, d]] = map.cd_deg;
+    for (side, found) in [("across", a.hypot(c)), ("up", b.hypot(d))] {
+        if !(DEG_PER_PX[0]..=DEG_PER_PX[1]).contains(&found) {
+            return Err(format!(
+                "its scale {side} is {} degrees a pixel; expected 0.000001 to 10",
+                short(found)
+            ));
+        }
+    }
+    match map.reference_px.into_iter().find(|px| !(-FARTHEST_PX..=FARTHEST_PX).contains(px)) {
+        Some(found) => Err(format!(
+            "its reference pixel is at {}; expected -10,000,000 to 10,000,000",
+            short(found)
+        )),
+        None => Ok(()),
+    }
+}
+
+/// A number that may be of any size, in few digits.
+fn short(number: f64) -> String {
+    if number == 0.0 || (1e-4..1e7).contains(&number.abs()) {
+        format!("{number}")
+    } else {
+        format!("{number:E}")
+    }
 }
 
 /// Only places that are ICRS, or the same within a small part of an arcsecond.

@@ -24,13 +24,20 @@ pub enum PictureError {
     #[error("it is {0}; expected a FITS, PNG, JPEG or TIFF picture")]
     OtherKind(&'static str),
     /// The file holds less than it announces.
-    #[error("the file ends too early: it announces {announced} bytes and holds {held}")]
+    #[error(
+        "the file ends too early: {what} needs a file of {announced} bytes, and this one holds {held}"
+    )]
     CutOff {
+        /// What does not fit into it.
+        what: String,
         /// Bytes that there should be.
         announced: u64,
         /// Bytes that there are.
         held: u64,
     },
+    /// The file ends before the picture does.
+    #[error("the file ends too early: {0}")]
+    EndsEarly(String),
     /// More pixels than the program takes on, or none.
     #[error(
         "it announces {width} x {height} pixels; expected at least 2 each way, at most 100,000, \
@@ -52,7 +59,7 @@ pub enum PictureError {
         megabytes: u64,
     },
     /// A header that is not one.
-    #[error("its FITS header cannot be read: {0}")]
+    #[error("its FITS header cannot be used: {0}")]
     Header(String),
     /// A FITS file without a picture.
     #[error("it holds no picture, {0}; expected one of 2 axes, or of 3 with one or three colours")]

@@ -8,7 +8,7 @@ use fitsio_pure::header::{Card, parse_header_blocks};
 use super::coordinates::Cards;
 use super::error::PictureError;
 use super::reduce::{Plane, Reducer, factor};
-use super::{Go, check_size};
+use super::{Go, MOST_MEGAPIXELS, check_size};
 
 /// Bytes of a block of the file.
 const BLOCK: u64 = fieldstop::fits_header::BLOCK as u64;
@@ -28,6 +28,18 @@ pub(super) struct FitsImage {
     colours: usize,
     bitpix: i64,
     begins: u64,
+}
+
+impl FitsImage {
+    /// Its size, for a message.
+    fn words(&self) -> String {
+        let Self { width, height, colours, bitpix, .. } = self;
+        let layers = if *colours == 1 { "" } else { ", three colours," };
+        format!(
+            "a picture of {width} x {height} pixels{layers} of {} bits each",
+            bitpix.unsigned_abs()
+        )
+    }
 }
 
 /// The first picture with world coordinates, or else the first one at all. A part that is no use does
@@ -64,10 +76,14 @@ pub(super) fn find(file: &mut File, length: u64) -> Result<FitsImage, PictureErr
             if ends > length && plain.is_some() {
                 break;
             }
-            if ends > length {
-                return Err(PictureError::CutOff { announced: ends, held: length });
+            let image = image(cards, begins);
+            if let Ok(image) = &image
+                && ends > length
+            {
+                let what = image.words();
+                return Err(PictureError::CutOff { what, announced: ends, held: length });
             }
-            match image(cards, begins) {
+            match image {
                 Ok(image) if Cards(&image.cards).has_coordinates() => return Ok(image),
                 Ok(image) => plain = plain.or(Some(image)),
                 Err(error) => refused = refused.or(Some(error)),
@@ -90,7 +106,9 @@ fn header(file: &mut File, at: u64, length: u64) -> Result<(Vec<Card>, u64), Pic
     for _ in 0..MOST_BLOCKS {
         let read = bytes.len() as u64;
         if length.saturating_sub(at + read) < BLOCK {
-            return Err(PictureError::CutOff { announced: at + read + BLOCK, held: length });
+            let what = "its FITS header, which has no END so far,".to_owned();
+            let announced = at + read + BLOCK;
+            return Err(PictureError::CutOff { what, announced, held: length });
         }
         file.read_exact(&mut block)?;
         bytes.extend_from_slice(&block);
@@ -117,29 +135,40 @@ fn is_image(cards: &Cards<'_>, unit: usize) -> bool {
 /// # Source
 /// FITS standard 4.0, equation 2.
 fn data_bytes(cards: &Cards<'_>) -> Result<u64, PictureError> {
-    let refused = |what: &str| PictureError::Header(what.to_owned());
+    let refused = |keyword: &str, expected: &str| {
+        PictureError::Header(format!("{}; expected {expected}", cards.found(keyword)))
+    };
+    let too_much = || {
+        PictureError::Header(format!(
+            "{} and {}, with more numbers than can be counted; expected at most {MOST_MEGAPIXELS} \
+             megapixels",
+            cards.found("NAXIS1"),
+            cards.found("NAXIS2")
+        ))
+    };
     let whole = |keyword: &str| cards.whole(keyword).and_then(|whole| u64::try_from(whole).ok());
-    let axes = whole("NAXIS").filter(|axes| *axes <= 999).ok_or_else(|| refused("NAXIS"))?;
+    let axes = whole("NAXIS").filter(|axes| *axes <= 999);
+    let axes = axes.ok_or_else(|| refused("NAXIS", "a whole number from 0 to 999"))?;
     if axes == 0 {
         return Ok(0);
     }
     let mut values = 1u64;
     for axis in 1..=axes {
         let name = format!("NAXIS{axis}");
-        let side = whole(&name).ok_or_else(|| refused(&name))?;
+        let side = whole(&name).ok_or_else(|| refused(&name, "a whole number from 0 up"))?;
         // Random groups state 0 for their first axis.
         if !(axis == 1 && side == 0 && cards.is_so("GROUPS")) {
-            values = values.checked_mul(side).ok_or_else(|| refused("its size"))?;
+            values = values.checked_mul(side).ok_or_else(too_much)?;
         }
     }
-    let bits = cards.whole("BITPIX").filter(|bits| matches!(bits.abs(), 8 | 16 | 32 | 64));
-    let bytes = bits.ok_or_else(|| refused("BITPIX"))?.unsigned_abs() / 8;
+    let bits = cards.whole("BITPIX").filter(|bits| matches!(bits, 8 | 16 | 32 | 64 | -32 | -64));
+    let bits = bits.ok_or_else(|| refused("BITPIX", "8, 16, 32, 64, -32 or -64"))?;
     let (groups, extra) = (whole("GCOUNT").unwrap_or(1), whole("PCOUNT").unwrap_or(0));
     values
         .checked_add(extra)
         .and_then(|values| values.checked_mul(groups))
-        .and_then(|values| values.checked_mul(bytes))
-        .ok_or_else(|| refused("its size"))
+        .and_then(|values| values.checked_mul(bits.unsigned_abs() / 8))
+        .ok_or_else(too_much)
 }
 
 fn image(cards: Vec<Card>, begins: u64) -> Result<FitsImage, PictureError> {

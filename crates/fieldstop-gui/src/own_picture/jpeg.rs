@@ -43,6 +43,12 @@ impl Jpeg {
         if watch.is_stopped() {
             return Err(PictureError::Stopped);
         }
+        if !has_end(&bytes) {
+            return Err(PictureError::EndsEarly(format!(
+                "it holds {} bytes, and among them not the mark that ends a JPEG",
+                bytes.len()
+            )));
+        }
         let mut decoder = JpegDecoder::new_with_options(Cursor::new(&bytes), options());
         decoder.decode_headers().map_err(refused)?;
         let (width, height) = decoder.dimensions().unwrap_or_default();
@@ -79,6 +85,31 @@ impl Jpeg {
         }
         Ok(Unpacked { width: self.width, channels, depth: Depth::Byte, bytes })
     }
+}
+
+/// Whether the mark is there that ends the picture. The library paints what lies behind the end of
+/// a file that was cut off grey, and says nothing.
+///
+/// Every mark begins with a byte of all ones. Most are followed by a segment's length, which goes
+/// with it, so that the end of a small picture within the metadata is none of this one.
+///
+/// # Source
+/// ITU-T T.81, B.1.1 and table B.1.
+fn has_end(bytes: &[u8]) -> bool {
+    let mut rest = bytes;
+    while let Some(at) = rest.iter().position(|byte| *byte == 0xff) {
+        rest = rest.get(at + 1..).unwrap_or_default();
+        let length = match rest {
+            [0xd9, ..] => return true,
+            // A byte of the pixels, a restart or the start; or filling before a mark.
+            [0x00 | 0x01 | 0xd0..=0xd8, ..] => 1,
+            [0xff, ..] => 0,
+            [_, high, low, ..] => 1 + usize::from(u16::from_be_bytes([*high, *low])),
+            _ => return false,
+        };
+        rest = rest.get(length..).unwrap_or_default();
+    }
+    false
 }
 
 /// As browsers do, what can be read of a damaged picture is shown.

@@ -27,7 +27,7 @@ use std::sync::Arc;
 use fieldstop::kit::Kit;
 use fieldstop::world_coordinates::WorldCoordinates;
 
-pub(crate) use coordinates::turned_matrix;
+pub(crate) use coordinates::{check_place, check_sizes, turned_matrix};
 pub use error::PictureError;
 use reduce::{Plane, factor};
 use stretch::{Levels, Look};

@@ -17,22 +17,21 @@ pub fn resolved(path: &str, kit_folder: Option<&Path>) -> PathBuf {
 pub fn for_kit(file: &Path, kit_folder: Option<&Path>) -> Result<String, PictureError> {
     let file = &whole(file);
     let folder = kit_folder.map(whole);
-    let Some(below) = folder.and_then(|folder| file.strip_prefix(folder).ok()) else {
+    // A path that leads out of the folder again, by two dots, does not lie below it.
+    let is_below =
+        |path: &&Path| path.components().all(|part| matches!(part, Component::Normal(_)));
+    let below = folder.and_then(|folder| file.strip_prefix(folder).ok()).filter(is_below);
+    let Some(below) = below else {
         return file.to_str().map(str::to_owned).ok_or(PictureError::Path);
     };
     // With the same separator on every system, so that a kit can be carried to another.
-    let names: Option<Vec<&str>> = below
-        .components()
-        .map(|part| match part {
-            Component::Normal(name) => name.to_str(),
-            _ => None,
-        })
-        .collect();
+    let names: Option<Vec<&str>> =
+        below.components().map(|part| part.as_os_str().to_str()).collect();
     names.map(|names| names.join("/")).ok_or(PictureError::Path)
 }
 
 /// A path from the root of the file system; the folder of `kit.ron` is an empty path.
-fn whole(path: &Path) -> PathBuf {
+pub fn whole(path: &Path) -> PathBuf {
     let named = if path.as_os_str().is_empty() { Path::new(".") } else { path };
     absolute(named).unwrap_or_else(|_| path.to_owned())
 }
@@ -47,6 +46,13 @@ mod tests {
         let file = Path::new("/kits/club/pictures/veil.fits");
         assert_eq!(for_kit(file, Some(folder)).ok().as_deref(), Some("pictures/veil.fits"));
         assert_eq!(resolved("pictures/veil.fits", Some(folder)), file);
+    }
+
+    #[test]
+    fn a_path_that_leads_out_of_the_folder_is_kept_whole() {
+        let file = Path::new("/kits/club/../veil.fits");
+        let name = for_kit(file, Some(Path::new("/kits/club")));
+        assert_eq!(name.ok().as_deref(), Some("/kits/club/../veil.fits"));
     }
 
     #[test]

@@ -34,7 +34,8 @@ pub fn fill(picture: &Picture, grid: &Grid, put: &mut dyn FnMut(u32, u32, [u8; 3
                 if alpha > 0.0 {
                     let share = alpha * picture.opacity as f32;
                     // OK because the colours lie between 0 and 255.
-                    put(column, row, [red, green, blue].map(|v| (v + 0.5) as u8), share);
+                    let colour = [red, green, blue].map(|v| (v + 0.5) as u8);
+                    put(column, row, Picture::shown(colour, picture.hue), share);
                 }
             });
         }
@@ -205,6 +206,7 @@ mod tests {
         Picture {
             raster: Arc::new(raster),
             opacity,
+            hue: None,
             vertices: vec![
                 vertex(20.3, 2.7, 0.0, 0.0),
                 vertex(37.9, 20.1, 1.0, 0.0),

@@ -59,6 +59,8 @@ fn disc_shape(origin: Pos2, disc: &Disc) -> Shape {
 #[derive(Clone)]
 struct Loaded {
     raster: Arc<Raster>,
+    /// The one colour they are shown in, if it is not their own.
+    hue: Option<Ink>,
     /// By the number of the raster's size.
     sizes: BTreeMap<usize, TextureHandle>,
 }
@@ -88,11 +90,11 @@ fn textured(painter: &Painter, origin: Pos2, picture: &Picture) {
 /// time.
 fn loaded(ctx: &egui::Context, picture: &Picture) -> Option<(TextureHandle, [f32; 2])> {
     let key = egui::Id::unique("own picture on the graphics card");
-    let raster = &picture.raster;
+    let (raster, hue) = (&picture.raster, picture.hue);
     let known: Option<Loaded> = ctx.data(|data| data.get_temp(key));
-    let known = known.filter(|known| Arc::ptr_eq(&known.raster, raster));
+    let known = known.filter(|known| Arc::ptr_eq(&known.raster, raster) && known.hue == hue);
     let mut loaded =
-        known.unwrap_or_else(|| Loaded { raster: raster.clone(), sizes: BTreeMap::new() });
+        known.unwrap_or_else(|| Loaded { raster: raster.clone(), hue, sizes: BTreeMap::new() });
 
     let most = ctx.input(|input| input.max_texture_side);
     let wanted = picture.size_for(f64::from(ctx.pixels_per_point()));
@@ -104,7 +106,10 @@ fn loaded(ctx: &egui::Context, picture: &Picture) -> Option<(TextureHandle, [f32
     let texture = loaded.sizes.entry(number).or_insert_with(|| {
         let size = [level.width, level.height];
         // Its pixels are opaque or black, so they are premultiplied already.
-        let image = ColorImage::from_rgba_premultiplied(size, &level.rgba);
+        let image = match hue {
+            None => ColorImage::from_rgba_premultiplied(size, &level.rgba),
+            Some(hue) => ColorImage::from_rgba_premultiplied(size, &in_one_hue(&level.rgba, hue)),
+        };
         ctx.load_texture("own picture", image, TextureOptions::LINEAR)
     });
     let texture = texture.clone();
@@ -114,6 +119,16 @@ fn loaded(ctx: &egui::Context, picture: &Picture) -> Option<(TextureHandle, [f32
     let scale = [(width, level.width), (height, level.height)]
         .map(|(whole, here)| whole as f32 / smaller / here as f32);
     Some((texture, scale))
+}
+
+/// Pixels whose light is shown in one colour.
+fn in_one_hue(rgba: &[u8], hue: Ink) -> Vec<u8> {
+    let (pixels, _) = rgba.as_chunks::<4>();
+    let shown = pixels.iter().map(|&[red, green, blue, alpha]| {
+        let [red, green, blue] = Picture::shown([red, green, blue], Some(hue));
+        [red, green, blue, alpha]
+    });
+    shown.collect::<Vec<_>>().into_flattened()
 }
 
 fn line(painter: &Painter, origin: Pos2, points: &[Point], closed: bool, stroke: &Stroke) {
@@ -156,4 +171,17 @@ fn text(painter: &Painter, origin: Pos2, mark: &TextMark) {
         }
     }
     painter.galley(corner, galley, ink);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn pixels_in_one_hue_keep_their_light_and_what_is_see_through() {
+        let pixels = [255, 255, 255, 255, 0, 255, 0, 255, 0, 0, 0, 255, 0, 0, 0, 0];
+        let shown = in_one_hue(&pixels, Ink::rgb(84, 0, 0));
+        // A bright green is 183/256 as light as white (ITU-R BT.709, item 3.2).
+        assert_eq!(shown, [84, 0, 0, 255, 60, 0, 0, 255, 0, 0, 0, 255, 0, 0, 0, 0]);
+    }
 }

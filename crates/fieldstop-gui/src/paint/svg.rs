@@ -41,6 +41,8 @@ pub struct SvgInfo {
     pub id_prefix: String,
     /// How large it asks to be shown.
     pub size: SvgSize,
+    /// Its metadata as XML, an XMP packet; nothing for none.
+    pub metadata: String,
 }
 
 /// A scene as a document without a title.
@@ -64,12 +66,17 @@ pub fn render_with(scene: &Scene, info: &SvgInfo) -> String {
 
     let mut out = String::with_capacity(document.body.len() + 40_000);
     let prefix = &document.prefix;
+    let metadata = match info.metadata.as_str() {
+        "" => String::new(),
+        packet => format!("<metadata>{packet}</metadata>\n"),
+    };
     let _ = write!(
         out,
         "<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:xlink=\"http://www.w3.org/1999/xlink\" \
          width=\"{shown_width}{unit}\" height=\"{shown_height}{unit}\" viewBox=\"0 0 {width} {height}\" \
          role=\"graphics-document document\" aria-labelledby=\"{prefix}title {prefix}desc\">\n\
-         <title id=\"{prefix}title\">{}</title>\n<desc id=\"{prefix}desc\">{}</desc>\n<defs>\n",
+         <title id=\"{prefix}title\">{}</title>\n<desc id=\"{prefix}desc\">{}</desc>\n\
+         {metadata}<defs>\n",
         escaped(&info.title),
         escaped(&info.description),
     );

@@ -140,7 +140,9 @@ fn look(ui: &mut Ui, background: &mut Background, picture: &OwnPicture) {
     let opacity = &mut background.opacity;
     let range = OPACITY.least..=OPACITY.most;
     let slider = Slider::new(opacity, range).text("Opacity").custom_parser(finite_number);
-    ui.add(slider.fixed_decimals(2)).on_hover_text("1 hides the drawn sky, 0 hides the picture");
+    ui.add(slider.fixed_decimals(2)).on_hover_text(
+        "1 hides the drawn sky, 0 the picture; between them stars fade as the picture gains",
+    );
     let range = DARK_LEVEL.least..=DARK_LEVEL.most;
     ui.add(
         Slider::new(&mut background.dark_level, range)

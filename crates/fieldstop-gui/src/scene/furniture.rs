@@ -63,6 +63,9 @@ fn sky_words(view: &SkyView, stars: bool, picture: Option<&PlacedPicture>) -> St
     match shown {
         None if is_synthetic => SYNTHETIC_NOTE.to_owned(),
         None => String::new(),
+        Some(picture) if is_synthetic && picture.opacity < 1.0 => {
+            format!("Own picture {}; {}", short(&picture.name), lower(SYNTHETIC_NOTE))
+        }
         Some(picture) if is_synthetic && !picture.fills(view) => {
             format!("Own picture {}; around it, {}", short(&picture.name), lower(SYNTHETIC_NOTE))
         }

@@ -132,7 +132,7 @@ pub fn sky_scene(input: &SkyInput<'_>) -> Scene {
     let mut board = LabelBoard::new(view.bounds());
     let projection = view.projection();
     if let Some(picture) = input.picture {
-        picture::draw(picture, &projection, &mut scene);
+        picture::draw(picture, palette, &projection, &mut scene);
     }
     if layers.grid {
         grid::draw(view, &projection, palette, &mut scene, &mut board);

@@ -153,6 +153,12 @@ impl Palette {
         }
     }
 
+    /// The one colour for the light of a photograph, where it must not keep its own. It is dimmer
+    /// than words and frames, which stand over it.
+    pub fn photograph(&self) -> Option<Ink> {
+        (self.ground == Ground::Red).then_some(Ink::rgb(84, 0, 0))
+    }
+
     /// A rig's colour on this ground.
     pub fn rig(&self, mark: u8) -> Ink {
         const BLACK: Ink = Ink::rgb(0, 0, 0);
@@ -292,6 +298,7 @@ mod tests {
         let mut inks = vec![red.sky, red.page, red.text, red.text_quiet, red.rule, red.grid];
         inks.extend([red.grid_text, red.target, red.wish, red.chosen, red.halo]);
         inks.extend((0..=255).flat_map(|mark| [red.rig(mark), red.rig_casing(mark)]));
+        inks.extend(red.photograph());
         inks.extend([-0.4, 0.0, 0.8, 2.0, f32::NAN].map(|b_v| red.star(b_v)));
         for ink in inks {
             assert!(ink.0[0] <= 150 && ink.0[1] == 0 && ink.0[2] == 0, "{ink:?}");

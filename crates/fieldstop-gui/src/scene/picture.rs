@@ -10,7 +10,8 @@ use fieldstop::kit::Background;
 use fieldstop::world_coordinates::WorldCoordinates;
 use fieldstop::{Direction, Icrs};
 
-use super::primitive::{Bounds, Point, Primitive, Scene};
+use super::palette::Palette;
+use super::primitive::{Bounds, Ink, Point, Primitive, Scene};
 use super::raster::Raster;
 use super::view::{Projection, SkyView};
 
@@ -54,6 +55,8 @@ pub struct Picture {
     pub raster: Arc<Raster>,
     /// 0 to 1.
     pub opacity: f64,
+    /// The one colour that its light is shown in; none for its own colours.
+    pub hue: Option<Ink>,
     /// Points of the page with the place of the raster that belongs there.
     pub vertices: Vec<Vertex>,
     /// Three vertices each.
@@ -61,6 +64,17 @@ pub struct Picture {
 }
 
 impl Picture {
+    /// A colour of the raster as it is shown.
+    pub fn shown([red, green, blue]: [u8; 3], hue: Option<Ink>) -> [u8; 3] {
+        let Some(Ink([most_red, most_green, most_blue, _])) = hue else {
+            return [red, green, blue];
+        };
+        // ITU-R BT.709, item 3.2, to 1/256: how light a coded colour looks.
+        let light = (54 * u32::from(red) + 183 * u32::from(green) + 19 * u32::from(blue)) >> 8;
+        // OK because the light is at most 255.
+        [most_red, most_green, most_blue].map(|most| ((light * u32::from(most) + 127) / 255) as u8)
+    }
+
     /// The number of the raster's smallest size that still has a pixel for every pixel of a page that
     /// has so many to a point.
     pub fn size_for(&self, px_per_pt: f64) -> usize {
@@ -172,7 +186,12 @@ impl PlacedPicture {
 }
 
 /// Puts a picture on the page, if any of it is there.
-pub(super) fn draw(picture: &PlacedPicture, projection: &Projection, scene: &mut Scene) {
+pub(super) fn draw(
+    picture: &PlacedPicture,
+    palette: &Palette,
+    projection: &Projection,
+    scene: &mut Scene,
+) {
     if picture.opacity <= 0.0 {
         return;
     }
@@ -187,6 +206,7 @@ pub(super) fn draw(picture: &PlacedPicture, projection: &Projection, scene: &mut
         scene.items.push(Primitive::Picture(Picture {
             raster: picture.raster.clone(),
             opacity: picture.opacity.min(1.0),
+            hue: palette.photograph(),
             vertices: grid.vertices,
             triangles: grid.triangles,
         }));
@@ -272,7 +292,7 @@ mod tests {
             let vertices =
                 vec![corner(0.0, 0.0), corner(1.0, 0.0), corner(0.0, 1.0), corner(1.0, 1.0)];
             let triangles = vec![[0, 1, 2], [1, 3, 2]];
-            Picture { raster: raster.clone(), opacity: 1.0, vertices, triangles }
+            Picture { raster: raster.clone(), opacity: 1.0, hue: None, vertices, triangles }
         };
         for (width_pt, px_per_pt, size) in [
             (64.0, 1.0, 0),

@@ -57,7 +57,7 @@ fn look(brighter_by: f32) -> (f32, f32) {
     (radius, (above / 2.2).min(1.0).powf(0.8))
 }
 
-/// Draws the stars, apart from those that a photograph shows itself.
+/// Draws the stars; those that a photograph covers as far as it lets the drawn sky through.
 pub(super) fn draw(input: &SkyInput<'_>, projection: &Projection, scene: &mut Scene) {
     let SkyInput { view, palette, stars, picture, .. } = input;
     let limit = magnitude_limit(view) as f32;
@@ -68,7 +68,10 @@ pub(super) fn draw(input: &SkyInput<'_>, projection: &Projection, scene: &mut Sc
             continue;
         };
         let (radius, opacity) = look(limit - star.v_mag);
-        if opacity < 0.02 || picture.is_some_and(|picture| picture.covers(star.place)) {
+        let through = picture
+            .filter(|picture| picture.covers(star.place))
+            .map_or(1.0, |picture| 1.0 - picture.opacity.min(1.0));
+        if f64::from(opacity) * through < 0.02 {
             continue;
         }
         let ink = palette.star(star.b_v);
@@ -76,10 +79,15 @@ pub(super) fn draw(input: &SkyInput<'_>, projection: &Projection, scene: &mut Sc
         // A bright star shines a little on its surroundings, but does not on paper.
         if radius > 2.2 && palette.ground == Ground::Dark {
             for (wider, share) in [(3.4, 0.05), (2.2, 0.09)] {
-                discs.push(Disc { x, y, radius: radius * wider, ink: ink.with_opacity(share) });
+                discs.push(Disc {
+                    x,
+                    y,
+                    radius: radius * wider,
+                    ink: ink.with_opacity(share * through),
+                });
             }
         }
-        discs.push(Disc { x, y, radius, ink: ink.with_opacity(f64::from(opacity)) });
+        discs.push(Disc { x, y, radius, ink: ink.with_opacity(f64::from(opacity) * through) });
     }
     scene.items.push(Primitive::Discs(discs));
 }

@@ -101,11 +101,14 @@ fn draw_one(
     };
     let shape = target.shape();
     let across_pt = shape.as_ref().map(|shape| input.view.points_across(shape.major()));
+    // What keeps a line clear of a photograph behind it, as a frame's casing does.
+    let casing = input.picture.filter(|picture| picture.opacity > 0.0).map(|_| palette.halo);
+    let pen = Pen { ink, casing };
     let shape = match (shape, across_pt) {
         (Some(shape), Some(across_pt)) if across_pt >= LEAST_OUTLINE_PT => {
-            draw_outline(target, &shape, role, ink, palette, projection, scene)
+            draw_outline(target, &shape, role, pen, palette, projection, scene)
         }
-        (shape, _) => draw_mark(target, shape.is_none(), ink, projection, scene),
+        (shape, _) => draw_mark(target, shape.is_none(), pen, projection, scene),
     };
     let Some(shape) = shape else {
         return;
@@ -140,11 +143,35 @@ impl Shape {
     }
 }
 
+/// What an outline is drawn with.
+#[derive(Clone, Copy)]
+struct Pen {
+    ink: Ink,
+    /// Of the wider line under it, if it has one.
+    casing: Option<Ink>,
+}
+
+impl Pen {
+    fn line(self, points: &[Point], closed: bool, stroke: Stroke, scene: &mut Scene) {
+        /// As much as a frame's casing is wider than its line.
+        const WIDER_PT: f64 = 1.4;
+        let width_pt = stroke.width_pt + WIDER_PT;
+        let under = self.casing.map(|ink| Stroke { ink, width_pt, ..stroke });
+        for stroke in under.into_iter().chain([stroke]) {
+            if closed {
+                scene.outline(points.to_vec(), stroke);
+            } else {
+                scene.line(points.to_vec(), stroke);
+            }
+        }
+    }
+}
+
 fn draw_outline(
     target: &Target,
     shape: &OutlineShape,
     role: Role,
-    ink: Ink,
+    pen: Pen,
     palette: &Palette,
     projection: &Projection,
     scene: &mut Scene,
@@ -170,18 +197,15 @@ fn draw_outline(
         if inside.len() > 2 {
             scene.polygon(
                 inside,
-                ink.with_opacity(if palette.is_bright() { fill * 1.2 } else { fill }),
+                pen.ink.with_opacity(if palette.is_bright() { fill * 1.2 } else { fill }),
             );
         }
     }
     let dash = if target.size_uncertain && target.drawn.is_none() { UNCERTAIN } else { &[] };
     for run in projection.runs(&places, true) {
-        let stroke = Stroke { dash_offset_pt: run.begins_pt, ..Stroke::dashed(ink, width, dash) };
-        if run.closed {
-            scene.outline(run.points, stroke);
-        } else {
-            scene.line(run.points, stroke);
-        }
+        let dashed = Stroke::dashed(pen.ink, width, dash);
+        let stroke = Stroke { dash_offset_pt: run.begins_pt, ..dashed };
+        pen.line(&run.points, run.closed, stroke, scene);
     }
     Shape::of(points?)
 }
@@ -191,7 +215,7 @@ fn draw_outline(
 fn draw_mark(
     target: &Target,
     size_unknown: bool,
-    ink: Ink,
+    pen: Pen,
     projection: &Projection,
     scene: &mut Scene,
 ) -> Option<Shape> {
@@ -199,15 +223,15 @@ fn draw_mark(
     if !projection.bounds().expanded(8.0).contains([x, y]) {
         return None;
     }
-    let stroke = Stroke::solid(ink, 1.0);
+    let stroke = Stroke::solid(pen.ink, 1.0);
     let reach = if size_unknown {
         for (dx, dy) in [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)] {
             let at = |r: f64| [x + r * dx, y + r * dy];
-            scene.line(vec![at(3.0), at(8.0)], stroke);
+            pen.line(&[at(3.0), at(8.0)], false, stroke, scene);
         }
         8.0
     } else {
-        scene.outline(ring([x, y], 3.0), stroke);
+        pen.line(&ring([x, y], 3.0), true, stroke, scene);
         3.0
     };
     let around = Bounds::at(x - reach, y - reach, 2.0 * reach, 2.0 * reach);

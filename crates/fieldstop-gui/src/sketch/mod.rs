@@ -134,7 +134,10 @@ pub fn sketch(
             png::encode(&page.scene, page.px_per_pt, &info, &mut out, progress)?;
             Ok(out)
         }
-        Format::Svg => svg_file(&page.scene, &page.title, &options.style, progress),
+        Format::Svg => {
+            let packet = avm_packet(&page, &options.style);
+            svg_file(&page.scene, &page.title, &options.style, packet, progress)
+        }
     }
 }
 
@@ -146,11 +149,15 @@ pub(crate) fn refuse_early(style: &PageStyle, format: Format) -> Result<(), Sket
     }
 }
 
-/// A page as an SVG file.
+/// A page as an SVG file, with an XMP packet where it has one place on the sky.
+///
+/// # Source
+/// ISO 16684-1; Extensible Metadata Platform, part 3: an SVG has its packet in `metadata`.
 pub(crate) fn svg_file(
     scene: &Scene,
     title: &str,
     style: &PageStyle,
+    metadata: String,
     progress: &mut dyn FnMut(f32) -> bool,
 ) -> Result<Vec<u8>, SketchError> {
     if !progress(0.5) {
@@ -173,6 +180,7 @@ pub(crate) fn svg_file(
                 SvgSize::Millimetres([width_mm, height_mm])
             }
         },
+        metadata,
     };
     let document = svg::render_with(scene, &info);
     progress(1.0);

@@ -47,7 +47,8 @@ pub struct PictureFigures {
 impl PictureFigures {
     /// Reads a file that the person chose; what stands under the frames stays until it is there.
     pub fn choose(&mut self, path: PathBuf, ctx: &egui::Context) {
-        self.start(path, RowOrder::FromBottom, true, ctx);
+        // Named as the kit will name it, or it would be read a second time for the kit.
+        self.start(path::whole(&path), RowOrder::FromBottom, true, ctx);
     }
 
     fn start(&mut self, path: PathBuf, rows: RowOrder, is_new: bool, ctx: &egui::Context) {
@@ -82,7 +83,7 @@ impl PictureFigures {
             self.placed = None;
             return news;
         };
-        let path = path::resolved(&background.path, kit_folder);
+        let path = path::whole(&path::resolved(&background.path, kit_folder));
         let rows = RowOrder::of(background);
         let is_it = |known: &Path, known_rows| known == path && known_rows == rows;
         if self.read.as_ref().is_some_and(|(known, rows, _)| is_it(known, *rows)) {
@@ -206,15 +207,19 @@ mod tests {
     fn lost(is_new: bool) -> PictureFigures {
         let job = Job::start("reading", |_| panic!("a library that gives up"), || ());
         let mut figures = PictureFigures::default();
-        figures.reading =
-            Some(Reading { path: "a.fits".into(), rows: RowOrder::FromBottom, is_new, job });
+        figures.reading = Some(Reading {
+            path: path::whole("a.fits".as_ref()),
+            rows: RowOrder::FromBottom,
+            is_new,
+            job,
+        });
         figures
     }
 
     #[test]
     fn a_reader_that_panics_is_told_of_and_changes_nothing() {
         let words = PictureError::Lost.to_string();
-        let refused = PictureNews::Refused("a.fits".into(), words.clone());
+        let refused = PictureNews::Refused(path::whole("a.fits".as_ref()), words.clone());
         assert_eq!(news(&mut lost(true), None), refused);
 
         let path = "a.fits".to_owned();
@@ -226,6 +231,31 @@ mod tests {
         // It is not tried over and over.
         figures.update(Some(&kits), None, &egui::Context::default());
         assert!(figures.progress().is_none());
+    }
+
+    /// A name may be one from where the program was started, and so may the kit's folder. Read a
+    /// second time for the kit, its progress would begin anew.
+    #[test]
+    fn a_picture_that_was_chosen_is_read_once() {
+        let file = PathBuf::from("../../tests/reference/pictures/unsigned16.fits");
+        for folder in [None, Some(Path::new("")), Some(Path::new("../../tests"))] {
+            for file in [file.clone(), path::whole(&file)] {
+                let ctx = egui::Context::default();
+                let mut figures = PictureFigures::default();
+                figures.choose(file, &ctx);
+                let PictureNews::Opened(path, _) = news(&mut figures, None) else {
+                    panic!("expected it to be read");
+                };
+                let path = path::for_kit(&path, folder).unwrap_or_default();
+                let (opacity, dark_level, stretch) = (1.0, 0.0, 0.0);
+                let kits = Background { path, opacity, dark_level, stretch, rows_from_top: false };
+                while figures.placed().is_none() {
+                    assert_eq!(figures.update(Some(&kits), folder, &ctx), None, "{folder:?}");
+                    assert_eq!(figures.progress(), None, "read again, in {folder:?}");
+                    thread::sleep(Duration::from_millis(1));
+                }
+            }
+        }
     }
 
     #[test]

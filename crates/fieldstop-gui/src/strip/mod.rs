@@ -129,6 +129,8 @@ pub fn strip(
             png::encode(&page.scene, page.px_per_pt, &info, &mut out, progress)?;
             Ok(out)
         }
-        Format::Svg => Ok(sketch::svg_file(&page.scene, &page.title, style, progress)?),
+        Format::Svg => {
+            Ok(sketch::svg_file(&page.scene, &page.title, style, String::new(), progress)?)
+        }
     }
 }
