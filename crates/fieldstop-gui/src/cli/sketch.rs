@@ -8,7 +8,7 @@ use fieldstop::range::Range;
 
 use super::error::CliError;
 use super::page_arguments::PageArguments;
-use super::{lookup, number_in};
+use super::{complain, lookup, number_in};
 use crate::own_picture;
 use crate::sketch::{SketchOptions, sketch};
 use crate::sky::Sky;
@@ -49,10 +49,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
         lookup::rig(&kit, name)?;
     }
     let folder = arguments.kit.parent();
-    let (picture, left_out) = match own_picture::of_kit(&kit, folder, &mut |_share| true) {
-        Ok(picture) => (picture, String::new()),
-        Err(error) => (None, format!("The picture under the frames is left out: {error}.\n")),
-    };
+    // The frames are what was asked for: they are drawn without it, and a script's author is told.
+    let picture = own_picture::of_kit(&kit, folder, &mut |_share| true).unwrap_or_else(|error| {
+        complain(&format!("fieldstop: the picture under the frames is left out: {error}\n"));
+        None
+    });
     let options = SketchOptions {
         target: arguments.target.clone(),
         rigs: arguments.rigs.clone(),
@@ -61,5 +62,5 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
         style: arguments.page.style(),
     };
     let file = sketch(&kit, &sky, &options, format, &mut |_share| true)?;
-    Ok(left_out + &arguments.page.write(&file)?)
+    arguments.page.write(&file)
 }
