@@ -45,10 +45,10 @@ pub(super) struct Arguments {
 pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     // Refused before the work, not after it.
     replace_file::check(&arguments.out)?;
+    lookup::not_over_kit(&arguments.kit, &arguments.out)?;
     if !ENDINGS.contains(&suffix::suffix(&arguments.out).as_str()) {
         return Err(SuffixError::of(&arguments.out, ".hdr, .wcs, .fits or .fit").into());
     }
-    lookup::not_over_kit(&arguments.kit, &arguments.out)?;
     let catalogue = Catalogue::embedded()?;
     let kit = lookup::kit(&arguments.kit, &catalogue)?;
     let rig = lookup::rig(&kit, &arguments.rig)?;
