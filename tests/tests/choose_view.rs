@@ -320,7 +320,7 @@ fn stars_are_given_in_the_matrix_and_count_as_many_times() {
     assert_eq!(kit(&window).stars(&name), 4, "keys give stars too");
     click(&mut window, "Reasons");
     let worth = |window: &Window| -> f64 {
-        let said = label_with(window, "By hours in the dark and by stars that is");
+        let said = label_with(window, "by how much you want each, that is");
         said.split("that is ").nth(1).unwrap().split(' ').next().unwrap().parse().unwrap()
     };
     let per_cent = |stars: f64| 100.0 * best.served.weighted / (all + (stars - 1.0) * hours);

@@ -3,7 +3,7 @@
 use fieldstop::demands::{Demands, Figure, Value};
 
 use crate::state::demands::RigDemands;
-use crate::words;
+use crate::words::{self, money, whole};
 
 /// What a table says of a figure.
 ///
@@ -132,26 +132,6 @@ pub fn percent(share: f64) -> String {
     format!("{percent:.decimals$} %")
 }
 
-/// An amount of money: `1,730 EUR`.
-pub fn money(amount: f64, currency: &str) -> String {
-    format!("{} {currency}", whole(amount))
-}
-
-/// A whole number, its thousands set apart.
-pub fn whole(number: f64) -> String {
-    let plain = format!("{number:.0}");
-    let (sign, figures) =
-        plain.strip_prefix('-').map_or(("", plain.as_str()), |figures| ("-", figures));
-    let mut text = String::new();
-    for (place, figure) in figures.chars().enumerate() {
-        if place > 0 && (figures.len() - place).is_multiple_of(3) {
-            text.push(',');
-        }
-        text.push(figure);
-    }
-    format!("{sign}{text}")
-}
-
 /// What the view calls a figure, with a capital.
 pub fn title(figure: Figure) -> String {
     capitalised(figure.label())
@@ -177,8 +157,6 @@ mod tests {
         assert_eq!(hours(0.5), "30.0 min");
         assert_eq!(percent(0.621), "62 %");
         assert_eq!(percent(0.0123), "1.2 %");
-        assert_eq!(money(12730.0, "EUR"), "12,730 EUR");
-        assert_eq!(whole(-1000.0), "-1,000");
         assert_eq!((digits(0.00421), digits(1533.2)), ("0.0042".into(), "1,533".into()));
         assert_eq!(
             (plain(3.0), plain(100.0), plain(0.5)),

@@ -1,11 +1,12 @@
 //! How figures read: units, digits and signs that a person expects, the same everywhere.
 
-use fieldstop::Angle;
 use fieldstop::shape::DrawnShape;
 use fieldstop::sun_moon::SunCaution;
+use fieldstop::wording::MOST_READABLE;
+pub use fieldstop::wording::{fill, money, three_digits, whole};
+use fieldstop::{Angle, Fit, Verdict};
 
-/// From here on a number is written with an exponent.
-const MOST_READABLE: f64 = 1e7;
+use crate::panel_count::PanelCount;
 
 /// An angular size in the unit that suits it: `3.84°`, `40.3′`, `12.5″`.
 pub fn span(angle: Angle) -> String {
@@ -43,18 +44,6 @@ fn in_unit(angle: Angle, unit: Unit) -> String {
     }
 }
 
-/// Three significant digits without an exponent, and no fewer than the whole number has.
-pub fn three_digits(number: f64) -> String {
-    let decimals = match number.abs() {
-        // Nobody reads a row of zeros; such numbers come from a slip of the pen.
-        n if n >= MOST_READABLE => return format!("{number:.2e}"),
-        n if n >= 99.95 => 0,
-        n if n >= 9.995 => 1,
-        _ => 2,
-    };
-    format!("{number:.decimals$}")
-}
-
 /// A focal length: `350 mm`, and a decimal where it is short.
 pub fn focal_length(mm: f64) -> String {
     if mm >= MOST_READABLE {
@@ -69,16 +58,30 @@ pub fn plain_length(mm: f64) -> String {
     if mm >= MOST_READABLE { format!("{mm:.2e}") } else { ((mm * 10.0).round() / 10.0).to_string() }
 }
 
-/// A fill: `0.78`, and near 1 three decimals or as many as tell it from 1, where they decide.
-pub fn fill(fill: f64) -> String {
-    /// More digits than this are no fact about the sky.
-    const MOST: usize = 6;
-    if (fill - 1.0).abs() >= 0.05 {
-        return three_digits(fill);
+/// How far a target is whole: rounded down, as it no longer is at the next millimetre.
+pub fn whole_to(mm: f64) -> String {
+    focal_length(mm.floor())
+}
+
+/// From where a target shows its detail: rounded up, as it does not at the millimetre before.
+pub fn detail_from(mm: f64) -> String {
+    focal_length(mm.ceil())
+}
+
+/// A verdict with the panels where they are known: `whole`, `spills, 2 panels`.
+pub fn verdict(verdict: Verdict, panels: PanelCount) -> String {
+    match panels.words() {
+        Some(panels) => format!("{}, {panels}", verdict.word()),
+        None => verdict.word().to_owned(),
     }
-    let texts = (3..=MOST).map(|decimals| format!("{fill:.decimals$}"));
-    let told = |text: &String| text.parse::<f64>().is_ok_and(|read| (read > 1.0) == (fill > 1.0));
-    texts.clone().find(told).unwrap_or_else(|| format!("{fill:.MOST$}"))
+}
+
+/// How a target fits, in a few words: `fill 0.78, whole`.
+pub fn fit(fit: &Fit, panels: PanelCount) -> String {
+    match fit.fill {
+        Some(fill) => format!("fill {}, {}", self::fill(fill), verdict(fit.verdict, panels)),
+        None => fit.verdict.word().to_owned(),
+    }
 }
 
 /// A focal ratio: `f/5.8`.
@@ -161,6 +164,17 @@ mod tests {
         assert_eq!(focal_length(620.0), "620 mm");
         assert_eq!(focal_length(1e300), "1.00e300 mm");
         assert_eq!(focal_length(13.4), "13.4 mm");
+    }
+
+    #[test]
+    fn the_ends_of_a_range_are_still_in_it() {
+        assert_eq!((whole_to(482.63), detail_from(482.13)), ("482 mm".into(), "483 mm".into()));
+    }
+
+    #[test]
+    fn a_verdict_has_its_panels_behind_a_comma() {
+        assert_eq!(verdict(Verdict::Whole, PanelCount::Exactly(1)), "whole");
+        assert_eq!(verdict(Verdict::Spills, PanelCount::Exactly(2)), "spills, 2 panels");
     }
 
     #[test]

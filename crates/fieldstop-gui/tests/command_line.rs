@@ -469,7 +469,10 @@ fn find_gives_the_best_first_with_the_agreed_keys() {
     );
     assert_eq!(first["kind"], "galaxy");
     assert_eq!(first["common_names"][0], "Andromeda Galaxy");
-    assert_eq!(json(&["find", "no such thing", "--json"])["targets"], Value::Array(Vec::new()));
+    for format in [&[][..], &["--json"]] {
+        let complaint = refusal(&[&["find", "no such thing"], format].concat());
+        assert!(complaint.contains("nothing in the catalogue is called \"no such thing\""));
+    }
     // The designation that was looked for leads; the others follow.
     let heart = &json(&["find", "ic1805", "--json"])["targets"][0];
     assert_eq!((&heart["name"], &heart["catalogue_name"]), (&"IC 1805".into(), &"Sh2-190".into()));
@@ -709,6 +712,21 @@ fn what_cannot_be_done_is_refused_in_words() {
             assert!(complaint.contains(piece), "{arguments:?}: {piece:?} is not in {complaint}");
         }
     }
+}
+
+/// A misspelt command is no kit: it opens no window, and the status is that of wrong arguments.
+#[test]
+fn what_is_neither_command_nor_file_is_told() {
+    let output = Command::new(env!("CARGO_BIN_EXE_fieldstop"))
+        .arg("skech")
+        .env_remove("DISPLAY")
+        .env_remove("WAYLAND_DISPLAY")
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert!(said.contains("neither a command nor a file that is called skech"), "{said}");
+    assert_eq!(output.status.code(), Some(2));
+    assert!(output.stdout.is_empty());
 }
 
 #[test]

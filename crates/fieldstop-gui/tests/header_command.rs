@@ -88,6 +88,11 @@ fn nothing_is_written_where_it_would_do_harm() {
     assert_eq!(fs::read(&kit).unwrap(), fs::read(DEMO).unwrap());
     let nowhere = header("Compound", &[], &folder.join("none/x.hdr"));
     assert!(String::from_utf8_lossy(&nowhere.stderr).contains("there is no folder"));
+    let other = folder.join("x.txt");
+    let refused = header("Compound", &[], &other);
+    let said = String::from_utf8_lossy(&refused.stderr).into_owned();
+    assert!(!refused.status.success() && !other.exists());
+    assert!(said.contains("expected a name that ends in .hdr, .wcs, .fits or .fit"), "{said}");
     let unknown = header("Nobody's", &[], &folder.join("x.hdr"));
     assert!(String::from_utf8_lossy(&unknown.stderr).contains("no rig is called"));
     assert!(!folder.join("x.hdr").exists());
@@ -115,7 +120,8 @@ fn a_sketch_has_the_kits_picture_or_says_why_not() {
         arguments.extend(size);
         let done = fieldstop(&arguments);
         assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
-        String::from_utf8_lossy(&done.stdout).into_owned()
+        assert!(!String::from_utf8_lossy(&done.stdout).contains("left out"));
+        String::from_utf8_lossy(&done.stderr).into_owned()
     };
     let told = sketch(&kit_with(&folder, "own.jpg"));
     assert!(!told.contains("left out"), "{told}");

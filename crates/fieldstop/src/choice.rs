@@ -160,6 +160,9 @@ pub struct Cell {
     pub small: bool,
     /// Whole, with at least the wanted detail.
     pub served: bool,
+    /// Hours to the wanted signal-to-noise ratio in a square arcsecond, of one panel; none where an
+    /// input is missing.
+    pub hours: Option<f64>,
 }
 
 /// One rig on the whole list.
@@ -315,11 +318,12 @@ fn rig_choice(
         .iter()
         .map(|wanted| {
             let fit = fit_shape(wanted.outline.as_ref(), &field, limits.whole_fill, limits.overlap);
-            Cell::of(fit, wanted, demands.delivered_fwhm_arcsec, limits)
+            let hours = hours_of(&resolved, &kit.site, limits, &wanted.demand, conditions).ok();
+            Cell { hours, ..Cell::of(fit, wanted, demands.delivered_fwhm_arcsec, limits) }
         })
         .collect();
     let of = |verdict| tally(&cells, |cell| cell.fit.verdict == verdict);
-    let hours = hours_for_list(kit, rig, wanted, &cells, conditions);
+    let hours = hours_for_list(wanted, &cells);
     let mut choice = RigChoice {
         name: resolved.rig.name.clone(),
         rig,
@@ -357,6 +361,7 @@ impl Cell {
             detail,
             small: held && !enough,
             served: fit.verdict == Verdict::Whole && enough,
+            hours: None,
         }
     }
 }
@@ -402,20 +407,13 @@ fn served_by(wanted: &[Wanted], counts: impl Fn(usize) -> bool) -> Served {
 /// Hours to the wanted signal-to-noise ratio in a square arcsecond, over every target of known
 /// surface brightness and all its panels; `None` where there is no such target, or one is out of
 /// reach.
-fn hours_for_list(
-    kit: &Kit,
-    rig: usize,
-    wanted: &[Wanted],
-    cells: &[Cell],
-    conditions: &Conditions,
-) -> Option<f64> {
-    let rig = kit.resolve(rig)?;
+fn hours_for_list(wanted: &[Wanted], cells: &[Cell]) -> Option<f64> {
     let mut sum = None;
     for (wanted, cell) in wanted.iter().zip(cells) {
         if wanted.demand.surface_brightness_mag_arcsec2.is_none() {
             continue;
         }
-        let each = hours_of(&rig, &kit.site, &kit.limits, &wanted.demand, conditions).ok()?;
+        let each = cell.hours?;
         let (across, down) = match (cell.fit.panels, cell.fit.verdict) {
             (Some(panels), _) => panels,
             // More panels than can be counted.

@@ -13,6 +13,7 @@ use std::fmt::Write;
 
 use crate::choice::{Choice, Criterion, Wanted};
 use crate::kit::Kit;
+use crate::wording;
 
 pub(crate) use recommended::recommended;
 pub use rigs::face_to_face;
@@ -63,15 +64,6 @@ pub(crate) fn findings(
     all
 }
 
-/// Decimals of a fill: two, or as many as show on which side of a full frame it lies.
-fn fill_decimals(fill: f64) -> usize {
-    let told = |decimals: &usize| {
-        let scale = 10f64.powi(i32::try_from(*decimals).unwrap_or(0));
-        ((fill * scale).round() > scale) == (fill > 1.0)
-    };
-    (2..=6).find(told).unwrap_or(6)
-}
-
 /// A sentence in the making.
 struct Sentence(Finding);
 
@@ -91,6 +83,22 @@ impl Sentence {
         // OK because writing to a text cannot fail.
         let _written = write!(self.0.text, "{value:.decimals$}");
         self.because(key, value)
+    }
+
+    /// A figure as it reads elsewhere.
+    fn told(mut self, key: impl Into<String>, value: f64, words: &str) -> Self {
+        self.0.text.push_str(words);
+        self.because(key, value)
+    }
+
+    /// A fill.
+    fn fill(self, key: impl Into<String>, fill: f64) -> Self {
+        self.told(key, fill, &wording::fill(fill))
+    }
+
+    /// An amount of money.
+    fn money(self, key: impl Into<String>, amount: f64, currency: &str) -> Self {
+        self.told(key, amount, &wording::money(amount, currency))
     }
 
     /// A share, in per cent in the sentence and as it is among the figures.

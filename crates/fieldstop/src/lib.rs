@@ -87,6 +87,7 @@ pub mod tangent;
 pub mod time;
 pub mod tracking;
 pub mod why;
+pub mod wording;
 pub mod world_coordinates;
 
 pub use angle::Angle;

@@ -16,6 +16,7 @@ use crate::nights::SiteYear;
 use crate::sky::catalogue::Catalogue;
 use crate::tables::USUAL_YEAR;
 use crate::tables::choose::{CoverageRow, RangeRow, choice_of, coverage_rows, dominated_by};
+use crate::words;
 
 /// Which focal lengths and which rigs serve the wish list, and why
 ///
@@ -146,13 +147,12 @@ fn range_table(ranges: &[TargetRange]) -> String {
         ("usable hours a year", Side::Right),
         ("stars", Side::Right),
     ];
-    let mm =
-        |length: Option<f64>| length.map_or_else(|| "-".to_owned(), |mm| format!("{mm:.0} mm"));
+    let or_dash = |words: Option<String>| words.unwrap_or_else(|| "-".to_owned());
     let row = |range: &TargetRange| {
         vec![
             range.target.clone(),
-            mm(range.range.and_then(|range| range.shortest_mm)),
-            mm(range.range.map(|range| range.longest_mm)),
+            or_dash(range.range.and_then(|range| range.shortest_mm).map(words::detail_from)),
+            or_dash(range.range.map(|range| words::whole_to(range.longest_mm))),
             format!("{:.0} h", range.hours_in_year),
             range.stars.to_string(),
         ]

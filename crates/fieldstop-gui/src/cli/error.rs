@@ -45,6 +45,16 @@ pub(super) enum CliError {
     /// A search for nothing.
     #[error("found an empty text; expected something to search for, such as \"M 31\" or \"veil\"")]
     NoText,
+    /// A search without an answer.
+    #[error(
+        "nothing in the catalogue is called {text:?}; expected a designation, a common name or \
+             a constellation, such as \"M 31\", \"veil\" or \"Cygnus\""
+    )]
+    NothingFound { text: String },
+    /// Neither a command nor a file.
+    #[error("there is neither a command nor a file that is called {}; `fieldstop --help` lists the \
+             commands", path.display())]
+    NoSuchFile { path: PathBuf },
     /// The mosaic is out of all reason.
     #[error(transparent)]
     Panels(#[from] MosaicError),

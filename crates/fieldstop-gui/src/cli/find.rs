@@ -66,18 +66,18 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     }
     let catalogue = Catalogue::embedded()?;
     let found = catalogue.search(&arguments.text, usize::MAX);
+    if found.is_empty() {
+        return Err(CliError::NothingFound { text: arguments.text.clone() });
+    }
     if arguments.json {
         let targets = found.iter().map(|target| Row::of(target)).collect();
         json(&Found { format: JSON_FORMAT, targets })
     } else {
-        Ok(for_people(&arguments.text, &found))
+        Ok(for_people(&found))
     }
 }
 
-fn for_people(text: &str, found: &[Cow<'_, Target>]) -> String {
-    if found.is_empty() {
-        return format!("Nothing in the catalogue is called {text:?}.\n");
-    }
+fn for_people(found: &[Cow<'_, Target>]) -> String {
     let headings = [
         ("name", Side::Left),
         ("kind", Side::Left),

@@ -12,9 +12,13 @@ use fieldstop::world_coordinates::WorldCoordinates;
 use super::error::CliError;
 use super::lookup;
 use crate::files::replace_file;
+use crate::files::suffix::{self, SuffixError};
 use crate::framing::{aim_on, aimed};
 use crate::panel_count;
 use crate::sky::catalogue::{Catalogue, Target};
+
+/// What the name of a header may end in: what headers and FITS files are known by.
+const ENDINGS: [&str; 4] = ["hdr", "wcs", "fits", "fit"];
 
 /// Write a FITS header (TAN) with the place on the sky of a rig's frame on a target
 ///
@@ -33,7 +37,7 @@ pub(super) struct Arguments {
     /// A panel of the mosaic, by its number in `fieldstop mosaic`; the frame alone if left out
     #[arg(long, value_name = "N")]
     panel: Option<usize>,
-    /// The header file to write
+    /// The header file to write, which ends in .hdr, .wcs, .fits or .fit
     #[arg(long, value_name = "FILE.hdr")]
     out: PathBuf,
 }
@@ -42,6 +46,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     // Refused before the work, not after it.
     replace_file::check(&arguments.out)?;
     lookup::not_over_kit(&arguments.kit, &arguments.out)?;
+    if !ENDINGS.contains(&suffix::suffix(&arguments.out).as_str()) {
+        return Err(SuffixError::of(&arguments.out, ".hdr, .wcs, .fits or .fit").into());
+    }
     let catalogue = Catalogue::embedded()?;
     let kit = lookup::kit(&arguments.kit, &catalogue)?;
     let rig = lookup::rig(&kit, &arguments.rig)?;

@@ -1,6 +1,7 @@
 //! The program without a window, for scripts: one file a subcommand.
 //!
-//! The exit status is 0 only if the work was done; otherwise the standard error says why.
+//! The exit status is 0 only if the work was done; otherwise the standard error says why. A
+//! sketch without the picture that its kit names is done, and the standard error says so too.
 
 mod choose;
 mod demands;
@@ -67,12 +68,21 @@ enum Command {
     Wishes(wishes::Arguments),
 }
 
+/// The exit status where the arguments themselves make no sense, as for an unknown option.
+const WRONG_USE: u8 = 2;
+
 /// Does what the command line asks for; `open_window` is called if that is the window.
 pub fn run(open_window: impl FnOnce(Option<PathBuf>) -> Result<(), Box<dyn Error>>) -> ExitCode {
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
         Err(error) => return usage(&error),
     };
+    // A misspelt command would open a window that nobody asked for.
+    if let Some(path) = arguments.kit.as_deref().filter(|path| is_missing(path)) {
+        let error = CliError::NoSuchFile { path: path.to_owned() };
+        complain(&format!("fieldstop: {error}\n"));
+        return ExitCode::from(WRONG_USE);
+    }
     let done = match arguments.command {
         None => open_window(arguments.kit).map_err(|error| CliError::NoWindow(last_words(&*error))),
         Some(command) => answer(command),
@@ -167,6 +177,11 @@ fn number_in(range: fieldstop::range::Range) -> impl Fn(&str) -> Result<f64, Str
 fn year_in_reach(text: &str) -> Result<i16, String> {
     let year = text.trim().parse::<i16>().ok().filter(|&year| YEARS.contains(f64::from(year)));
     year.ok_or_else(|| format!("expected {}", YEARS.expected))
+}
+
+/// Whether there certainly is nothing at a path.
+fn is_missing(path: &Path) -> bool {
+    path.try_exists().is_ok_and(|exists| !exists)
 }
 
 /// Whether two paths lead to one file.

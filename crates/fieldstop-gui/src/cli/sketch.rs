@@ -8,7 +8,7 @@ use fieldstop::range::Range;
 
 use super::error::CliError;
 use super::page_arguments::PageArguments;
-use super::{lookup, number_in};
+use super::{complain, lookup, number_in};
 use crate::own_picture;
 use crate::sketch::{SketchOptions, sketch};
 use crate::sky::Sky;
@@ -49,14 +49,14 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
         lookup::rig(&kit, name)?;
     }
     let folder = arguments.kit.parent();
-    let (picture, left_out) = match own_picture::of_kit(&kit, folder, &mut |_share| true) {
-        Ok(picture) => (picture, String::new()),
-        Err(error) => {
-            let file = kit.background.as_ref().map_or("", |picture| picture.path.as_str());
-            let words = format!("The picture under the frames, {file}, is left out: {error}.\n");
-            (None, words)
-        }
-    };
+    // The frames are what was asked for: they are drawn without it, and a script's author is told.
+    let picture = own_picture::of_kit(&kit, folder, &mut |_share| true).unwrap_or_else(|error| {
+        let file = kit.background.as_ref().map_or("", |picture| picture.path.as_str());
+        complain(&format!(
+            "fieldstop: the picture under the frames, {file}, is left out: {error}\n"
+        ));
+        None
+    });
     let options = SketchOptions {
         target: arguments.target.clone(),
         rigs: arguments.rigs.clone(),
@@ -65,5 +65,5 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
         style: arguments.page.style(),
     };
     let file = sketch(&kit, &sky, &options, format, &mut |_share| true)?;
-    Ok(left_out + &arguments.page.write(&file)?)
+    arguments.page.write(&file)
 }

@@ -10,7 +10,6 @@ use crate::paint::screen;
 use crate::scene::palette::Palette;
 use crate::scene::style::rig_style;
 use crate::state::{Figures, Workspace, figures::RigFigures};
-use crate::view::frame::fit_words;
 use crate::widget::{finite_number, name_field, named, rig_line, unique_name};
 use crate::words;
 
@@ -152,7 +151,7 @@ fn numbers(ui: &mut Ui, rig: usize, figures: &RigFigures, input: &ShortlistInput
     });
     if let Some(fit) = input.figures.target.as_ref().and_then(|chosen| chosen.fits.get(rig)) {
         let name = input.figures.target.as_ref().map_or("", |chosen| chosen.target.name.as_str());
-        let words = fit_words(fit, input.figures.panel_count(input.kit, rig));
+        let words = words::fit(fit, input.figures.panel_count(input.kit, rig));
         ui.label(RichText::new(format!("{name}: {words}")).weak()).on_hover_text(
             "Fill: the target's outline against the frame at its best rotation, centred; 1 touches the edge",
         );

@@ -8,8 +8,8 @@ use crate::paint::screen;
 use crate::scene::palette::Palette;
 use crate::sky::catalogue::Target;
 use crate::state::{Figures, Workspace, YearFigures};
-use crate::view::frame::fit_words;
 use crate::widget::{month_marks, named, outline_thumb};
+use crate::words;
 use fieldstop::kit::{Kit, Wish};
 
 /// Shows the rows.
@@ -70,7 +70,7 @@ pub fn ui(
                         let words = match (&row.target, fit) {
                             (None, _) => "not in the catalogue".to_owned(),
                             (Some(_), Some(fit)) => {
-                                fit_words(fit, figures.wish_panel_count(kit, place, workspace.rig))
+                                words::fit(fit, figures.wish_panel_count(kit, place, workspace.rig))
                             }
                             (Some(_), None) => "no rig yet".to_owned(),
                         };

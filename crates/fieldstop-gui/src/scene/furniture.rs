@@ -22,18 +22,27 @@ const MARGIN_PT: f64 = 14.0;
 const SIZE_PT: f64 = 10.5;
 /// Pages smaller than this have no room for words at their edge, for the arrows, for the bar.
 const LEAST_FOR_WORDS: (f64, f64) = (240.0, 140.0);
-const LEAST_FOR_COMPASS: (f64, f64) = (150.0, 100.0);
-const LEAST_FOR_BAR: (f64, f64) = (80.0, 40.0);
+pub(crate) const LEAST_FOR_COMPASS: (f64, f64) = (150.0, 100.0);
+pub(crate) const LEAST_FOR_BAR: (f64, f64) = (80.0, 40.0);
 /// Length of an arrow, where the page is not small.
 const ARM_PT: f64 = 26.0;
 /// Length of an arrow on a small page, as a share of its shorter side.
 const ARM_SHARE: f64 = 0.14;
 
+/// In a sky of this size the note keeps its place, whatever moves under it; in a smaller one, which
+/// is a page's, it stands where it crosses the fewest lines.
+const LEAST_STEADY: (f64, f64) = (420.0, 320.0);
+
+/// Whether a sky is large enough for something.
+pub(crate) const fn fits((width, height): (f64, f64), least: (f64, f64)) -> bool {
+    width >= least.0 && height >= least.1
+}
+
 /// What the layers ask for. The note on synthetic stars stands wherever there are any,
 /// unless the page says so beside the sky.
 pub(super) fn draw(input: &SkyInput<'_>, scene: &mut Scene, board: &mut LabelBoard) {
     let SkyInput { view, layers, palette, picture, .. } = input;
-    let has = |(width, height): (f64, f64)| view.width_pt >= width && view.height_pt >= height;
+    let has = |least: (f64, f64)| fits((view.width_pt, view.height_pt), least);
     let left_to = if layers.scale_bar && has(LEAST_FOR_BAR) {
         scale_bar(view, palette, scene, board)
     } else {
@@ -51,7 +60,7 @@ pub(super) fn draw(input: &SkyInput<'_>, scene: &mut Scene, board: &mut LabelBoa
         put(TextMark { size_pt: 12.0, weight: Weight::Heavy, ..mark }, scene, board);
     }
     let words = sky_words(view, layers.stars, *picture);
-    if !words.is_empty() && !layers.captioned && has(LEAST_FOR_WORDS) {
+    if !words.is_empty() && !layers.noted && has(LEAST_FOR_WORDS) {
         note(&words, left_to, right_from, view, palette, scene, board);
     }
 }
@@ -167,7 +176,8 @@ fn compass(view: &SkyView, palette: &Palette, scene: &mut Scene, board: &mut Lab
     from
 }
 
-/// In the middle of what bar and compass leave free, if it fits there; above them if not.
+/// In the middle of what bar and compass leave free, if it fits there; above them if not. In a small
+/// sky at the top, where fewer lines are under it.
 fn note(
     words: &str,
     left: f64,
@@ -177,13 +187,21 @@ fn note(
     scene: &mut Scene,
     board: &mut LabelBoard,
 ) {
-    let y = view.height_pt - MARGIN_PT + 4.0;
-    let mark = text([right - 14.0, y], Anchor::End, words, palette.text_quiet, palette);
-    let mark = TextMark { size_pt: 9.5, ..mark };
-    if mark.left() > left + 14.0 {
-        put(mark, scene, board);
-        return;
+    let (width, height) = (view.width_pt, view.height_pt);
+    let at = [right - 14.0, height - MARGIN_PT + 4.0];
+    let mark = text(at, Anchor::End, words, palette.text_quiet, palette);
+    let between = TextMark { size_pt: 9.5, ..mark };
+    let is_between = between.left() > left + 14.0;
+    let moved = |at: Point, anchor: Anchor| TextMark { at, anchor, ..between.clone() };
+    let above = moved([MARGIN_PT, height - MARGIN_PT - 44.0], Anchor::Start);
+    let mut places = vec![if is_between { between.clone() } else { above }];
+    if !fits((width, height), LEAST_STEADY) {
+        places.push(moved([MARGIN_PT, MARGIN_PT + 6.0], Anchor::Start));
+        places.push(moved([width - MARGIN_PT, MARGIN_PT + 6.0], Anchor::End));
     }
-    let at = [MARGIN_PT, view.height_pt - MARGIN_PT - 44.0];
-    put(TextMark { at, anchor: Anchor::Start, ..mark }, scene, board);
+    // Of equals the first.
+    let best = places.into_iter().min_by_key(|mark| board.crossed(&mark.bounds()));
+    if let Some(mark) = best {
+        put(mark, scene, board);
+    }
 }

@@ -115,6 +115,13 @@ impl LabelBoard {
         self.lines.push((from, to));
     }
 
+    /// How many lines and outlines a box would cover.
+    pub(crate) fn crossed(&self, bounds: &Bounds) -> usize {
+        let lines = self.lines.iter();
+        let lines = lines.filter(|(from, to)| visible_part(*from, *to, bounds).is_some()).count();
+        lines + self.ovals.iter().filter(|oval| convex_meets_box(oval, bounds)).count()
+    }
+
     /// Asks for a label.
     pub fn add(&mut self, label: Label) {
         self.labels.push(label);

@@ -45,9 +45,10 @@ pub struct Layers {
     pub scale_bar: bool,
     /// The arrows to north and east.
     pub compass: bool,
-    /// Whether the page around the sky says what it is of and that faint stars are synthetic, so
-    /// that the sky itself need not.
+    /// Whether the page around the sky says what it is of, so that the sky itself need not.
     pub captioned: bool,
+    /// Whether the page around the sky says what on it is from no list.
+    pub noted: bool,
 }
 
 impl Layers {
@@ -61,6 +62,7 @@ impl Layers {
             scale_bar: false,
             compass: false,
             captioned: false,
+            noted: false,
         }
     }
 }
@@ -75,6 +77,7 @@ impl Default for Layers {
             scale_bar: true,
             compass: true,
             captioned: false,
+            noted: false,
         }
     }
 }

@@ -23,6 +23,8 @@ pub struct Wished {
     pub name: String,
     /// The same with what else it is called behind it.
     pub title: String,
+    /// The same with one such name only, the one that people say.
+    pub short_title: String,
     /// Its hours.
     pub year: TargetYear,
 }
@@ -146,7 +148,8 @@ fn wish_list(
         let name = wish.name().to_owned();
         let year = TargetYear::of(nights, &name, target.place);
         list.push(wanted(kit, &name, &target, year.total.dark));
-        years.push(Wished { name, title: target.title(), year });
+        let (title, short_title) = (target.title(), target.short_title());
+        years.push(Wished { name, title, short_title, year });
         places.push(target);
     }
     (places, years, list)

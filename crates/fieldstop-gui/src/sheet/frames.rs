@@ -1,7 +1,5 @@
 //! What each rig sees of one target: the sky with every shown frame, and their figures below.
 
-use fieldstop::Verdict;
-
 use super::MOST_RIGS;
 use super::block::{Block, scaled};
 use super::facts::Facts;
@@ -9,6 +7,7 @@ use super::rig_key;
 use super::text::{BODY, CELL, TINY, shortened};
 use crate::framing::lit_radius;
 use crate::paint::pdf::Role;
+use crate::panel_count::PanelCount;
 use crate::scene::primitive::{Anchor, Bounds, Stroke};
 use crate::scene::{DrawnFrame, Layers, Palette, Scene, SkyInput, SkyView, sky_scene, stars};
 use crate::sketch::span;
@@ -147,12 +146,8 @@ pub(super) fn cells(facts: &Facts, rig: usize) -> Option<[String; 6]> {
 
 fn verdict(facts: &Facts, rig: usize) -> String {
     let Some(fit) = facts.framed.fits.get(rig) else { return String::new() };
-    match facts.panels.get(rig).and_then(|panels| panels.words()) {
-        Some(panels) if fit.verdict == Verdict::Spills => {
-            format!("{}, {panels}", fit.verdict.word())
-        }
-        _ => fit.verdict.word().to_owned(),
-    }
+    let panels = facts.panels.get(rig).copied().unwrap_or(PanelCount::Unknown);
+    words::verdict(fit.verdict, panels)
 }
 
 /// Share of the width for sample and name.

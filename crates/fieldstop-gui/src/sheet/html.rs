@@ -413,7 +413,7 @@ impl Page {
 /// The ladder as a picture of its own, with the targets' names.
 fn ladder_scene(facts: &Facts, palette: &Palette) -> Scene {
     use super::block::Block;
-    use super::text::{CELL, shortened};
+    use super::text::CELL;
     use crate::scene::primitive::Anchor;
 
     let axis = ladder::axis(LADDER_NAME_PT, LADDER_PT - 14.0);
@@ -426,7 +426,7 @@ fn ladder_scene(facts: &Facts, palette: &Palette) -> Scene {
     for (place, wished) in facts.wished.iter().enumerate() {
         let down = LADDER_ROW_PT * place as f64;
         let mut row = Block::new(Role::Ornament);
-        let name = shortened(&wish_rows::name(facts, wished), CELL, LADDER_NAME_PT - 8.0);
+        let name = wish_rows::name_within(facts, wished, CELL, LADDER_NAME_PT - 8.0);
         row.text([0.0, LADDER_ROW_PT - 3.2], Anchor::Start, &name, CELL, palette.text);
         let (range, middle) = (facts.choice.ranges.get(place), LADDER_ROW_PT / 2.0);
         ladder::bar(&mut row, range, axis, middle, palette);

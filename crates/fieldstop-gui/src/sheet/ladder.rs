@@ -162,7 +162,7 @@ fn shape(range: Option<&TargetRange>) -> Shape {
     match lengths.shortest_mm {
         None => Shape::Thin { to, words: "its detail shows at no length".to_owned() },
         Some(from) if lengths.is_empty() || from > LADDER_MM.most => {
-            let words = format!("its detail shows from {}", words::focal_length(from.ceil()));
+            let words = format!("its detail shows from {}", words::detail_from(from));
             Shape::Thin { to, words }
         }
         Some(from) => Shape::Useful { from, to },
@@ -184,8 +184,5 @@ pub(super) fn words(facts: &Facts) -> String {
 pub(super) fn range_words(range: &TargetRange) -> [String; 2] {
     let none = || "–".to_owned();
     let Some(lengths) = range.range else { return [none(), none()] };
-    [
-        lengths.shortest_mm.map_or_else(none, |mm| format!("{mm:.0} mm")),
-        format!("{:.0} mm", lengths.longest_mm),
-    ]
+    [lengths.shortest_mm.map_or_else(none, words::detail_from), words::whole_to(lengths.longest_mm)]
 }

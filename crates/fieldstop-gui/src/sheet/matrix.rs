@@ -106,7 +106,7 @@ fn row(facts: &Facts, target: usize, rigs: usize, column: f64, palette: &Palette
     let mut block = Block::new(Role::Paragraph);
     if let Some(wished) = facts.wished.get(target) {
         let kind = if facts.framed.target.name == wished.name { CELL_HEAVY } else { CELL };
-        let words = shortened(&wish_rows::name(facts, wished), kind, NAME_PT - 6.0);
+        let words = wish_rows::name_within(facts, wished, kind, NAME_PT - 6.0);
         block.text([0.0, 7.2], Anchor::Start, &words, kind, palette.text);
     }
     for (place, rig) in facts.choice.rigs.iter().take(rigs).enumerate() {

@@ -7,7 +7,7 @@ use super::block::{Block, paragraph, paragraph_to};
 use super::demands_table::groups;
 use super::facts::Facts;
 use super::text::{BODY, CELL, CELL_HEAVY, TINY, wrapped_to};
-use crate::demand_words::{digits, heavy_pieces, money, percent, plain};
+use crate::demand_words::{digits, heavy_pieces, percent, plain};
 use crate::nights::date::month_short;
 use crate::paint::pdf::Role;
 use crate::scene::Palette;
@@ -15,6 +15,7 @@ use crate::scene::furniture::SYNTHETIC_NOTE;
 use crate::scene::primitive::Anchor;
 use crate::sources;
 use crate::words::counted;
+use crate::words::money;
 
 /// A caution that names more rigs than this holds is cut; the HTML has it whole.
 const CAUTION_LINES: usize = 4;

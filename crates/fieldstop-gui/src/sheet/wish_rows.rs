@@ -2,7 +2,7 @@
 
 use super::block::Block;
 use super::facts::{Facts, Wished};
-use super::text::{CELL, CELL_HEAVY, TINY, shortened};
+use super::text::{CELL, CELL_HEAVY, TINY, Type, shortened};
 use super::{calendar, ladder};
 use crate::paint::pdf::Role;
 use crate::scene::Palette;
@@ -40,11 +40,36 @@ impl Row {
 
 /// A target's name as rows show it, with its stars where it has more than one.
 pub(super) fn name(facts: &Facts, wished: &Wished) -> String {
-    let title = wished.title.clone();
+    wished.title.clone() + &stars(facts, wished)
+}
+
+fn stars(facts: &Facts, wished: &Wished) -> String {
     match facts.kit.stars(&wished.name) {
-        1 => title,
-        stars => format!("{title}, {stars} stars"),
+        1 => String::new(),
+        stars => format!(", {stars} stars"),
     }
+}
+
+/// As [`name`], in a width: first the catalogue's other name gives way, then the common name is
+/// cut, and last the wish list's own.
+pub(super) fn name_within(facts: &Facts, wished: &Wished, kind: Type, most: f64) -> String {
+    cut_name([&wished.title, &wished.short_title, &wished.name], &stars(facts, wished), kind, most)
+}
+
+fn cut_name([title, short, name]: [&str; 3], stars: &str, kind: Type, most: f64) -> String {
+    /// Fewer letters of a name say nothing.
+    const LEAST_LETTERS: usize = 3;
+    let fits = |title: &&str| kind.width(&format!("{title}{stars}")) <= most;
+    if let Some(title) = [title, short].into_iter().find(fits) {
+        return format!("{title}{stars}");
+    }
+    let room = most - kind.width(stars);
+    let cut = shortened(short, kind, room);
+    let kept = cut.strip_prefix(name).map(|rest| rest.trim().trim_end_matches('…'));
+    if kept.is_some_and(|kept| kept.chars().count() >= LEAST_LETTERS) {
+        return format!("{cut}{stars}");
+    }
+    if fits(&name) { format!("{name}{stars}") } else { shortened(name, kind, most) }
 }
 
 /// The section's blocks below its heading, for the given targets; `more` were left out.
@@ -116,7 +141,7 @@ fn target(
     let mut block = Block::new(Role::Paragraph);
     let framed = facts.framed.target.name == wished.name;
     let kind = if framed { CELL_HEAVY } else { CELL };
-    let words = shortened(&name(facts, wished), kind, NAME_PT - 6.0);
+    let words = name_within(facts, wished, kind, NAME_PT - 6.0);
     block.text([0.0, BASELINE_PT], Anchor::Start, &words, kind, palette.text);
     let year = &wished.year;
     months(&mut block, facts, &year.months, year.total.dark, row, palette);
@@ -141,4 +166,21 @@ fn months(
     calendar::boxes(block, months, full, (room, BASELINE_PT), palette);
     let words = calendar::year_words(facts, months, total);
     block.text([row.year, BASELINE_PT], Anchor::End, &words, CELL, palette.text);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn where_room_is_short_the_designation_stays() {
+        let names = ["IC 1805  Heart Nebula, Sh2-190", "IC 1805  Heart Nebula", "IC 1805"];
+        let cut = |most: f64, stars: &str| cut_name(names, stars, CELL, most);
+        let width = |text: &str| CELL.width(text) + 0.1;
+        assert_eq!(cut(width(names[0]), ""), names[0]);
+        assert_eq!(cut(width(names[0]) - 1.0, ""), names[1]);
+        assert_eq!(cut(width("IC 1805  Heart…"), ""), "IC 1805  Heart…");
+        assert_eq!(cut(width("IC 1805, 3 stars"), ", 3 stars"), "IC 1805, 3 stars");
+        assert_eq!(cut(width(names[2]), ", 3 stars"), names[2]);
+    }
 }

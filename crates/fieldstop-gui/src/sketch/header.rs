@@ -206,6 +206,26 @@ pub(super) fn own_picture_note(name: &str) -> String {
     )
 }
 
+/// That what was asked for is not drawn: `Names and compass found no room.`
+fn no_room_words(parts: &[Part]) -> Option<String> {
+    let names: Vec<&str> = parts
+        .iter()
+        .map(|part| match part {
+            Part::Names => "names",
+            Part::Grid => "grid",
+            Part::Scale => "scale bar",
+            Part::Compass => "compass",
+            other => other.label(),
+        })
+        .collect();
+    let (last, others) = names.split_last()?;
+    let all = match others {
+        [] => (*last).to_owned(),
+        others => format!("{} and {last}", others.join(", ")),
+    };
+    Some(format!("{} found no room.", capitalised(&all)))
+}
+
 /// Attribution, note on the stars and version, broken into lines.
 pub(crate) struct Footer {
     lines: Vec<String>,
@@ -214,11 +234,17 @@ pub(crate) struct Footer {
 impl Footer {
     /// What is to be said of a page in this style. Sources are named, and synthetic stars said to
     /// be that, as long as they are drawn.
-    pub(crate) fn new(style: &PageStyle, picture: Option<&str>, inner: f64) -> Self {
+    pub(crate) fn new(
+        style: &PageStyle,
+        picture: Option<&str>,
+        no_room: &[Part],
+        inner: f64,
+    ) -> Self {
         let mut said: Vec<String> = picture.map(own_picture_note).into_iter().collect();
         if style.draws(Part::Stars) {
             said.push(format!("{SYNTHETIC_NOTE}."));
         }
+        said.extend(no_room_words(no_room));
         said.extend(style.sources().iter().map(|source| source.short.to_owned()));
         if style.draws(Part::Remarks) {
             said.push(format!("Figures are estimates for planning. {}", software()));
@@ -268,6 +294,15 @@ mod tests {
         let cut = shortened(text, 10.0, Weight::Regular, 60.0);
         assert!(cut.ends_with('…') && width(&cut, 10.0, Weight::Regular) <= 60.0);
         assert_eq!(shortened(text, 10.0, Weight::Regular, 2.0), "");
+    }
+
+    #[test]
+    fn what_found_no_room_is_told_in_one_sentence() {
+        assert_eq!(no_room_words(&[]), None);
+        assert_eq!(no_room_words(&[Part::Compass]).as_deref(), Some("Compass found no room."));
+        let all = [Part::Grid, Part::Names, Part::Compass];
+        let told = no_room_words(&all);
+        assert_eq!(told.as_deref(), Some("Grid, names and compass found no room."));
     }
 
     #[test]

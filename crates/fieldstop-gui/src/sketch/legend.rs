@@ -41,8 +41,8 @@ pub(super) struct Legend {
 enum Form {
     /// A row a rig, below the sky; with the width of each column, and from row to row.
     Table(Vec<f64>, f64),
-    /// A line a rig below the sky, without fill and verdict; with the width of the names.
-    Lines(f64),
+    /// A line a rig below the sky; with the width of the names, and how many figures give way.
+    Lines(f64, usize),
     /// A block a rig below the sky, so many in a row.
     Below(usize),
     /// A block a rig beside the sky.
@@ -61,8 +61,8 @@ impl Legend {
         if BLOCK_WIDTH_PT + GAP_PT < inner * (1.0 - LEAST_SKY) {
             layouts.push((Form::Beside, count(height, BLOCK_PT)));
         }
-        if let Some(name) = line_name(rigs, inner) {
-            layouts.push((Form::Lines(name), count(below, LEAST_ROW_PT)));
+        if let Some((name, left_out)) = line_name(rigs, inner) {
+            layouts.push((Form::Lines(name, left_out), count(below, LEAST_ROW_PT)));
         }
         if let Some(columns) = columns(rigs, inner) {
             let rows = rigs.len().max(1) as f64;
@@ -95,7 +95,7 @@ impl Legend {
         }
         if self.unlisted > 0 {
             let row = match &self.form {
-                Form::Table(..) | Form::Lines(_) | Form::Beside => 1,
+                Form::Table(..) | Form::Lines(..) | Form::Beside => 1,
                 Form::Below(across) => *across,
             };
             let kept = self.listed.saturating_sub(row);
@@ -120,7 +120,9 @@ impl Legend {
                 let rows = self.listed.div_ceil(*across) as f64;
                 (inner, height - GAP_PT - BLOCK_PT * rows - ROW_PT * rest as f64)
             }
-            Form::Lines(_) => (inner, height - GAP_PT - LEAST_ROW_PT * (self.listed + rest) as f64),
+            Form::Lines(..) => {
+                (inner, height - GAP_PT - LEAST_ROW_PT * (self.listed + rest) as f64)
+            }
             Form::Beside => (inner - BLOCK_WIDTH_PT - GAP_PT, height),
         }
     }
@@ -142,11 +144,11 @@ impl Legend {
                 }
                 [sky.left, sky.bottom + GAP_PT + 11.0 + ROW_PT + row * self.listed as f64]
             }
-            Form::Lines(name) => {
+            Form::Lines(name, left_out) => {
                 let first = sky.bottom + GAP_PT + 8.0;
                 for (place, rig) in listed {
                     let baseline = first + LEAST_ROW_PT * place as f64;
-                    line(rig, *name, [sky.left, baseline], palette, scene);
+                    line(rig, (*name, *left_out), [sky.left, baseline], palette, scene);
                 }
                 [sky.left, first + LEAST_ROW_PT * self.listed as f64]
             }
@@ -249,26 +251,41 @@ fn table(
     }
 }
 
-/// A rig's figures in one line.
-fn line_figures(rig: &SketchedRig) -> String {
-    format!("{}  {}  {}  {}", rig.focal_length, rig.focal_ratio, rig.field, rig.pixel_scale)
+/// Most figures of a line that give way where there is no room for all.
+const MOST_LEFT_OUT: usize = 3;
+
+/// A rig's figures in one line. So many are left out: first the focal ratio, then the pixel scale,
+/// then the field, which the frame shows; how the target fits is what a legend is read for.
+fn line_figures(rig: &SketchedRig, left_out: usize) -> String {
+    let figures = [
+        (&rig.focal_length, MOST_LEFT_OUT),
+        (&rig.focal_ratio, 0),
+        (&rig.field, 2),
+        (&rig.pixel_scale, 1),
+        (&rig.fit, MOST_LEFT_OUT),
+    ];
+    let kept = figures.into_iter().filter(|(_, gives_way)| *gives_way >= left_out);
+    kept.map(|(words, _)| words.as_str()).collect::<Vec<_>>().join("  ")
 }
 
-/// Width of sample and name where the figures stand behind them; `None` if there is no room.
-fn line_name(rigs: &[SketchedRig], inner: f64) -> Option<f64> {
+/// Width of sample and name where the figures stand behind them, and how many figures give way;
+/// `None` if there is no room.
+fn line_name(rigs: &[SketchedRig], inner: f64) -> Option<(f64, usize)> {
     let widest =
         |width_of: &dyn Fn(&SketchedRig) -> f64| rigs.iter().map(width_of).fold(0.0, f64::max);
-    let figures = widest(&|rig| width(&line_figures(rig), HEAD_PT, Weight::Regular));
     let name = widest(&|rig| width(&rig.drawn.name, SIZE_PT, Weight::Heavy)).min(LONGEST_NAME_PT);
-    let room = inner - SAMPLE_PT - SAMPLE_GAP_PT - SAMPLE_GAP_PT - figures;
-    let enough = room >= name.min(SHORTEST_NAME_PT);
-    enough.then_some(SAMPLE_PT + SAMPLE_GAP_PT + name.min(room))
+    (0..=MOST_LEFT_OUT).find_map(|left_out| {
+        let figures = widest(&|rig| width(&line_figures(rig, left_out), HEAD_PT, Weight::Regular));
+        let room = inner - SAMPLE_PT - SAMPLE_GAP_PT - SAMPLE_GAP_PT - figures;
+        let enough = room >= name.min(SHORTEST_NAME_PT);
+        enough.then_some((SAMPLE_PT + SAMPLE_GAP_PT + name.min(room), left_out))
+    })
 }
 
 /// Sample, name and figures in one line.
 fn line(
     rig: &SketchedRig,
-    name: f64,
+    (name, left_out): (f64, usize),
     [left, baseline]: Point,
     palette: &Palette,
     scene: &mut Scene,
@@ -276,24 +293,24 @@ fn line(
     named_sample(rig, [left, baseline], name, palette, scene);
     let at = [left + name + SAMPLE_GAP_PT, baseline];
     let style = (HEAD_PT, Weight::Regular, palette.text);
-    text(scene, at, Anchor::Start, &line_figures(rig), style);
+    text(scene, at, Anchor::Start, &line_figures(rig, left_out), style);
 }
 
 /// Sample and name, then the figures in two lines.
 fn block(rig: &SketchedRig, [left, top]: Point, palette: &Palette, scene: &mut Scene) {
     named_sample(rig, [left, top + 10.0], BLOCK_WIDTH_PT, palette, scene);
     let x = left + SAMPLE_PT + SAMPLE_GAP_PT;
-    let optics = format!("{}  {}  {}", rig.focal_length, rig.focal_ratio, rig.pixel_scale);
-    let fit = if rig.has_size {
-        format!("fill {}, {}", rig.fill, rig.verdict)
-    } else {
-        rig.verdict.clone()
-    };
     let most = BLOCK_WIDTH_PT - SAMPLE_PT - SAMPLE_GAP_PT;
+    let whole = format!("{}  {}", rig.field, rig.fit);
+    // Where field and fit do not stand on one line, the pixel scale gives way to the field.
+    let (first, second) = if width(&whole, HEAD_PT, Weight::Regular) <= most {
+        (&rig.pixel_scale, whole)
+    } else {
+        (&rig.field, rig.fit.clone())
+    };
+    let optics = format!("{}  {}  {first}", rig.focal_length, rig.focal_ratio);
     for (line, (words, ink)) in
-        [(optics, palette.text_quiet), (format!("{}  {fit}", rig.field), palette.text)]
-            .into_iter()
-            .enumerate()
+        [(optics, palette.text_quiet), (second, palette.text)].into_iter().enumerate()
     {
         let words = shortened(&words, HEAD_PT, Weight::Regular, most);
         let baseline = top + 10.0 + 13.0 * (line as f64 + 1.0);

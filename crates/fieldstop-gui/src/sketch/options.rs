@@ -8,7 +8,7 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 use super::size::PageSize;
-use crate::scene::furniture::SYNTHETIC_NOTE;
+use crate::scene::furniture::{self, SYNTHETIC_NOTE};
 use crate::scene::{Layers, Palette, PlacedPicture};
 use crate::sources::{self, Source};
 
@@ -136,6 +136,17 @@ impl PageStyle {
         }
     }
 
+    /// What was asked for and finds no room in a picture of this size; `words` are those on the sky.
+    pub(crate) fn without_room(&self, (width_pt, height_pt): (f64, f64), words: bool) -> Vec<Part> {
+        let lacks = |part: Part| match part {
+            Part::Names | Part::Grid => !words,
+            Part::Compass => !furniture::fits((width_pt, height_pt), furniture::LEAST_FOR_COMPASS),
+            Part::Scale => !furniture::fits((width_pt, height_pt), furniture::LEAST_FOR_BAR),
+            _ => false,
+        };
+        Part::ALL.into_iter().filter(|&part| self.draws(part) && lacks(part)).collect()
+    }
+
     /// What is drawn on the sky; on a small one no words.
     pub(crate) fn layers(&self, with_words: bool) -> Layers {
         Layers {
@@ -146,6 +157,7 @@ impl PageStyle {
             scale_bar: with_words && self.draws(Part::Scale),
             compass: with_words && self.draws(Part::Compass),
             captioned: false,
+            noted: false,
         }
     }
 }

@@ -15,7 +15,7 @@ use super::size::{Layout, PageSize};
 use super::{SketchError, SketchOptions, check};
 use crate::font::Weight;
 use crate::scene::primitive::{Bounds, Primitive, Scene, Stroke};
-use crate::scene::{DrawnFrame, Palette, SkyInput, SkyView, sky_scene, stars};
+use crate::scene::{DrawnFrame, Layers, Palette, SkyInput, SkyView, sky_scene, stars};
 use crate::sky::{Sky, Target, wish};
 
 /// A composed sketch, in points.
@@ -64,12 +64,24 @@ pub fn page(kit: &Kit, sky: &Sky, options: &SketchOptions) -> Result<Page, Sketc
 
     let inner = width - 2.0 * MARGIN_PT;
     let header = header(kit, &target, style, inner)?;
-    let place = if width >= LEAST_WITH_TITLE.0 && height >= LEAST_WITH_TITLE.1 {
-        let footer = Footer::new(style, picture_name.as_deref(), inner);
-        let (top, foot) = (header.height_pt(), height - footer.height_pt());
+    let with_footer = width >= LEAST_WITH_TITLE.0 && height >= LEAST_WITH_TITLE.1;
+    let place = if with_footer {
+        let top = header.height_pt();
         let listed = if style.draws(Part::Legend) { rigs.as_slice() } else { &[] };
-        let legend = Legend::best(listed, inner, foot - top);
-        let (sky_width, sky_height) = legend.sky_size(inner, foot - top);
+        let laid_out = |no_room: &[Part]| {
+            let footer = Footer::new(style, picture_name.as_deref(), no_room, inner);
+            let foot = height - footer.height_pt();
+            let legend = Legend::best(listed, inner, foot - top);
+            let size = legend.sky_size(inner, foot - top);
+            (footer, foot, legend, size)
+        };
+        let mut laid = laid_out(&[]);
+        // The line that says it takes a little more of the sky.
+        let no_room = style.without_room(laid.3, true);
+        if !no_room.is_empty() {
+            laid = laid_out(&no_room);
+        }
+        let (footer, foot, legend, (sky_width, sky_height)) = laid;
         let place = Bounds::at(MARGIN_PT, top, sky_width, sky_height);
         header.draw(inner, &palette, &mut scene);
         legend.draw(listed, &place, &palette, &mut scene);
@@ -81,11 +93,12 @@ pub fn page(kit: &Kit, sky: &Sky, options: &SketchOptions) -> Result<Page, Sketc
         scene.bounds()
     };
     let words = width >= LEAST_WITH_WORDS.0 && height >= LEAST_WITH_WORDS.1;
+    let layers = Layers { noted: with_footer, ..style.layers(words) };
     let frames: Vec<DrawnFrame> = rigs.into_iter().map(|rig| rig.drawn).collect();
     let by_height = place.width() / place.height();
     let span = options.span.unwrap_or_else(|| span(&target, &frames, by_height));
     let view = SkyView::new(target.middle(), span, place.width(), place.height());
-    let inset = sky_of(kit, sky, &target, &frames, view, options, words);
+    let inset = sky_of(kit, sky, &target, &frames, view, options, layers);
     scene.items.push(Primitive::Inset { origin: [place.left, place.top], scene: inset });
     edge(&place, style.ground, &palette, &mut scene);
     let title = format!("{}: {}", kit.name, target.name);
@@ -134,10 +147,9 @@ fn sky_of(
     frames: &[DrawnFrame],
     view: SkyView,
     options: &SketchOptions,
-    words: bool,
+    layers: Layers,
 ) -> Scene {
     let style = &options.style;
-    let layers = style.layers(words);
     let stars = if layers.stars { stars::fetch(&view, &sky.stars) } else { Vec::new() };
     let wishes: Vec<_> = wish::wished_targets(kit, &sky.catalogue).collect();
     let wishes: Vec<_> = wishes.iter().map(AsRef::as_ref).collect();

@@ -21,8 +21,8 @@ pub(crate) struct SketchedRig {
     pub(crate) pixel_scale: String,
     pub(crate) fill: String,
     pub(crate) verdict: String,
-    /// Whether the target has a size, so that there is a fill.
-    pub(crate) has_size: bool,
+    /// Fill, where the target has a size, and verdict: `fill 0.74, whole`.
+    pub(crate) fit: String,
 }
 
 /// The rigs that were asked for, in the shortlist's order; every shown one if none is named.
@@ -91,9 +91,9 @@ pub(crate) fn rig(
         focal_ratio: words::focal_ratio(resolved.focal_ratio()),
         field: words::field(field.width(), field.height()),
         pixel_scale: words::pixel_scale(resolved.pixel_scale()),
-        fill: fit.fill.map_or_else(|| "–".to_owned(), words::three_digits),
-        verdict: verdict_text(&fit, count),
-        has_size: fit.fill.is_some(),
+        fill: fit.fill.map_or_else(|| "–".to_owned(), words::fill),
+        verdict: words::verdict(fit.verdict, count),
+        fit: words::fit(&fit, count),
     })
 }
 
@@ -101,9 +101,4 @@ pub(crate) fn rig(
 fn panel_plan(target: &Target, fit: &Fit, field: &Field, overlap: f64) -> Option<PanelPlan> {
     let plan = can_be_listed(fit).then(|| panel_count::fewest(target, field, overlap).ok());
     plan.flatten()
-}
-
-fn verdict_text(fit: &Fit, panels: PanelCount) -> String {
-    let verdict = fit.verdict.word();
-    panels.words().map_or_else(|| verdict.to_owned(), |panels| format!("{verdict}: {panels}"))
 }

@@ -294,11 +294,15 @@ impl Target {
     /// What stands behind its name where there is room: what people call it, and the catalogue's
     /// name where the person uses another. Empty if there is nothing to add.
     pub fn also_called(&self) -> String {
+        self.other_names().collect::<Vec<_>>().join(", ")
+    }
+
+    /// The name that people say, then the one that the catalogue has it under.
+    fn other_names(&self) -> impl Iterator<Item = &str> {
         let led = key(&self.name);
-        let common = self.common_names.first().filter(|common| key(common) != led);
-        let listed = self.listed_as.as_ref().filter(|listed| key(listed) != led);
-        let behind: Vec<&str> = common.into_iter().chain(listed).map(String::as_str).collect();
-        behind.join(", ")
+        let other = move |name: &&String| key(name) != led;
+        let common = self.common_names.first().filter(&other);
+        common.into_iter().chain(self.listed_as.as_ref().filter(&other)).map(String::as_str)
     }
 
     /// Its name and what stands behind it.
@@ -306,6 +310,14 @@ impl Target {
         match self.also_called() {
             behind if behind.is_empty() => self.name.clone(),
             behind => format!("{}  {behind}", self.name),
+        }
+    }
+
+    /// Its name and the first of what stands behind it, for where there is little room.
+    pub fn short_title(&self) -> String {
+        match self.other_names().next() {
+            Some(behind) => format!("{}  {behind}", self.name),
+            None => self.name.clone(),
         }
     }
 

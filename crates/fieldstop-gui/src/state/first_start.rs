@@ -280,7 +280,7 @@ mod tests {
         assert_ne!(class, OtaClass::Compound);
         assert!(within_limits);
         // 1,450 + 850 + 1,300 for OTA, camera and mount, from the starting points.
-        let held = "Compound (mirror and lens) would serve more by hours and stars, 1 of 1, but costs 1100 EUR more";
+        let held = "Compound (mirror and lens) would serve more, by hours in the dark and by how much you want each, 1 of 1, but costs 1,100 EUR more";
         assert!(why.contains(held), "{why}");
 
         kit.limits.budget = Some(10.0);

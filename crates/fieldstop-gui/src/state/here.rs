@@ -7,8 +7,9 @@ use fieldstop::tracking::{periodic_peak_arcsec_per_s, polar_drift_arcsec_per_s};
 use fieldstop::{Angle, ResolvedRig};
 
 use super::demands::RigDemands;
-use crate::demand_words::{arcsec, digits, duration_s, money, percent, plain, whole};
+use crate::demand_words::{arcsec, digits, duration_s, percent, plain};
 use crate::words;
+use crate::words::{money, whole};
 
 /// What a figure says of the chosen rig; `None` where the number says it all.
 pub(super) fn here(

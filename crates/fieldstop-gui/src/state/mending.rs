@@ -11,8 +11,9 @@ use fieldstop::why::Part;
 use fieldstop::{Angle, light::LineFilter};
 
 use super::demands::RigDemands;
-use crate::demand_words::{arcsec, digits, duration_s, hours, money, percent, plain};
+use crate::demand_words::{arcsec, digits, duration_s, hours, percent, plain};
 use crate::words;
+use crate::words::money;
 
 /// A rig in which a figure is doubtful or bad.
 #[derive(Clone, Debug, PartialEq)]

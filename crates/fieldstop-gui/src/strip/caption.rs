@@ -29,12 +29,7 @@ impl Caption {
         rig: &SketchedRig,
         hours: Option<String>,
     ) -> Self {
-        let fit = if rig.has_size {
-            format!("fill {}, {}", rig.fill, rig.verdict)
-        } else {
-            rig.verdict.clone()
-        };
-        let mut lines = vec![format!("{}  {}", rig.field, rig.pixel_scale), fit];
+        let mut lines = vec![format!("{}  {}", rig.field, rig.pixel_scale), rig.fit.clone()];
         lines.extend(hours);
         Self { name, mark, lines }
     }

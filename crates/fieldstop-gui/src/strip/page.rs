@@ -8,6 +8,7 @@ use fieldstop::{Angle, Frame};
 use super::caption::Caption;
 use super::grid::Grid;
 use super::{MOST_PANELS, Over, Same, StripError, StripOptions};
+use crate::scene::furniture;
 use crate::scene::primitive::{Bounds, Primitive, Scene, Stroke};
 use crate::scene::style::rig_style;
 use crate::scene::{DrawnFrame, Layers, Palette, SkyInput, SkyView, sky_scene, stars};
@@ -91,10 +92,6 @@ fn compose(
     let mut scene = Scene::new(width_pt, height_pt, palette.page);
     let inner = width_pt - 2.0 * MARGIN_PT;
     let header = header(kit, options, subjects, night, inner);
-    let footer = Footer::new(style, None, inner);
-    let foot = height_pt - footer.height_pt();
-    let area =
-        Bounds { left: MARGIN_PT, top: header.height_pt(), right: MARGIN_PT + inner, bottom: foot };
     let aspects: Vec<f64> = match options.same {
         Same::Scale => Vec::new(),
         Same::Size => subjects.iter().map(|subject| aspect(&subject.rig.drawn.frame)).collect(),
@@ -102,10 +99,28 @@ fn compose(
     let words = subjects.iter().fold((0.0f64, 0.0f64), |(width, height), subject| {
         (width.max(subject.caption.wanted_width()), height.max(subject.caption.height_pt()))
     });
-    let grid = Grid::best(subjects.len(), &area, words, &aspects)?;
+    let laid_out = |no_room: &[Part]| {
+        let footer = Footer::new(style, None, no_room, inner);
+        let (top, bottom) = (header.height_pt(), height_pt - footer.height_pt());
+        let area = Bounds { left: MARGIN_PT, top, right: MARGIN_PT + inner, bottom };
+        let grid = Grid::best(subjects.len(), &area, words, &aspects)?;
+        let panels = placed(subjects, &grid, options.same, &aspects);
+        Some((footer, bottom, grid, panels))
+    };
+    let mut no_room = Vec::new();
+    let mut laid = laid_out(&no_room)?;
+    // The line that says what has no room may take the room of something else.
+    for _ in Part::ALL {
+        let found = without_room(style, &laid.3);
+        if found.iter().all(|part| no_room.contains(part)) {
+            break;
+        }
+        laid = laid_out(&found)?;
+        no_room = found;
+    }
+    let (footer, foot, grid, panels) = laid;
     header.draw(inner, &palette, &mut scene);
     footer.draw(foot, &palette, &mut scene);
-    let panels = placed(subjects, &grid, options.same, &aspects);
     for (subject, panel) in subjects.iter().zip(&panels) {
         draw(kit, sky, subject, panel, options, &palette, &mut scene);
         let corner = [panel.bounds.left, panel.bounds.bottom];
@@ -113,6 +128,16 @@ fn compose(
     }
     let title = format!("{}: {}", kit.name, subject_of(&options.over));
     Some(StripPage { title, scene, px_per_pt, size: style.size, panels })
+}
+
+/// What was asked for and is missing from a panel for want of room.
+fn without_room(style: &PageStyle, panels: &[Panel]) -> Vec<Part> {
+    let lacking = |panel: &Panel| {
+        let size = (panel.view.width_pt, panel.view.height_pt);
+        style.without_room(size, furniture::fits(size, LEAST_WITH_NAMES))
+    };
+    let lacking: Vec<Part> = panels.iter().flat_map(lacking).collect();
+    Part::ALL.into_iter().filter(|part| lacking.contains(part)).collect()
 }
 
 /// What the whole strip is about.
@@ -297,11 +322,11 @@ fn picture(
     palette: &Palette,
 ) -> Scene {
     let view = panel.view;
-    let names = view.width_pt >= LEAST_WITH_NAMES.0 && view.height_pt >= LEAST_WITH_NAMES.1;
+    let names = furniture::fits((view.width_pt, view.height_pt), LEAST_WITH_NAMES);
     let layers = style.layers(true);
     // A grid needs its numbers; header, caption and footer say the rest.
     let (text, grid) = (layers.text && names, layers.grid && names);
-    let layers = Layers { text, grid, captioned: true, ..layers };
+    let layers = Layers { text, grid, captioned: true, noted: true, ..layers };
     let stars = if layers.stars { stars::fetch(&view, &sky.stars) } else { Vec::new() };
     let wishes: Vec<_> = wish::wished_targets(kit, &sky.catalogue).collect();
     let wishes: Vec<_> = wishes.iter().map(AsRef::as_ref).collect();

@@ -141,7 +141,7 @@ fn draw_bar(ui: &Ui, axis: Axis, bar: &LadderBar, font: &FontId) -> Rect {
     } else if bar.whole_to_mm >= LADDER_MM.most {
         format!("{} is whole at every length", bar.name)
     } else {
-        format!("{} whole to {}", bar.name, words::focal_length(bar.whole_to_mm.floor()))
+        format!("{} whole to {}", bar.name, words::whole_to(bar.whole_to_mm))
     };
     let galley = painter.layout_no_wrap(text, font.clone(), ui.visuals().weak_text_color());
     let spot =

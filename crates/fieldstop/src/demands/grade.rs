@@ -195,7 +195,8 @@ impl Demands {
         }
     }
 
-    fn hours_grade(&self, hours: Known<f64>) -> Option<(Grade, &'static [Remedy])> {
+    /// The grade of a target's hours, against the night that these demands are for.
+    pub(crate) fn hours_grade(&self, hours: Known<f64>) -> Option<(Grade, &'static [Remedy])> {
         // As many sub-exposures as the night has, or a usual night.
         let night =
             self.subs_a_night.map_or(USUAL_NIGHT_HOURS, |subs| subs * self.sub_exposure_s / 3600.0);

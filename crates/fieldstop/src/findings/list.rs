@@ -1,6 +1,6 @@
 //! Sentences about the wish list: which focal lengths serve it, and what nothing serves.
 
-use super::{Finding, Sentence, fill_decimals, list_of, plural, say};
+use super::{Finding, Sentence, list_of, plural, say};
 use crate::choice::{Choice, Wanted};
 use crate::focal_range::FocalRange;
 use crate::kit::Kit;
@@ -117,7 +117,7 @@ fn too_large(wanted: &[Wanted], choice: &Choice) -> Option<Finding> {
         sentence
             .and(target)
             .and(" (fill ")
-            .number(format!("rigs/{rig}/targets/{target}/fill"), *fill, fill_decimals(*fill))
+            .fill(format!("rigs/{rig}/targets/{target}/fill"), *fill)
             .and(" in ")
             .and(rig)
             .and(")")
@@ -175,9 +175,18 @@ fn no_range(kit: &Kit, choice: &Choice) -> Option<Finding> {
         sentence
             .and(target)
             .and(" (whole to ")
-            .number(format!("ranges/{target}/longest_mm"), *longest, 0)
+            .told(
+                format!("ranges/{target}/longest_mm"),
+                *longest,
+                // The next millimetre is too long already, the one before still too short.
+                &format!("{:.0}", longest.floor()),
+            )
             .and(" mm, detail from ")
-            .number(format!("ranges/{target}/shortest_mm"), *shortest, 0)
+            .told(
+                format!("ranges/{target}/shortest_mm"),
+                *shortest,
+                &format!("{:.0}", shortest.ceil()),
+            )
             .and(" mm)")
     });
     Some(sentence.end())

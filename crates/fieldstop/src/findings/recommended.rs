@@ -1,7 +1,7 @@
 //! Sentences that recommend a rig, and those that a friend would add.
 
 use super::rigs::key;
-use super::{Finding, Sentence, fill_decimals, list_of, plural, say};
+use super::{Finding, Sentence, list_of, plural, say};
 use crate::Verdict;
 use crate::choice::{Choice, Criterion, RigChoice};
 use crate::demands::{Figure, Grade, Value};
@@ -17,8 +17,8 @@ const NEAR_MISS: f64 = 1.2;
 /// no source.
 const LOST_IN_THE_FRAME: f64 = 0.35;
 
-/// What may speak against a rig without any target in mind; one figure of each kind.
-const AGAINST: [Figure; 14] = [
+/// What may speak against a rig; one figure of each kind, as sampling says what pixels per FWHM do.
+const AGAINST: [Figure; 15] = [
     Figure::Sampling,
     Figure::Untracked,
     Figure::Unguided,
@@ -31,6 +31,7 @@ const AGAINST: [Figure; 14] = [
     Figure::LitShare,
     Figure::CornerComa,
     Figure::DepthOfFocus,
+    Figure::HoursPerArcsec2,
     Figure::Saturation,
     Figure::Price,
 ];
@@ -49,9 +50,9 @@ pub(crate) fn recommended(
     found.extend(held_back(kit, choice, best));
     found.extend(near_misses(kit, choice, best));
     found.extend(lost_in_the_frame(best));
-    found.extend(hours(choice, best));
+    found.extend(hours(choice, best, pool, within_limits));
     for grade in [Grade::Bad, Grade::Doubtful] {
-        found.extend(graded(kit, best, grade));
+        found.extend(graded(kit, choice, best, grade));
     }
     found.extend(checklist(kit, best));
     found.extend(next_best(kit, choice, pool, most));
@@ -118,9 +119,7 @@ fn broken(mut sentence: Sentence, kit: &Kit, rig: &RigChoice) -> Sentence {
         sentence = match broken {
             Broken::Budget(over) => sentence
                 .and("costs ")
-                .number(format!("{} - limits/budget", key(rig, "price")), over, 0)
-                .and(" ")
-                .and(&limits.currency)
+                .money(format!("{} - limits/budget", key(rig, "price")), over, &limits.currency)
                 .and(" more than the budget"),
             Broken::Carry(over) => sentence
                 .and("is ")
@@ -178,9 +177,7 @@ fn dearer(sentence: Sentence, kit: &Kit, rig: &RigChoice, than: &RigChoice) -> S
     let difference = format!("{} - {}", key(more, "price"), key(less, "price"));
     sentence
         .and(", for ")
-        .number(difference, (price - other).abs(), 0)
-        .and(" ")
-        .and(&kit.limits.currency)
+        .money(difference, (price - other).abs(), &kit.limits.currency)
         .and(if price > other { " more" } else { " less" })
 }
 
@@ -191,7 +188,7 @@ fn held_back(kit: &Kit, choice: &Choice, best: &RigChoice) -> Option<Finding> {
     (most.served.weighted > best.served.weighted && breaks).then(|| {
         let sentence = say("")
             .word(key(most, "name"), &most.name)
-            .and(" would serve more by hours and stars, ")
+            .and(" would serve more, by hours in the dark and by how much you want each, ")
             .number(key(most, "served"), f64::from(most.served.count), 0)
             .and(" of ")
             .number("wish_list/targets", choice.ranges.len() as f64, 0)
@@ -215,7 +212,7 @@ fn misses(sentence: Sentence, rig: &RigChoice, missed: &[(&str, f64)]) -> Senten
         sentence
             .word(format!("{}/targets/{target}", key(rig, "name")), target)
             .and(" (fill ")
-            .number(key(rig, &format!("targets/{target}/fill")), *fill, fill_decimals(*fill))
+            .fill(key(rig, &format!("targets/{target}/fill")), *fill)
             .and(")")
     })
 }
@@ -246,14 +243,19 @@ fn lost_in_the_frame(rig: &RigChoice) -> Option<Finding> {
         say("In the frame of ")
             .word(key(rig, "name"), &rig.name)
             .and(" half of the targets it serves fill ")
-            .number(key(rig, "median_fill"), median, 2)
+            .fill(key(rig, "median_fill"), median)
             .and(" or less: a longer focal length would show them larger")
             .end()
     })
 }
 
-/// The hours that the list takes with it, beside the rig with the fewest.
-fn hours(choice: &Choice, best: &RigChoice) -> Option<Finding> {
+/// The hours that the list takes with it, beside the rig of the pool with the fewest.
+fn hours(
+    choice: &Choice,
+    best: &RigChoice,
+    pool: &[&RigChoice],
+    within_limits: bool,
+) -> Option<Finding> {
     let of = |rig: &RigChoice| rig.count(Criterion::Hours);
     let own = of(best)?;
     let figure = |rig: &RigChoice| key(rig, Criterion::Hours.key());
@@ -261,13 +263,19 @@ fn hours(choice: &Choice, best: &RigChoice) -> Option<Finding> {
         .number(figure(best), own, 0)
         .and(" h with ")
         .word(key(best, "name"), &best.name);
-    let rigs = choice.rigs.iter().filter_map(|rig| Some((rig, of(rig)?)));
+    let rigs = pool.iter().filter_map(|rig| Some((*rig, of(rig)?)));
     let (least, fewest) = rigs.min_by(|(_, a), (_, b)| a.total_cmp(b))?;
+    // A rig out of the person's reach is no measure of one within.
+    let only_some = within_limits && pool.len() < choice.rigs.len();
     let sentence = if least.rig == best.rig {
-        sentence.and(", the least of all rigs that it is known of")
+        sentence.and(if only_some {
+            ", the least of all rigs within your limits that it is known of"
+        } else {
+            ", the least of all rigs that it is known of"
+        })
     } else {
         sentence
-            .and("; the least is ")
+            .and(if only_some { "; the least within your limits is " } else { "; the least is " })
             .number(figure(least), fewest, 0)
             .and(" h with ")
             .word(key(least, "name"), &least.name)
@@ -275,10 +283,23 @@ fn hours(choice: &Choice, best: &RigChoice) -> Option<Finding> {
     Some(sentence.and(", panels included").end())
 }
 
-/// What is bad, or doubtful, about a rig.
-fn graded(kit: &Kit, rig: &RigChoice, grade: Grade) -> Option<Finding> {
+/// The target of the list that takes a rig longest, and the hours of one panel of it.
+fn longest<'a>(choice: &'a Choice, rig: &RigChoice) -> Option<(&'a str, f64)> {
+    let cells = choice.ranges.iter().zip(&rig.cells);
+    let hours = cells.filter_map(|(range, cell)| Some((range.target.as_str(), cell.hours?)));
+    hours.max_by(|(_, a), (_, b)| a.total_cmp(b))
+}
+
+/// What is bad, or doubtful, about a rig. Hours are a matter of the target, so the longest count.
+fn graded(kit: &Kit, choice: &Choice, rig: &RigChoice, grade: Grade) -> Option<Finding> {
     let demands = &rig.demands;
-    let graded = |figure: &Figure| demands.grade(*figure, &kit.limits).map(|graded| graded.grade);
+    let longest = longest(choice, rig);
+    let graded = |figure: &Figure| match figure {
+        Figure::HoursPerArcsec2 => {
+            longest.and_then(|(_, hours)| demands.hours_grade(Ok(hours))).map(|(grade, _)| grade)
+        }
+        _ => demands.grade(*figure, &kit.limits).map(|graded| graded.grade),
+    };
     let figures: Vec<Figure> =
         AGAINST.into_iter().filter(|figure| graded(figure) == Some(grade)).collect();
     if figures.is_empty() {
@@ -291,6 +312,14 @@ fn graded(kit: &Kit, rig: &RigChoice, grade: Grade) -> Option<Finding> {
     });
     let sentence = list_of(sentence, &figures, |sentence, figure| {
         let sentence = sentence.and(figure.label());
+        if let (Figure::HoursPerArcsec2, Some((target, hours))) = (figure, longest) {
+            return sentence
+                .and(" (up to ")
+                .number(key(rig, &format!("targets/{target}/{}", figure.key())), hours, 1)
+                .and(" h, for ")
+                .and(target)
+                .and(")");
+        }
         let key = key(rig, figure.key());
         match demands.value(*figure) {
             Ok(Value::Number(value)) => sentence.because(key, value),
@@ -304,20 +333,19 @@ fn graded(kit: &Kit, rig: &RigChoice, grade: Grade) -> Option<Finding> {
 fn checklist(kit: &Kit, rig: &RigChoice) -> Option<Finding> {
     let over = over_with_checklist(rig, &kit.limits)?;
     let (price, checklist) = (rig.demands.price.ok()?, rig.demands.checklist_price.ok()?);
+    let currency = &kit.limits.currency;
     Some(
         say("The parts of ")
             .word(key(rig, "name"), &rig.name)
             .and(" cost ")
-            .number(key(rig, "price"), price, 0)
-            .and(" ")
-            .and(&kit.limits.currency)
+            .money(key(rig, "price"), price, currency)
             .and("; with ")
-            .number("limits/checklist_price", checklist, 0)
+            .money("limits/checklist_price", checklist, currency)
             .and(" for the checklist of what else is needed, that is ")
-            .number(
+            .money(
                 format!("{} + limits/checklist_price - limits/budget", key(rig, "price")),
                 over,
-                0,
+                currency,
             )
             .and(" above the budget")
             .end(),

@@ -9,6 +9,7 @@ use crate::pareto::{Better, gaps, nearest_turn};
 use crate::psf::Blur;
 use crate::serving::{SAME_WIDTH, serving_most};
 use crate::why::Why;
+use crate::wording;
 use crate::{Fit, Verdict};
 
 pub(super) fn key(rig: &RigChoice, figure: &str) -> String {
@@ -39,7 +40,7 @@ pub(super) fn best_rigs(wanted: &[Wanted], choice: &Choice) -> Vec<Finding> {
     let weight: f64 = wanted.iter().map(Wanted::weight).sum();
     let alone = if weight > 0.0 {
         alone
-            .and(". By hours in the dark and by stars that is ")
+            .and(". Counted by hours in the dark and by how much you want each, that is ")
             .per_cent("best_rig/weighted / wish_list/weighted", best.served.weighted / weight)
             .and(" of the list")
     } else {
@@ -290,14 +291,12 @@ fn beaten_by(criteria: &[Criterion], rig: &RigChoice, by: &RigChoice) -> Finding
 /// "7 against 12", each with its key.
 fn both(sentence: Sentence, criterion: Criterion, b: &RigChoice, a: &RigChoice) -> Sentence {
     let sentence = match b.count(criterion) {
-        Some(value) => sentence.number(key(b, criterion.key()), value, decimals(criterion)),
+        Some(value) => figure(sentence, key(b, criterion.key()), value, criterion),
         None => sentence.and("unknown"),
     };
     let sentence = sentence.and(" against ");
     match a.count(criterion) {
-        Some(value) => {
-            unit(sentence.number(key(a, criterion.key()), value, decimals(criterion)), criterion)
-        }
+        Some(value) => unit(figure(sentence, key(a, criterion.key()), value, criterion), criterion),
         None => sentence.and("unknown"),
     }
 }
@@ -320,7 +319,15 @@ fn change(
     let difference = format!("{} - {}", key(a, criterion.key()), key(b, criterion.key()));
     let sentence = sentence.and(if by < 0.0 { " falls" } else { " rises" }).and(" by more than ");
     let difference = if by < 0.0 { format!("-({difference})") } else { difference };
-    unit(sentence.number(difference, by.abs(), decimals(criterion)), criterion)
+    unit(figure(sentence, difference, by.abs(), criterion), criterion)
+}
+
+/// A criterion's figure as it reads everywhere.
+fn figure(sentence: Sentence, key: String, value: f64, criterion: Criterion) -> Sentence {
+    match criterion {
+        Criterion::Price => sentence.told(key, value, &wording::whole(value)),
+        _ => sentence.number(key, value, decimals(criterion)),
+    }
 }
 
 /// Decimals at which the differences that matter show.
@@ -486,16 +493,15 @@ fn carry(kit: &Kit, rig: &RigChoice) -> Option<Finding> {
 fn budget(kit: &Kit, rig: &RigChoice) -> Option<Finding> {
     let (budget, price) = (kit.limits.budget?, rig.demands.price.ok()?);
     let over = over_budget(rig, &kit.limits)?;
+    let currency = &kit.limits.currency;
     Some(
         say(&rig.name)
             .and(" costs ")
-            .number(key(rig, "price"), price, 0)
-            .and(" ")
-            .and(&kit.limits.currency)
+            .money(key(rig, "price"), price, currency)
             .and(", ")
-            .number(format!("{} - limits/budget", key(rig, "price")), over, 0)
+            .money(format!("{} - limits/budget", key(rig, "price")), over, currency)
             .and(" above the budget of ")
-            .number("limits/budget", budget, 0)
+            .money("limits/budget", budget, currency)
             .end(),
     )
 }

@@ -5,11 +5,11 @@ use fieldstop::kit::Camera;
 use fieldstop::{Field, Sensor, pixel_scale, range};
 
 use super::{FIELDS_PT, FirstStartInput};
-use crate::demand_words::money;
 use crate::one_camera;
 use crate::starting_points;
 use crate::widget::NumberField;
 use crate::words;
+use crate::words::money;
 
 /// Points a millimetre: the largest sensor fills its card.
 const PT_PER_MM: f32 = 4.0;

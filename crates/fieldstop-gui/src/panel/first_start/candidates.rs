@@ -9,11 +9,12 @@ use fieldstop::kit::{Kit, OtaClass};
 use fieldstop::limits_kept::{Broken, broken_limits};
 
 use super::{FirstStartInput, columns};
-use crate::demand_words::{digits, money, percent};
+use crate::demand_words::{digits, percent};
 use crate::one_camera;
 use crate::starting_points;
 use crate::widget::finding_ui;
 use crate::words;
+use crate::words::money;
 
 const CLASSES_PT: f32 = 420.0;
 

@@ -5,10 +5,11 @@ use fieldstop::kit::{Kit, Limits, Mount, MountKind};
 use fieldstop::range;
 
 use super::{FIELDS_PT, FirstStartInput, columns};
-use crate::demand_words::{digits, money, percent, plain};
+use crate::demand_words::{digits, percent, plain};
 use crate::one_camera;
 use crate::starting_points;
 use crate::widget::{NumberField, name_field};
+use crate::words::money;
 
 pub(super) fn ui(ui: &mut Ui, input: &mut FirstStartInput<'_>) {
     columns(

@@ -5,13 +5,13 @@ use fieldstop::kit::Site;
 use fieldstop::range;
 
 use super::{FIELDS_PT, FirstStartInput, columns};
-use crate::demand_words::whole;
 use crate::files::kit_file::is_known_zone;
 use crate::nights::site_clock::system_zone;
 use crate::nights::{SiteClock, SiteYear};
 use crate::starting_points;
 use crate::state::YearFigures;
 use crate::widget::{NumberField, steady_name_field};
+use crate::words::whole;
 
 /// Sky brightness at the zenith in mag/arcsec², and how to tell. Common practice, after the scale of
 /// Bortle 2001, Sky & Telescope 101 (2), 126, from memory.

@@ -92,7 +92,7 @@ fn bar(ui: &Ui, rect: Rect, range: &TargetRange, axis: LogAxis, most_hours: f64)
         return;
     };
     if lengths.is_empty() || shortest_mm > LADDER_MM.most {
-        let words = format!("its detail shows from {}", words::focal_length(shortest_mm.ceil()));
+        let words = format!("its detail shows from {}", words::detail_from(shortest_mm));
         open_end(ui, rect, whole_to, axis.right, &words, quiet);
         return;
     }
@@ -129,7 +129,7 @@ fn range_words(range: &TargetRange) -> String {
     let Some(lengths) = range.range else {
         return format!("{name}: size unknown, so no focal length can be named; {hours}");
     };
-    let whole = words::focal_length(lengths.longest_mm.floor());
+    let whole = words::whole_to(lengths.longest_mm);
     match lengths.shortest_mm {
         None => format!(
             "{name}: whole up to {whole}, but this air and aperture show the wanted detail at no \
@@ -137,11 +137,10 @@ fn range_words(range: &TargetRange) -> String {
         ),
         Some(shortest) if lengths.is_empty() => format!(
             "{name}: whole up to {whole}, its detail shows only from {}; {hours}",
-            words::focal_length(shortest.ceil())
+            words::detail_from(shortest)
         ),
-        Some(shortest) => format!(
-            "{name}: useful from {} to {whole}; {hours}",
-            words::focal_length(shortest.ceil())
-        ),
+        Some(shortest) => {
+            format!("{name}: useful from {} to {whole}; {hours}", words::detail_from(shortest))
+        }
     }
 }

@@ -9,6 +9,7 @@ use super::cells::{HEAD_HEIGHT, column, column_width, rig_head, text_in};
 use super::{ChooseInput, ChooseView};
 use crate::state::ChoiceAnswer;
 use crate::widget::{finding_ui, named};
+use crate::words::money;
 
 const LABEL_WIDTH: f32 = 168.0;
 const ROW_HEIGHT: f32 = 38.0;
@@ -19,7 +20,8 @@ pub(super) fn value_text(criterion: Criterion, value: f64, currency: &str) -> St
     let sign = if value < 0.0 { "−" } else { "" };
     let value = value.abs();
     let number = match criterion {
-        Criterion::Whole | Criterion::Price => format!("{value:.0}"),
+        Criterion::Price => return format!("{sign}{}", money(value, currency)),
+        Criterion::Whole => format!("{value:.0}"),
         Criterion::Detail | Criterion::GuidingMargin => format!("{value:.2}"),
         Criterion::Hours | Criterion::PayloadMargin | Criterion::Mass => format!("{value:.1}"),
     };
@@ -27,7 +29,6 @@ pub(super) fn value_text(criterion: Criterion, value: f64, currency: &str) -> St
     let unit = match criterion {
         Criterion::Detail => "″",
         Criterion::GuidingMargin => " ×",
-        Criterion::Price => return format!("{number} {currency}"),
         other if other.unit().is_empty() => "",
         other => return format!("{number} {}", other.unit()),
     };

@@ -92,7 +92,7 @@ fn plot(
         let corners = shown.coverage.corners();
         corners.into_iter().map(|(mm, served)| [mm.ln(), share(served)]).collect()
     };
-    let weighted = Line::new("by hours and stars", points(&by_weight))
+    let weighted = Line::new("by hours and how much wanted", points(&by_weight))
         .color(screen::colour(palette.text))
         .width(1.8)
         .fill(0.0)

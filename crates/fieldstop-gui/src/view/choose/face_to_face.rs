@@ -13,7 +13,6 @@ use crate::action::Action;
 use crate::paint::screen;
 use crate::scene::style::rig_style;
 use crate::state::ChoiceAnswer;
-use crate::view::frame::fit_words;
 use crate::widget::{Thumb, finding_ui, named, rig_line};
 use crate::words;
 
@@ -244,6 +243,6 @@ pub(super) fn cell_words(
     rig.cells.get(place).map_or_else(String::new, |cell| {
         let small = if cell.small { ", small" } else { "" };
         let panels = panels_of(input, kit, wanted, rig.rig, &cell.fit);
-        format!("{}{small}", fit_words(&cell.fit, panels))
+        format!("{}{small}", words::fit(&cell.fit, panels))
     })
 }

@@ -8,8 +8,8 @@ use fieldstop::why::Part;
 use super::DemandsInput;
 use super::columns::Columns;
 use super::table::part_row;
-use crate::demand_words::whole;
 use crate::widget::{NumberField, named};
+use crate::words::whole;
 
 /// So that prices stand below each other.
 const LINE_WIDTH: f32 = 400.0;

@@ -14,6 +14,7 @@ use crate::action::Action;
 use crate::demand_words;
 use crate::state::demands::RigDemands;
 use crate::widget::{grade_colour, grade_mark};
+use crate::words;
 
 /// A row of plain numbers, and one with marks under them.
 const PLAIN_HEIGHT: f32 = 24.0;
@@ -71,7 +72,7 @@ fn parts(ui: &mut Ui, columns: &Columns, figure: Figure, input: &DemandsInput<'_
                 let texts = wish
                     .elements
                     .iter()
-                    .map(|elements| elements.map_or_else(|| "–".to_owned(), demand_words::whole));
+                    .map(|elements| elements.map_or_else(|| "–".to_owned(), words::whole));
                 part_row(ui, columns, &wish.name, &texts.collect::<Vec<_>>());
             }
         }

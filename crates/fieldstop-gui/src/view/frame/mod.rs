@@ -19,7 +19,6 @@ use crate::action::{Action, Queue};
 use crate::demand_words;
 use crate::framing::lit_radius;
 use crate::paint::screen;
-use crate::panel_count::PanelCount;
 use crate::scene::PlacedPicture;
 use crate::scene::palette::Palette;
 use crate::scene::primitive::Point;
@@ -192,7 +191,7 @@ fn drawn_frames(input: &FrameInput<'_>, lifted: Option<usize>) -> Vec<DrawnFrame
                 words::focal_ratio(figures.focal_ratio),
                 words::pixel_scale(figures.pixel_scale)
             ));
-            lines.push(fit_words(fit, input.figures.panel_count(input.kit, rig)));
+            lines.push(words::fit(fit, input.figures.panel_count(input.kit, rig)));
             if is_cut(fit, &chosen.target, frame) {
                 lines.push("cut off as aimed".to_owned());
             }
@@ -241,16 +240,6 @@ fn is_cut(fit: &fieldstop::Fit, target: &Target, frame: &fieldstop::Frame) -> bo
         })
 }
 
-/// How a target fits, in a few words: `fill 0.78, whole`.
-pub(crate) fn fit_words(fit: &fieldstop::fit::Fit, panels: PanelCount) -> String {
-    let verdict = fit.verdict.word();
-    match (fit.fill, panels.words()) {
-        (Some(fill), Some(panels)) => format!("fill {}, {verdict}, {panels}", words::fill(fill)),
-        (Some(fill), _) => format!("fill {}, {verdict}", words::fill(fill)),
-        (None, _) => verdict.to_owned(),
-    }
-}
-
 /// The view in one sentence, for those who cannot see it.
 fn describe(input: &FrameInput<'_>) -> String {
     let Some(chosen) = &input.figures.target else {
@@ -264,7 +253,7 @@ fn describe(input: &FrameInput<'_>) -> String {
         .enumerate()
         .map(|(place, (rig, fit))| {
             let panels = input.figures.panel_count(input.kit, place);
-            format!("{}: {}", rig.name, fit_words(fit, panels))
+            format!("{}: {}", rig.name, words::fit(fit, panels))
         })
         .collect();
     let picture = input.picture.map(|picture| format!(". Under them: {}", picture.name));

@@ -18,7 +18,6 @@ use crate::nights::{MONTHS, MonthHours};
 use crate::panel_count::PanelCount;
 use crate::sky::catalogue::Target;
 use crate::sky::wish::{WishNames, as_drawn};
-use crate::view::frame::fit_words;
 use crate::widget::NumberField;
 use crate::widget::named;
 use crate::words;
@@ -201,6 +200,6 @@ fn row(
     let panels = field.map_or(PanelCount::Unknown, |field| {
         input.figures.panels.count(&target, field, input.kit.limits.overlap, fit)
     });
-    ui.label(fit_words(fit, panels));
+    ui.label(words::fit(fit, panels));
     ui.end_row();
 }
