@@ -232,6 +232,7 @@ impl App {
     }
 
     fn choose_target(&mut self, name: String) {
+        self.reveal_wish = true;
         if self.workspace.target.as_ref() != Some(&name) {
             self.workspace.target = Some(name);
             self.update_figures();
