@@ -84,7 +84,7 @@ fn every_step_of_the_first_start_comes_to_rest() {
 fn every_window_comes_to_rest() {
     const BOTH: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
     let windows = [
-        ("Sources and cautions", Modifiers::NONE, Key::F1, Role::Button, "Close window"),
+        ("Keys, sources and cautions", Modifiers::NONE, Key::F1, Role::Button, "Close window"),
         ("Export a table", Modifiers::COMMAND, Key::T, Role::Button, "Copy"),
         ("Panels", Modifiers::COMMAND, Key::M, Role::Button, "Close window"),
         ("Own picture", Modifiers::COMMAND, Key::P, Role::Button, "Close window"),

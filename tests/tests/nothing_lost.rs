@@ -162,6 +162,20 @@ fn work_that_is_thrown_away_is_not_offered_again_and_a_postponed_one_is() {
     keep(&mut window);
     drop(window);
     let mut window = window_on(None, &folder.own());
+    assert!(window.query_by_label_contains("They were kept on 2").is_some(), "it says since when");
+    // Neither a click beside it nor a key of the window is an answer.
+    let beside = egui::Pos2::new(30.0, 400.0);
+    window.drag_at(beside);
+    window.drop_at(beside);
+    window.run_steps(4);
+    for key in [Key::T, Key::P, Key::E] {
+        window.key_press_modifiers(Modifiers::COMMAND, key);
+        window.run_steps(4);
+    }
+    assert!(window.query_by_label(OFFER).is_some());
+    for other in ["Export a table", "Own picture", "Export picture"] {
+        assert!(window.query_by_label(other).is_none(), "{other}");
+    }
     click(&mut window, "Decide later");
     assert!(window.query_by_label(OFFER).is_none());
     drop(window);

@@ -10,12 +10,12 @@
 mod on_screen;
 
 use egui::accesskit::Role;
-use egui::{Key, Modifiers, Pos2, Vec2};
+use egui::{Event, Key, Modifiers, Pos2, Vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use fieldstop_gui::app::App;
 use fieldstop_gui::widget::ClosingClick;
-use on_screen::{Window, kit, open, press, settle};
+use on_screen::{Window, kit, open, open_in, press, settle, shown};
 
 fn focal_length_mm(window: &Window, rig: usize) -> f64 {
     kit(window).resolve(rig).expect("the rig is there").focal_length_mm()
@@ -382,4 +382,130 @@ fn the_click_that_closes_a_list_does_nothing_to_what_lies_beneath() {
     assert_eq!(ground(&window), dark);
     click_on(&mut window, Role::RadioButton, "White paper");
     assert_ne!(ground(&window), dark);
+}
+
+#[test]
+fn three_sliders_moved_in_quick_succession_are_three_steps() {
+    let mut window = open(None);
+    let names: Vec<String> = kit(&window).rigs.iter().take(3).map(|rig| rig.name.clone()).collect();
+    let mut steps = vec![kit(&window).clone()];
+    // Not a moment passes between them.
+    let now = window.ctx.input(|input| input.time);
+    window.input_mut().time = Some(now);
+    for name in &names {
+        let slider = format!("Focal length of {name}");
+        let place = window.get_by_role_and_label(Role::Slider, &slider).rect();
+        let from = place.lerp_inside(Vec2::new(0.3, 0.5));
+        window.drag_at(from);
+        window.run_steps(1);
+        for step in 1..=5 {
+            window.hover_at(from + Vec2::new(3.0 * step as f32, 0.0));
+            window.run_steps(1);
+        }
+        window.drop_at(from + Vec2::new(15.0, 0.0));
+        window.run_steps(1);
+        assert_ne!(kit(&window), steps.last().unwrap(), "{slider}");
+        steps.push(kit(&window).clone());
+    }
+    window.input_mut().time = None;
+    settle(&mut window);
+    steps.pop();
+    for before in steps.iter().rev() {
+        press(&mut window, Modifiers::COMMAND, Key::Z);
+        assert!(kit(&window) == before, "one step back is one slider back");
+    }
+    assert!(!window.state().document().can_undo());
+}
+
+#[test]
+fn while_a_question_is_open_no_shortcut_acts() {
+    const BOTH: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+    let mut window = open(None);
+    let slider = first_rig_slider(&window);
+    window.get_by_role_and_label(Role::Slider, &slider).set_value_accesskit(777.0);
+    settle(&mut window);
+    press(&mut window, Modifiers::COMMAND, Key::N);
+    assert!(window.query_by_label("Stay here").is_some());
+    let (kit_before, view) = (kit(&window).clone(), window.state().workspace().view);
+    let before = shown(&window);
+    let shortcuts = [
+        (Modifiers::COMMAND, Key::T),
+        (Modifiers::COMMAND, Key::P),
+        (Modifiers::COMMAND, Key::M),
+        (Modifiers::COMMAND, Key::E),
+        (BOTH, Key::E),
+        (Modifiers::COMMAND, Key::O),
+        (Modifiers::COMMAND, Key::I),
+        (BOTH, Key::S),
+        (Modifiers::COMMAND, Key::Z),
+        (Modifiers::COMMAND, Key::Num2),
+        (Modifiers::NONE, Key::F1),
+    ];
+    for (modifiers, key) in shortcuts {
+        press(&mut window, modifiers, key);
+        let new: Vec<String> =
+            shown(&window).into_iter().filter(|text| !before.contains(text)).collect();
+        assert!(new.is_empty(), "{modifiers:?} {key:?} brought {new:#?}");
+        assert!(window.query_by_label("Stay here").is_some(), "{modifiers:?} {key:?}");
+    }
+    assert_eq!(*kit(&window), kit_before);
+    assert_eq!(window.state().workspace().view, view);
+    press(&mut window, Modifiers::NONE, Key::Escape);
+    assert!(window.query_by_label("Stay here").is_none());
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_ne!(*kit(&window), kit_before, "shortcuts act again");
+}
+
+#[test]
+fn what_is_typed_straight_after_the_keys_of_find_lands_in_its_field() {
+    let target = |window: &Window| window.state().workspace().target.clone();
+    let keys = Event::Key {
+        key: Key::F,
+        physical_key: None,
+        pressed: true,
+        repeat: false,
+        modifiers: Modifiers::COMMAND,
+    };
+    // In the next frame, and in the same one, as where a frame takes long.
+    for in_the_next in [true, false] {
+        let mut window = open(None);
+        assert_ne!(target(&window).as_deref(), Some("M 33"));
+        window.input_mut().events.push(keys.clone());
+        if in_the_next {
+            window.run_steps(1);
+        }
+        window.input_mut().events.push(Event::Text("M 33".to_owned()));
+        window.run_steps(1);
+        window.key_press(Key::Enter);
+        settle(&mut window);
+        assert_eq!(target(&window).as_deref(), Some("M 33"), "in the next frame: {in_the_next}");
+    }
+}
+
+#[test]
+fn a_target_that_is_found_is_scrolled_to_in_the_wish_list() {
+    let mut window = open_in(Vec2::new(1024.0, 700.0), None);
+    let name = kit(&window).wish_list.last().unwrap().name().to_owned();
+    let more = format!("More for {name}");
+    let row = |window: &Window| window.get_by_role_and_label(Role::Button, &more).rect();
+    assert!(row(&window).top() > 700.0, "it is out of sight at first: {}", row(&window));
+    window.key_press_modifiers(Modifiers::COMMAND, Key::F);
+    window.event(Event::Text(name.clone()));
+    window.key_press(Key::Enter);
+    settle(&mut window);
+    settle(&mut window);
+    assert_eq!(window.state().workspace().target.as_deref(), Some(name.as_str()));
+    assert!(row(&window).bottom() < 700.0, "{}", row(&window));
+}
+
+#[test]
+fn in_a_narrow_window_the_kits_name_gives_way_to_not_saved() {
+    let mut window = open_in(Vec2::new(1024.0, 700.0), None);
+    let slider = first_rig_slider(&window);
+    window.get_by_role_and_label(Role::Slider, &slider).set_value_accesskit(777.0);
+    settle(&mut window);
+    let told = window.get_by_label("not saved").rect();
+    let next = window.get_by_role_and_label(Role::Button, "Site and limits…").rect();
+    let choose = window.get_by_role_and_label(Role::Button, "Choose").rect();
+    assert!(choose.right() < told.left() && told.right() <= next.left(), "{choose} {told} {next}");
 }

@@ -14,11 +14,16 @@ use std::time::Duration;
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use on_screen::{Window, kit, open, press, settle, shown};
+use on_screen::{Window, kit, open_in, press, settle, shown};
 
 /// The Year view of the demo kit, once the year has been worked out.
 fn year_view() -> Window {
-    let mut window = open(None);
+    year_view_in(Vec2::new(1280.0, 800.0))
+}
+
+/// The same in a window of another size.
+fn year_view_in(size: Vec2) -> Window {
+    let mut window = open_in(size, None);
     click(&mut window, "Year");
     type_into(&mut window, "Year", "2026");
     wait_for(&mut window, "is best in");
@@ -84,6 +89,52 @@ fn every_page_has_nothing_but_named_controls() {
         let unnamed: Vec<String> =
             window.unnamed_widgets().iter().map(|widget| format!("{widget:?}")).collect();
         assert!(unnamed.is_empty(), "{page}: {unnamed:#?}");
+    }
+}
+
+/// The narrowest window there is leaves the view 456 points between its neighbours.
+#[test]
+fn in_a_narrow_window_no_control_of_any_page_is_cut_off() {
+    const CONTROLS: [Role; 6] =
+        [Role::Button, Role::TextInput, Role::CheckBox, Role::ComboBox, Role::Figure, Role::Image];
+    let size = Vec2::new(1024.0, 700.0);
+    let mut window = year_view_in(size);
+    let fields: [(&str, &[&str]); 4] = [
+        ("Calendar", &["Year", "hours"]),
+        ("Night by night", &["Year", "Evening of", "Tonight", "One week on"]),
+        ("In season", &["Year", "Month", "At least", "To magnitude", "Also without a magnitude"]),
+        ("Moon and planets", &["Year", "Evening of", "Tonight", "One week on"]),
+    ];
+    for (page, fields) in fields {
+        click(&mut window, page);
+        if page == "In season" {
+            wait_for(&mut window, "objects are up in the dark");
+        }
+        let neighbour = window.get_by_role_and_label(Role::TextInput, "Find a target").rect();
+        // The line of the menus goes over all the window.
+        let menus = window.get_by_role_and_label(Role::Button, "Site and limits…").rect();
+        let nodes = window.query_all_by(|_| true);
+        let is_control = |role| CONTROLS.contains(&role);
+        let controls: Vec<_> = nodes.filter(|n| is_control(n.accesskit_node().role())).collect();
+        for node in &controls {
+            let (rect, name) = (node.rect(), text_of(node));
+            assert!(rect.left() >= 0.0 && rect.right() <= size.x, "{page}: {name:?} at {rect}");
+            let straddles = rect.top() > menus.bottom()
+                && rect.left() < neighbour.left() - 20.0
+                && rect.right() > neighbour.left();
+            assert!(!straddles, "{page}: {name:?} at {rect} lies under the wish list");
+        }
+        for field in fields {
+            let found = controls.iter().filter(|node| text_of(node).as_deref() == Some(*field));
+            let rects: Vec<egui::Rect> = found.map(|node| node.rect()).collect();
+            let seen = rects.iter().any(|rect| rect.right() < neighbour.left());
+            assert!(seen, "{page}: {field} at {rects:?}");
+        }
+        // The marks on the wish list say it as well.
+        let said = window.query_all_by_label_contains("is best in").map(|node| node.rect());
+        let mut said = said.filter(|rect| rect.left() < neighbour.left());
+        let answer = said.next().unwrap_or_else(|| panic!("{page} says when it is best"));
+        assert!(answer.right() < neighbour.left(), "{page}: the answer at {answer}");
     }
 }
 

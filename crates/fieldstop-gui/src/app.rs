@@ -83,6 +83,10 @@ pub struct App {
     may_close: bool,
     recovery: Recovery,
     shown_theme: Option<ThemeChoice>,
+    /// Whether the chosen target's row is to be scrolled to.
+    reveal_wish: bool,
+    /// The control that had the keyboard in the frame before.
+    focused: Option<egui::Id>,
 }
 
 impl App {
@@ -128,6 +132,8 @@ impl App {
             may_close: false,
             recovery: Recovery::default(),
             shown_theme: None,
+            reveal_wish: false,
+            focused: None,
         };
         // Where they left off, if it is still there.
         let last = app.workspace.last.clone().filter(|path| path.is_file());
@@ -166,7 +172,14 @@ impl App {
     }
 
     fn take_input(&mut self, ctx: &egui::Context) {
-        self.queue.listen(ctx);
+        self.part_steps(ctx);
+        if !self.wants_answer() {
+            self.queue.listen(ctx);
+            // At once: what was typed after the keys may have come with them.
+            if self.queue.take_out(&Action::FindTarget) {
+                self.find_target();
+            }
+        }
         let dropped = ctx.input(|input| input.raw.dropped_files.clone());
         if let Some(file) = dropped.first() {
             let path = file.path().to_owned();
@@ -382,9 +395,11 @@ impl App {
             });
         });
         self.finder.ui(ui, &self.document.kit, &self.sky.catalogue, &mut self.queue);
+        let reveal = std::mem::take(&mut self.reveal_wish);
         egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
             wish_list::ui(
                 ui,
+                reveal,
                 &self.document.kit,
                 &self.figures,
                 &self.year,
@@ -420,6 +435,19 @@ impl App {
         let stop = status_line::ui(ui, pointed, target, sky, &self.notice, job);
         if stop {
             self.savings.stop();
+        }
+    }
+
+    /// Ends a step of the history where a person takes up something else: with a press of the
+    /// pointer, or with the keyboard on another control. The kit is still as they left it.
+    fn part_steps(&mut self, ctx: &egui::Context) {
+        let (pressed, held) =
+            ctx.input(|input| (input.pointer.any_pressed(), input.pointer.any_down()));
+        let focused = ctx.memory(|memory| memory.focused());
+        let moved = std::mem::replace(&mut self.focused, focused) != focused;
+        // What is dragged may take the keyboard as well, and is one step all the same.
+        if pressed || (moved && !held) {
+            self.document.end_step();
         }
     }
 

@@ -3,6 +3,37 @@
 use crate::glossary;
 use crate::sources::{BRIGHT_STARS, DEEP_SKY, STARS};
 
+/// What each key does, in the order shown.
+pub const KEYS: [(&str, &str); 27] = [
+    ("Ctrl+1 to Ctrl+4", "show Frame, Year, Demands, Choose"),
+    ("Ctrl+F", "finds a target"),
+    ("Arrows", "turn the chosen frame"),
+    ("Shift+arrows", "move the chosen frame"),
+    ("Ctrl+arrows", "pan the sky"),
+    ("+ and −, Alt+↑ and Alt+↓", "zoom"),
+    ("Alt+Home", "shows every frame"),
+    ("Ctrl+B", "turns the chosen frame to its best rotation"),
+    ("Ctrl+M", "lists mosaic panels"),
+    ("Ctrl+P", "puts your own picture under the frames"),
+    ("Ctrl+D", "draws the target's outline, or ends that"),
+    ("[ and ]", "choose a corner of an outline that is drawn; arrows move it, with Shift less"),
+    ("Insert, Delete", "add a corner, take one away"),
+    ("Enter, Escape", "finish the outline, leave it"),
+    ("Ctrl+Z, Ctrl+Shift+Z", "undo, redo"),
+    ("Ctrl+S, Ctrl+Shift+S", "save the kit, save it under another name"),
+    ("Ctrl+O", "opens a kit"),
+    ("Ctrl+N", "begins a kit"),
+    ("Ctrl+E", "exports a picture"),
+    ("Ctrl+Shift+E", "makes a comparison sheet"),
+    ("Ctrl+T", "exports a table"),
+    ("Ctrl+I", "reads a wish list from a file"),
+    ("Tab, Shift+Tab", "go from control to control"),
+    ("Arrows left and right", "change the focal length, on a handle of the ladder"),
+    ("Escape", "closes a window over the view"),
+    ("F1", "shows and hides this"),
+    ("Ctrl+Q", "leaves"),
+];
+
 /// Title and text of each notice, in the order shown.
 pub fn all() -> Vec<(&'static str, String)> {
     let mut notices: Vec<_> = ALL.iter().map(|&(title, text)| (title, text.to_owned())).collect();
@@ -11,7 +42,7 @@ pub fn all() -> Vec<(&'static str, String)> {
     notices
 }
 
-const ALL: [(&str, &str); 10] = [
+const ALL: [(&str, &str); 9] = [
     (
         "Cautions",
         "Never point any optics at or near the Sun without a certified full-aperture solar filter.\n\
@@ -19,17 +50,6 @@ const ALL: [(&str, &str); 10] = [
          Heavy rigs: follow local guidance on lifting, and lift the heaviest piece with help.\n\
          Mains electricity, batteries and dew: use outdoor-rated, protected supplies and follow \
          local electrical codes.",
-    ),
-    (
-        "Keys",
-        "Arrows turn the chosen frame, with Shift move it, with Ctrl pan the sky. + and − zoom. \
-         Ctrl+1 to Ctrl+4 show the views. Ctrl+F finds a target, Ctrl+B turns to the best rotation, Ctrl+M lists mosaic panels, \
-         Ctrl+D draws the target's outline: [ and ] choose a corner, arrows move it, with Shift in finer steps, \
-         Insert adds one, Delete takes it away, Enter finishes, Escape leaves. \
-         Ctrl+E exports a picture, Ctrl+Shift+E a comparison sheet, Ctrl+T a table; Ctrl+I reads a wish list, Ctrl+P puts \
-         your own picture under the frames. Alt+↑ and Alt+↓ zoom too, Alt+Home shows every frame. Ctrl+N begins a kit, \
-         Ctrl+O opens one, Ctrl+S saves, Ctrl+Shift+S under another name, Ctrl+Q leaves; Ctrl+Z undoes, Ctrl+Shift+Z redoes. Tab goes from \
-         control to control; on a handle of the ladder, arrows change the focal length.",
     ),
     (
         "What is synthetic",
@@ -67,3 +87,38 @@ const ALL: [(&str, &str); 10] = [
          Apache-2.0; the sky data keep their own licences.",
     ),
 ];
+
+#[cfg(test)]
+mod tests {
+    use egui::{Key, Modifiers};
+
+    use super::KEYS;
+    use crate::action::Action;
+
+    #[test]
+    fn every_key_of_the_window_is_listed() {
+        for action in Action::with_shortcuts() {
+            let keys = action.shortcut().map(|keys| {
+                let held = [
+                    (Modifiers::ALT, "Alt+"),
+                    (Modifiers::COMMAND, "Ctrl+"),
+                    (Modifiers::SHIFT, "Shift+"),
+                ];
+                let held =
+                    held.map(|(one, name)| if keys.modifiers.contains(one) { name } else { "" });
+                let key = match keys.logical_key {
+                    Key::ArrowUp => "↑",
+                    Key::ArrowDown => "↓",
+                    // Named by the first and the last of them.
+                    Key::Num2 | Key::Num3 => "1",
+                    other => other.name(),
+                };
+                held.concat() + key
+            });
+            let listed = keys.as_deref().is_some_and(|keys| {
+                KEYS.iter().any(|(known, _)| known.split([' ', ',']).any(|one| one == keys))
+            });
+            assert!(listed, "{keys:?} for {action:?}");
+        }
+    }
+}

@@ -49,7 +49,7 @@ pub enum Action {
     ShowSite,
     /// Show the window for a comparison sheet.
     AskSheet,
-    /// Show sources, licences and cautions.
+    /// Show keys, sources, licences and cautions.
     ShowAbout,
     /// Take the last change back.
     Undo,
@@ -156,7 +156,7 @@ impl Action {
             Self::RemovePicture => "Remove",
             Self::ShowSite => "Site and limits…",
             Self::AskSheet => "Comparison sheet…",
-            Self::ShowAbout => "Sources and cautions…",
+            Self::ShowAbout => "Keys, sources and cautions…",
             Self::Undo => "Undo",
             Self::Redo => "Redo",
             Self::ShowView(view) => view.label(),
@@ -305,6 +305,13 @@ impl Queue {
     /// Hands out what was asked for, in order.
     pub fn take(&mut self) -> Vec<Action> {
         std::mem::take(&mut self.0)
+    }
+
+    /// Takes an action out, however often it was asked for; false if it was not.
+    pub fn take_out(&mut self, action: &Action) -> bool {
+        let before = self.0.len();
+        self.0.retain(|asked| asked != action);
+        self.0.len() < before
     }
 
     /// Asks for those actions whose keys were pressed.

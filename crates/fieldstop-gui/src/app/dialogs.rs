@@ -47,10 +47,29 @@ pub(super) struct Dialogs {
     pub(super) after_save: Option<Action>,
 }
 
+impl Dialogs {
+    /// Whether one of them wants an answer before anything else is done.
+    fn wants_answer(&self) -> bool {
+        self.sketch.is_some()
+            || self.sheet.is_some()
+            || self.file.is_some()
+            || self.own_target.is_some()
+            || self.wishes.is_some()
+            || self.failure.is_some()
+            || self.unsaved.is_some()
+            || self.changed_on_disk.is_some()
+    }
+}
+
 impl App {
+    /// Whether an answer is waited for, and keys are for that alone.
+    pub(super) fn wants_answer(&self) -> bool {
+        self.dialogs.wants_answer() || self.offers_work()
+    }
+
     pub(super) fn show_dialogs(&mut self, ctx: &egui::Context) {
-        let typing = ctx.memory(|memory| memory.focused().is_some());
-        if !typing && ctx.input(|input| input.key_pressed(egui::Key::Escape)) {
+        let busy = self.wants_answer() || ctx.memory(|memory| memory.focused().is_some());
+        if !busy && ctx.input(|input| input.key_pressed(egui::Key::Escape)) {
             self.dialogs.site = false;
             self.dialogs.about = false;
             self.dialogs.panels = false;

@@ -139,10 +139,15 @@ impl App {
             && self.recovery.kept.as_ref() != Some(&self.document.kit)
     }
 
+    /// Whether work of an earlier run waits for its answer.
+    pub(super) fn offers_work(&self) -> bool {
+        !self.recovery.offered.is_empty()
+    }
+
     pub(super) fn show_recovered(&mut self, ctx: &egui::Context) {
         let Some(first) = self.recovery.offered.front() else { return };
         let Unsaved { kit, path, .. } = &first.unsaved;
-        match recovered::window(ctx, &kit.name, path.as_deref()) {
+        match recovered::window(ctx, &kit.name, path.as_deref(), first.kept_at) {
             RecoveredAnswer::Asking => {}
             RecoveredAnswer::Restore => {
                 if let Some(left) = self.recovery.offered.pop_front() {

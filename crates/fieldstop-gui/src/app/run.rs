@@ -234,6 +234,7 @@ impl App {
     fn choose_target(&mut self, name: String) {
         let target = target_named(&self.document.kit, &name, &self.sky.catalogue);
         let name = target.map_or(name, |target| target.into_owned().name);
+        self.reveal_wish = true;
         if self.workspace.target.as_ref() != Some(&name) {
             self.workspace.target = Some(name);
             self.update_figures();

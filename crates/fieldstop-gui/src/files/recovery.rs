@@ -7,6 +7,7 @@
 use std::fs::{self, File, TryLockError};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 use fieldstop::kit::Kit;
 use serde::{Deserialize, Serialize};
@@ -70,6 +71,8 @@ pub struct LeftBehind {
     pub slot: Slot,
     /// The work.
     pub unsaved: Unsaved,
+    /// When its file was written, if the system tells.
+    pub kept_at: Option<SystemTime>,
 }
 
 /// What earlier windows left in a folder.
@@ -156,7 +159,10 @@ pub fn left_behind(folder: &Path, knows_target: KnowsTarget<'_>) -> Found {
         // A lock that the system cannot give (as on some network disks) is not a reason to touch it.
         let Ok(Some(slot)) = Slot::lock(folder, number) else { continue };
         match read(&slot.file, knows_target) {
-            Ok(unsaved) => found.work.push(LeftBehind { slot, unsaved }),
+            Ok(unsaved) => {
+                let kept_at = fs::metadata(&slot.file).and_then(|known| known.modified()).ok();
+                found.work.push(LeftBehind { slot, unsaved, kept_at });
+            }
             Err(why) => found.unreadable.push(why),
         }
     }

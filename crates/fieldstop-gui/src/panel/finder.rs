@@ -31,13 +31,16 @@ impl Finder {
 
     /// Shows the field, and the results below it.
     pub fn ui(&mut self, ui: &mut Ui, kit: &Kit, catalogue: &Catalogue, queue: &mut Queue) {
+        let id = ui.make_persistent_id("find a target");
+        // Before the field is shown, so that what is typed in this very frame lands in it.
+        if std::mem::take(&mut self.wants_focus) {
+            ui.memory_mut(|memory| memory.request_focus(id));
+        }
         let field = TextEdit::singleline(&mut self.text)
+            .id(id)
             .hint_text("Find: M 31, Veil, Cygnus…")
             .desired_width(f32::INFINITY);
         let response = named(ui.add(field), "Find a target");
-        if std::mem::take(&mut self.wants_focus) {
-            response.request_focus();
-        }
         if response.changed() {
             self.place = 0;
             let found = catalogue.search(&self.text, SHOWN);

@@ -1,10 +1,16 @@
 //! The top line: the kit's name, the menus, undo and redo, export.
 
-use egui::{Align, Layout, Ui};
+use egui::{Align, Label, Layout, RichText, TextStyle, TextWrapMode, Ui};
 
 use crate::action::{Action, Queue};
 use crate::state::{Document, Origin, ThemeChoice, ViewChoice, Workspace};
 use crate::widget::keep_menu_open;
+
+const NOT_SAVED: &str = "not saved";
+/// Less of a kit's name says nothing.
+const LEAST_NAME_PT: f32 = 40.0;
+/// Width of the toolkit's separator.
+const SEPARATOR_PT: f32 = 6.0;
 
 /// Shows the line.
 ///
@@ -20,11 +26,15 @@ pub fn ui(
         kit_menu(ui, workspace, document, queue);
         look_menu(ui, workspace, queue);
         ui.separator();
-        ui.strong(&document.kit.name);
+        let room = ui.available_width() - room_for_the_rest(ui, document.is_changed());
+        ui.scope(|ui| {
+            ui.set_max_width(room.max(LEAST_NAME_PT));
+            ui.add(Label::new(RichText::new(&document.kit.name).strong()).truncate());
+        });
         views(ui, shown, queue);
         if document.is_changed() {
             ui.separator();
-            ui.weak("not saved").on_hover_text("This kit has changes that no file holds yet");
+            ui.weak(NOT_SAVED).on_hover_text("This kit has changes that no file holds yet");
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             queue.button(ui, Action::AskSketch, true);
@@ -34,6 +44,24 @@ pub fn ui(
             queue.button(ui, Action::ShowSite, true);
         });
     });
+}
+
+/// What stands behind the kit's name, which gives way to it.
+fn room_for_the_rest(ui: &Ui, changed: bool) -> f32 {
+    let spacing = ui.spacing();
+    let text = |text: &str| {
+        let text = egui::WidgetText::from(text);
+        let galley =
+            text.into_galley(ui, Some(TextWrapMode::Extend), f32::INFINITY, TextStyle::Button);
+        galley.size().x + spacing.item_spacing.x
+    };
+    let button = |label: &str| text(label) + 2.0 * spacing.button_padding.x;
+    let separator = SEPARATOR_PT + spacing.item_spacing.x;
+    let views: f32 = ViewChoice::ALL.iter().map(|view| button(view.label())).sum();
+    let right = [Action::AskSketch, Action::Redo, Action::Undo, Action::ShowSite];
+    let right: f32 = right.iter().map(|action| button(action.label())).sum();
+    let saved = if changed { separator + text(NOT_SAVED) } else { 0.0 };
+    views + right + saved + 2.0 * separator + 2.0 * spacing.item_spacing.x
 }
 
 /// One button a view, in the order of the questions.

@@ -12,9 +12,10 @@ use crate::widget::{month_marks, named, outline_thumb};
 use crate::words;
 use fieldstop::kit::{Kit, Wish};
 
-/// Shows the rows.
+/// Shows the rows; scrolls to that of the chosen target where it is to be revealed.
 pub fn ui(
     ui: &mut Ui,
+    reveal: bool,
     kit: &Kit,
     figures: &Figures,
     year: &YearFigures,
@@ -59,7 +60,11 @@ pub fn ui(
                                                 .map_or_else(|| name.to_owned(), Target::title);
                                             let button =
                                                 egui::Button::selectable(chosen, text).truncate();
-                                            if ui.add(button).clicked() {
+                                            let response = ui.add(button);
+                                            if chosen && reveal {
+                                                response.scroll_to_me(None);
+                                            }
+                                            if response.clicked() {
                                                 queue.push(Action::ChooseTarget(name.to_owned()));
                                             }
                                         },

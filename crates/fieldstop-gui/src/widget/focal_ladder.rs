@@ -6,6 +6,7 @@ use egui::{
 };
 use fieldstop::range::LADDER_MM;
 
+use super::ladder_names::{NameRoom, place_names};
 use super::{LogAxis, rig_line};
 use crate::scene::primitive::DashPattern;
 use crate::words;
@@ -158,7 +159,9 @@ fn handle_ui(ui: &Ui, axis: Axis, index: usize, handle: &LadderHandle, out: &mut
     let name = format!("{} on the focal ladder", handle.name);
     response.widget_info(|| WidgetInfo::slider(true, handle.focal_length_mm, &name));
     declare_range(ui, id);
-    let response = response.on_hover_cursor(egui::CursorIcon::ResizeHorizontal);
+    // Said here as well: on a crowded ladder a name may have no room.
+    let tip = format!("{} {}", handle.name, words::focal_length(handle.focal_length_mm));
+    let response = response.on_hover_cursor(egui::CursorIcon::ResizeHorizontal).on_hover_text(tip);
     if response.clicked() || response.drag_started() || response.gained_focus() {
         response.request_focus();
         out.chosen = Some(index);
@@ -234,55 +237,36 @@ fn draw_handle(ui: &Ui, rect: Rect, handle: &LadderHandle, lifted: bool) {
     painter.add(egui::Shape::convex_polygon(points, handle.colour, Stroke::new(1.5, edge)));
 }
 
-/// Names above their handles, in as many rows as keep them apart; beside them, with a line to the
-/// handle, where that is not enough.
-fn draw_names(ui: &Ui, axis: Axis, handles: &[LadderHandle], font: &FontId, mut placed: Vec<Rect>) {
-    const ROWS: usize = 3;
+/// Names above their handles, those that have room.
+fn draw_names(ui: &Ui, axis: Axis, handles: &[LadderHandle], font: &FontId, taken: Vec<Rect>) {
     let painter = ui.painter();
-    let row_height = ui.fonts_mut(|fonts| fonts.row_height(font)) + 1.0;
-    let mut order: Vec<usize> = (0..handles.len()).collect();
-    order.sort_by_key(|&index| !handles[index].chosen);
-    for index in order {
-        let handle = &handles[index];
-        let text = format!("{} {}", handle.name, words::focal_length(handle.focal_length_mm));
-        let colour = if handle.chosen {
-            ui.visuals().strong_text_color()
-        } else {
-            ui.visuals().text_color()
-        };
-        let galley = painter.layout_no_wrap(text, font.clone(), colour);
-        let half = galley.size().x / 2.0;
-        let centre = axis.x(handle.focal_length_mm);
-        let lowest = axis.rect.left() + half + 2.0;
-        let middle = |aside: f32| {
-            (centre + aside).clamp(lowest, (axis.rect.right() - half - 2.0).max(lowest))
-        };
-        let spots = asides(axis.rect.width()).flat_map(|aside| {
-            (0..ROWS).map(move |row| (aside, axis.y - 23.0 - row_height * row as f32))
-        });
-        let mut spots = spots.map(|(aside, bottom)| {
-            let corner = Pos2::new(middle(aside) - half, bottom - galley.size().y);
-            Rect::from_min_size(corner, galley.size())
-        });
-        let free = |spot: &Rect| {
-            let apart = |other: &Rect| !other.expand2(Vec2::new(6.0, 0.0)).intersects(*spot);
-            spot.top() >= axis.rect.top() - 1.0 && placed.iter().all(apart)
-        };
-        let Some(spot) = spots.find(free) else { continue };
-        if !spot.x_range().contains(centre) {
-            let end = Pos2::new(centre, axis.y - 21.0);
-            let start = Pos2::new(centre.clamp(spot.left(), spot.right()), spot.center().y);
-            painter.line_segment([start, end], Stroke::new(1.0, handle.colour));
+    let row_pt = ui.fonts_mut(|fonts| fonts.row_height(font)) + 1.0;
+    let mut order: Vec<&LadderHandle> = handles.iter().collect();
+    order.sort_by_key(|handle| !handle.chosen);
+    let galleys: Vec<_> = order
+        .iter()
+        .map(|handle| {
+            let text = format!("{} {}", handle.name, words::focal_length(handle.focal_length_mm));
+            let colour = if handle.chosen {
+                ui.visuals().strong_text_color()
+            } else {
+                ui.visuals().text_color()
+            };
+            (painter.layout_no_wrap(text, font.clone(), colour), colour)
+        })
+        .collect();
+    let wanted: Vec<(f32, Vec2)> = order
+        .iter()
+        .zip(&galleys)
+        .map(|(handle, (galley, _))| (axis.x(handle.focal_length_mm), galley.size()))
+        .collect();
+    let room = NameRoom { rect: axis.rect, axis_y: axis.y, row_pt };
+    let places = place_names(&wanted, room, taken);
+    for ((handle, (galley, colour)), place) in order.into_iter().zip(galleys).zip(places) {
+        let Some(place) = place else { continue };
+        if let Some(leader) = place.leader {
+            painter.line_segment(leader, Stroke::new(1.0, handle.colour));
         }
-        painter.galley(spot.min, galley, colour);
-        placed.push(spot);
+        painter.galley(place.spot.min, galley, colour);
     }
-}
-
-/// Steps to the left and right by turns, up to a width.
-fn asides(width: f32) -> impl Iterator<Item = f32> {
-    const STEP_PT: f32 = 10.0;
-    let most = (width / STEP_PT) as u16;
-    std::iter::once(0.0)
-        .chain((1..=most).flat_map(|step| [1.0, -1.0].map(|side| side * f32::from(step) * STEP_PT)))
 }

@@ -7,6 +7,7 @@ mod finding;
 mod finite_numbers;
 mod focal_ladder;
 mod grade_mark;
+mod ladder_names;
 mod log_axis;
 mod month_marks;
 mod name_field;

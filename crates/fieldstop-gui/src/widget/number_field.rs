@@ -1,6 +1,6 @@
 //! A number with a unit, typed: a draft until it parses and lies in range.
 
-use egui::{Align, Align2, Id, Key, RichText, TextEdit, Ui};
+use egui::{Align, Align2, Id, Key, RichText, TextEdit, Ui, Vec2};
 use fieldstop::range::Range;
 
 use super::name_field::refusal_ui;
@@ -26,6 +26,9 @@ struct Draft {
     refusal: Option<String>,
     refused_at_s: f64,
 }
+
+/// Width of what is typed in a compact field.
+const COMPACT_PT: f32 = 48.0;
 
 /// How long a refusal stays once the field has been left.
 const REFUSAL_S: f64 = 12.0;
@@ -106,7 +109,7 @@ impl<'a> NumberField<'a> {
         let id = ui.make_persistent_id(("number", self.salt, self.label));
         let mut draft: Draft = ui.data_mut(|data| data.get_temp(id)).unwrap_or_default();
         let mut taken = None;
-        ui.horizontal(|ui| {
+        let line = |ui: &mut Ui| {
             ui.label(self.label).on_hover_text(self.tip_text());
             if self.compact {
                 taken = self.edit(ui, id, shown, &mut draft, &parse);
@@ -120,10 +123,29 @@ impl<'a> NumberField<'a> {
                 );
                 taken = self.edit(ui, id, shown, &mut draft, &parse);
             });
-        });
+        };
+        if self.compact {
+            // Its width is told first: a line that wraps then takes it to the next row as a whole.
+            let size = Vec2::new(self.compact_width(ui), ui.spacing().interact_size.y);
+            ui.allocate_ui_with_layout(size, egui::Layout::left_to_right(Align::Center), line);
+        } else {
+            ui.horizontal(line);
+        }
         refusal_ui(ui, draft.refusal.as_deref(), self.steady);
         ui.data_mut(|data| data.insert_temp(id, draft));
         taken
+    }
+
+    /// What label, field and unit take side by side.
+    fn compact_width(self, ui: &Ui) -> f32 {
+        let font = egui::TextStyle::Body.resolve(ui.style());
+        let text = |text: &str| {
+            let ink = ui.visuals().text_color();
+            ui.painter().layout_no_wrap(text.to_owned(), font.clone(), ink).size().x
+        };
+        // A field's margins, on either side of what is typed.
+        let field = COMPACT_PT + 8.0;
+        text(self.label) + text(self.unit) + field + 2.0 * ui.spacing().item_spacing.x + 2.0
     }
 
     fn edit<T>(
@@ -143,7 +165,7 @@ impl<'a> NumberField<'a> {
         let response = ui.add(
             TextEdit::singleline(&mut draft.text)
                 .id(id)
-                .desired_width(if self.compact { 48.0 } else { 72.0 })
+                .desired_width(if self.compact { COMPACT_PT } else { 72.0 })
                 .align(Align2::RIGHT_CENTER),
         );
         let response = named(response, self.label);

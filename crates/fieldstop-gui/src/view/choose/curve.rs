@@ -137,28 +137,24 @@ fn plot(
 /// Marks the best one above, the best two below it.
 fn marks(ui: &Ui, place: Rect, axis: LogAxis, shown: Curve<'_>) {
     let strong = ui.visuals().strong_text_color();
-    if let Some(best) = shown.best {
-        mark(ui, place, axis, best, 0, "best one", Stroke::new(2.0, strong));
+    let thin = Stroke::new(1.2, strong);
+    let one = shown.best.map(|best| (best, 0, "best one", Stroke::new(2.0, strong)));
+    let two = shown
+        .best_pair
+        .map(|pair| [(pair.short, 1, "best two", thin), (pair.long, 2, "and", thin)]);
+    let marks: Vec<_> = one.into_iter().chain(two.into_iter().flatten()).collect();
+    for &(best, row, _, stroke) in &marks {
+        mark_lines(ui, place, axis, best, row, stroke);
     }
-    if let Some(pair) = shown.best_pair {
-        let stroke = Stroke::new(1.2, strong);
-        mark(ui, place, axis, pair.short, 1, "best two", stroke);
-        mark(ui, place, axis, pair.long, 2, "and", stroke);
+    // After all lines, so that none goes through a name.
+    for (best, row, name, _) in marks {
+        mark_name(ui, place, axis, best, row, name);
     }
 }
 
 /// A line at a focal length, and a beam over all those that do as well.
-fn mark(
-    ui: &Ui,
-    place: Rect,
-    axis: LogAxis,
-    best: BestFocalLength,
-    row: u8,
-    name: &str,
-    stroke: Stroke,
-) {
+fn mark_lines(ui: &Ui, place: Rect, axis: LogAxis, best: BestFocalLength, row: u8, stroke: Stroke) {
     let painter = ui.painter_at(place.intersect(ui.clip_rect()));
-    let font = TextStyle::Small.resolve(ui.style());
     let top = place.top() + MARK_HEIGHT * f32::from(row);
     let beam = top + MARK_HEIGHT - 1.5;
     let x = axis.x(best.focal_length_mm);
@@ -177,13 +173,24 @@ fn mark(
             3.0,
         ));
     }
+}
+
+/// A mark's words over its beam, on a ground of their own.
+fn mark_name(ui: &Ui, place: Rect, axis: LogAxis, best: BestFocalLength, row: u8, name: &str) {
+    let painter = ui.painter_at(place.intersect(ui.clip_rect()));
+    let font = TextStyle::Small.resolve(ui.style());
+    let ink = ui.visuals().strong_text_color();
+    let (top, x) = (place.top() + MARK_HEIGHT * f32::from(row), axis.x(best.focal_length_mm));
     let text = format!("{name}: {}", words::focal_length(best.focal_length_mm.round()));
-    let galley = painter.layout_no_wrap(text, font, stroke.color);
+    let galley = painter.layout_no_wrap(text, font, ink);
     // A name wider than the plot begins at its left.
     let leftmost = place.left() + 2.0;
     let left = (x - galley.size().x / 2.0)
         .clamp(leftmost, (place.right() - galley.size().x - 2.0).max(leftmost));
-    painter.galley(Pos2::new(left, top + 1.0), galley, stroke.color);
+    let spot = Rect::from_min_size(Pos2::new(left, top + 1.0), galley.size());
+    let ground = spot.expand2(egui::vec2(2.0, 0.0));
+    painter.rect_filled(ground, 0.0, ui.visuals().extreme_bg_color);
+    painter.galley(spot.min, galley, ink);
 }
 
 fn at_words(shown: Curve<'_>, mm: f64) -> String {

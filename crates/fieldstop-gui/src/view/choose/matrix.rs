@@ -56,7 +56,7 @@ pub(super) fn ui(
 fn head(ui: &mut Ui, width: f32, all: f32, answer: &ChoiceAnswer, input: &mut ChooseInput<'_>) {
     let (rect, _) = ui.allocate_exact_size(Vec2::new(all, HEAD_HEIGHT), Sense::hover());
     for (place, rig) in answer.choice.rigs.iter().enumerate() {
-        let below = format!("serves {} of {}", rig.served.count, answer.wanted.len());
+        let below = format!("{} of {} served", rig.served.count, answer.wanted.len());
         let told = format!(
             "{} whole, {} tight, {} spill, {} small, {} served",
             rig.whole, rig.tight, rig.spills, rig.small, rig.served.count

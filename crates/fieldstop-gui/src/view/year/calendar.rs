@@ -1,7 +1,7 @@
 //! The calendar: a row a target, a column a night or a week, the shade its usable dark hours.
 
 use egui::text::{LayoutJob, TextWrapping};
-use egui::{Align2, Color32, Pos2, Rect, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
+use egui::{Align2, Color32, Pos2, Rect, RichText, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
 use fieldstop::season::UsableHours;
 use jiff::civil::Date;
 
@@ -17,6 +17,8 @@ use crate::state::ViewChoice;
 const NAME_PT: f32 = 150.0;
 const TOTAL_PT: f32 = 62.0;
 const ROW_PT: f32 = 17.0;
+/// Months narrower than this say their first letter.
+const SHORT_NAME_PT: f32 = 26.0;
 /// A column a night from this width on; a column a week where there is less room.
 const NARROWEST_PT: f32 = 2.0;
 /// The full shade. Longer nights than this are rare where people live.
@@ -118,11 +120,13 @@ pub(super) fn month_names(ui: &mut Ui, columns: &Columns, year: &SiteYear, total
     let (rect, _) = row(ui, Sense::hover());
     let font = egui::TextStyle::Small.resolve(ui.style());
     let ink = ui.visuals().weak_text_color();
+    let letters = if columns.x(28) - columns.x(0) < SHORT_NAME_PT { 1 } else { 3 };
     for (index, night) in year.nights.iter().enumerate() {
         if night.evening.day() == 1 {
             let x = columns.x(index);
             ui.painter().vline(x, rect.bottom() - 4.0..=rect.bottom(), Stroke::new(1.0, ink));
             let name = month_short(month_index(night.evening));
+            let name = name.get(..letters).unwrap_or(name);
             let at = Pos2::new(x + 3.0, rect.bottom() - 2.0);
             ui.painter().text(at, Align2::LEFT_BOTTOM, name, font.clone(), ink);
         }
@@ -337,20 +341,16 @@ fn mark_tonight(ui: &Ui, columns: &Columns, year: &SiteYear, tonight: Option<Dat
 
 /// What the shades mean.
 fn key(ui: &mut Ui, columns: &Columns, input: &YearInput<'_>) {
-    let (rect, _) = row(ui, Sense::hover());
     let colour = screen::colour(input.palette.chosen);
-    let font = egui::TextStyle::Small.resolve(ui.style());
-    let ink = ui.visuals().weak_text_color();
-    let mut x = columns.left;
-    for hours in [0.0, 2.0, 5.0, 8.0f32] {
-        let square = Rect::from_min_size(Pos2::new(x, rect.top() + 4.0), Vec2::new(14.0, 10.0));
-        ui.painter().rect_filled(square, 0.0, shade(ui.visuals(), colour, hours / FULL_HOURS));
-        let at = Pos2::new(x + 18.0, rect.center().y);
-        let text = format!("{hours:.0} h");
-        let end = ui.painter().text(at, Align2::LEFT_CENTER, text, font.clone(), ink);
-        x = end.right() + 10.0;
-    }
-    let each = if columns.a_column > 1 { "usable a night, by weeks" } else { "usable a night" };
-    let text = format!("{each}; slash: no astronomical night; upright line: tonight");
-    ui.painter().text(Pos2::new(x, rect.center().y), Align2::LEFT_CENTER, text, font, ink);
+    ui.horizontal_wrapped(|ui| {
+        for hours in [0.0, 2.0, 5.0, 8.0f32] {
+            let (square, _) = ui.allocate_exact_size(Vec2::new(14.0, 10.0), Sense::hover());
+            let fill = shade(ui.visuals(), colour, hours / FULL_HOURS);
+            ui.painter().rect_filled(square, 0.0, fill);
+            ui.label(RichText::new(format!("{hours:.0} h")).weak().small());
+        }
+        let each = if columns.a_column > 1 { "usable a night, by weeks" } else { "usable a night" };
+        let text = format!("{each}; slash: no astronomical night; upright line: tonight");
+        ui.label(RichText::new(text).weak().small());
+    });
 }

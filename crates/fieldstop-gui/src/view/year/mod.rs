@@ -164,26 +164,25 @@ impl YearView {
                 return;
             };
             match self.page {
-                Page::Calendar => ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-                    ui.horizontal(|ui| self.order_buttons(ui));
+                Page::Calendar => scrolled(ui, |ui| {
+                    ui.horizontal_wrapped(|ui| self.order_buttons(ui));
                     calendar::ui(ui, nights, self.order, self.tonight, input);
                     months_by_rig::ui(ui, nights, input);
                 }),
-                Page::Night => ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                Page::Night => scrolled(ui, |ui| {
                     year_plot::ui(ui, nights, self, input);
                     date_bar::ui(ui, self);
                     night_plot::ui(ui, self, input);
                 }),
-                Page::Season => ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-                    season_table::ui(ui, self, input);
-                }),
-                Page::Bodies => ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                // Its table scrolls both ways, below the question.
+                Page::Season => season_table::ui(ui, self, input),
+                Page::Bodies => scrolled(ui, |ui| {
                     date_bar::ui(ui, self);
                     if let Some(night) = &self.night {
                         bodies::ui(ui, night, input);
                     }
                 }),
-            };
+            }
         });
     }
 
@@ -226,6 +225,10 @@ impl YearView {
             }
         }
     }
+}
+
+fn scrolled(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
+    ScrollArea::vertical().auto_shrink(false).show(ui, contents);
 }
 
 /// What is shown while there is nothing to show yet.

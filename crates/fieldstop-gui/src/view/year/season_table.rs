@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 use std::sync::Arc;
 
-use egui::{ComboBox, RichText, Ui};
+use egui::{ComboBox, RichText, ScrollArea, Ui};
 use fieldstop::Field;
 use fieldstop::fit::Fit;
 use fieldstop::kit::{DrawnOutline, Wish};
@@ -114,7 +114,9 @@ pub(super) fn ui(ui: &mut Ui, view: &mut YearView, input: &mut YearInput<'_>) {
              fully from the whole fill to the frame's edge, less where it is lost in the frame or \
              spills over it. This project's own rule.",
     );
-    table(ui, &view.ranking.rows, input);
+    // A bar that is seen: nothing else tells of columns beyond the edge.
+    ui.spacing_mut().scroll = egui::style::ScrollStyle::solid();
+    ScrollArea::both().auto_shrink(false).show(ui, |ui| table(ui, &view.ranking.rows, input));
 }
 
 fn question(ui: &mut Ui, view: &mut YearView) {
