@@ -130,7 +130,7 @@ fn from_nothing_to_a_kit_with_a_recommendation() {
     let advice = text_with(&window, "does best");
     assert!(advice.contains("takes 4 of 4 targets whole, 3 of them with at least 40"), "{advice}");
     assert!(
-        tells(&window, "costs") && tells(&window, "above the budget of 2000"),
+        tells(&window, "costs") && tells(&window, "above the budget of 2,000"),
         "dearer ones say so"
     );
 

@@ -9,6 +9,8 @@
 
 mod on_screen;
 
+use std::time::{Duration, Instant};
+
 use egui::accesskit::Role;
 use egui::{Event, Key, Modifiers, Pos2, Vec2};
 use egui_kittest::Harness;
@@ -427,6 +429,13 @@ fn while_a_question_is_open_no_shortcut_acts() {
     press(&mut window, Modifiers::COMMAND, Key::N);
     assert!(window.query_by_label("Stay here").is_some());
     let (kit_before, view) = (kit(&window).clone(), window.state().workspace().view);
+    // Panels are still being looked for; what is found meanwhile is no shortcut's doing.
+    let until = Instant::now() + Duration::from_secs(60);
+    let searching = |text: &String| text.contains("at most") && text.contains("panels");
+    while shown(&window).iter().any(searching) {
+        assert!(Instant::now() < until, "the panels were never found");
+        settle(&mut window);
+    }
     let before = shown(&window);
     let shortcuts = [
         (Modifiers::COMMAND, Key::T),

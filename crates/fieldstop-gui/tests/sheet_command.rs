@@ -275,8 +275,12 @@ fn fills_are_those_of_the_json() {
             let fit = fits.iter().find(is_this).unwrap_or_else(|| panic!("{head}: {row:?}"));
             checked += 1;
             assert!(cell.contains(fit["verdict"].as_str().unwrap()), "{cell}: {fit}");
-            let (shown, half, _) = number(cell.rsplit(' ').next().unwrap());
             let fill = fit["fill"].as_f64().unwrap();
+            if cell.ends_with("under 0.01") {
+                assert!(fill > 0.0 && fill < 0.005, "{cell}: {fill}");
+                continue;
+            }
+            let (shown, half, _) = number(cell.rsplit(' ').next().unwrap());
             assert!((shown - fill).abs() <= half * 1.000_001, "{cell}: {fill}");
         }
     }

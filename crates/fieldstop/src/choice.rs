@@ -580,13 +580,22 @@ mod tests {
         assert!(all(&kit, &list()).rigs[3].dominated_by.is_empty());
     }
 
-    /// Numbers of a text, without those in names.
+    /// Numbers of a text, without those in names, and without the commas between thousands.
     fn numbers_in(text: &str, names: &[String]) -> Vec<String> {
         let mut text = text.to_owned();
         for name in names {
             text = text.replace(name.as_str(), " ");
         }
-        text.split(|c: char| !c.is_ascii_digit() && c != '.' && c != '-')
+        let parts: Vec<&str> = text.split(',').collect();
+        let is_digit = |character: Option<char>| character.is_some_and(|c| c.is_ascii_digit());
+        let mut plain = parts[0].to_owned();
+        for pair in parts.windows(2) {
+            let joined = is_digit(pair[0].chars().last()) && is_digit(pair[1].chars().next());
+            plain.push_str(if joined { "" } else { "," });
+            plain.push_str(pair[1]);
+        }
+        plain
+            .split(|c: char| !c.is_ascii_digit() && c != '.' && c != '-')
             .map(|word| word.trim_matches(['.', '-']).to_owned())
             .filter(|word| !word.is_empty())
             .collect()
