@@ -21,7 +21,8 @@ use crate::files;
 use crate::panel::finder::Finder;
 use crate::panel::first_start::FirstStart;
 use crate::panel::status_line::{self, Notice};
-use crate::panel::{ladder, shortlist, top_bar, wish_list};
+use crate::panel::wish_list::{self, WishListInput};
+use crate::panel::{ladder, shortlist, top_bar};
 use crate::scene::palette::Palette;
 use crate::sky::{Catalogue, Sky};
 use crate::starting_points;
@@ -396,18 +397,17 @@ impl App {
         });
         self.finder.ui(ui, &self.document.kit, &self.sky.catalogue, &mut self.queue);
         let reveal = std::mem::take(&mut self.reveal_wish);
-        egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-            wish_list::ui(
-                ui,
-                reveal,
-                &self.document.kit,
-                &self.figures,
-                &self.year,
-                &self.workspace,
-                &mut self.queue,
-                palette,
-            );
-        });
+        let input = WishListInput {
+            kit: &self.document.kit,
+            figures: &self.figures,
+            year: &self.year,
+            workspace: &self.workspace,
+            palette,
+            reveal,
+        };
+        egui::ScrollArea::vertical()
+            .auto_shrink(false)
+            .show(ui, |ui| wish_list::ui(ui, &input, &mut self.queue));
     }
 
     /// Takes a notice away once there was time to read it.

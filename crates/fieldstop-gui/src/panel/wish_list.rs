@@ -12,17 +12,25 @@ use crate::widget::{month_marks, named, outline_thumb};
 use crate::words;
 use fieldstop::kit::{Kit, Wish};
 
-/// Shows the rows; scrolls to that of the chosen target where it is to be revealed.
-pub fn ui(
-    ui: &mut Ui,
-    reveal: bool,
-    kit: &Kit,
-    figures: &Figures,
-    year: &YearFigures,
-    workspace: &Workspace,
-    queue: &mut Queue,
-    palette: &Palette,
-) {
+/// What the wish list is given to show.
+pub struct WishListInput<'a> {
+    /// The kit whose list it is.
+    pub kit: &'a Kit,
+    /// How each target fits each rig.
+    pub figures: &'a Figures,
+    /// When each target is up.
+    pub year: &'a YearFigures,
+    /// Which rig and which target are chosen.
+    pub workspace: &'a Workspace,
+    /// Colours of the rigs.
+    pub palette: &'a Palette,
+    /// Whether to scroll to the chosen target.
+    pub reveal: bool,
+}
+
+/// Shows the rows.
+pub fn ui(ui: &mut Ui, input: &WishListInput<'_>, queue: &mut Queue) {
+    let WishListInput { kit, figures, year, workspace, palette, reveal } = *input;
     if kit.wish_list.is_empty() {
         ui.label("What you would like to photograph stands here.");
         ui.label("Find a target above and add it, or read a list from a file.");
