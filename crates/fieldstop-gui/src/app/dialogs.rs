@@ -142,17 +142,19 @@ impl App {
             overlap: kit.limits.overlap,
             hours: &|panels| mosaic_hours::words(kit, rig, &chosen.target, panels, year),
         };
-        match panels_window::window(ctx, &mut self.dialogs.panels, &input) {
+        let answer = panels_window::window(ctx, &mut self.dialogs.panels, &input);
+        let (target, rig) = (&chosen.target.name, &entry.name);
+        let table = || panel_table::csv_of(target, rig, panels).map_err(|error| error.to_string());
+        match answer {
             PanelsAnswer::None => {}
             PanelsAnswer::Copy => {
-                if let Ok(text) = panel_table::csv_of(&chosen.target.name, &entry.name, panels) {
+                if let Ok(text) = table() {
                     ctx.copy_text(text);
                 }
             }
             PanelsAnswer::SaveCsv => {
-                let (target, rig) = (chosen.target.name.clone(), entry.name.clone());
-                let panels = panels.to_vec();
-                self.ask_panels_file(&target, &rig, &panels);
+                let (name, table) = (format!("{target} {rig} panels.csv"), table());
+                self.ask_panels_file(&name, table);
             }
         }
     }

@@ -20,7 +20,6 @@ use crate::sketch::Format;
 use crate::sky::wish::{drawn_for, target_named};
 use crate::starting_points;
 use crate::state::{Document, Origin, ViewChoice};
-use crate::tables::panels;
 use crate::view::frame::view_of;
 
 impl App {
@@ -212,11 +211,9 @@ impl App {
     }
 
     /// The table of panels as a file.
-    pub(super) fn ask_panels_file(&mut self, target: &str, rig: &str, panels: &[Frame]) {
-        let text = panels::csv_of(target, rig, panels).map_err(|error| error.to_string());
-        let write = move |_: &Path, _: &mut Go<'_>| text.clone().map(String::into_bytes);
-        let name = format!("{target} {rig} panels.csv");
-        self.ask_where(&name, NewFile::new(FileWanted::Panels, "Writing the panels", write));
+    pub(super) fn ask_panels_file(&mut self, name: &str, table: Result<String, String>) {
+        let write = move |_: &Path, _: &mut Go<'_>| table.clone().map(String::into_bytes);
+        self.ask_where(name, NewFile::new(FileWanted::Panels, "Writing the panels", write));
     }
 
     /// A picture as a file.
@@ -233,7 +230,7 @@ impl App {
     /// Whatever name it was found by, what is on the wish list is chosen there.
     fn choose_target(&mut self, name: String) {
         let target = target_named(&self.document.kit, &name, &self.sky.catalogue);
-        let name = target.map_or(name, |target| target.into_owned().name);
+        let name = target.map_or(name, |target| target.name.clone());
         self.reveal_wish = true;
         if self.workspace.target.as_ref() != Some(&name) {
             self.workspace.target = Some(name);
