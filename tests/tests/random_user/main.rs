@@ -204,6 +204,11 @@ impl<'a> Trial<'a> {
     /// Back to where the history begins, and to the end again.
     fn undo_and_redo(&mut self) -> Result<(), String> {
         self.act(&Deed::PointerGone)?;
+        // A question that is open keeps every other key from the window. A field in it, and what asked
+        // before it, each take a key of their own.
+        for _ in 0..8 {
+            self.act(&Deed::Key(Modifiers::NONE, Key::Escape))?;
+        }
         // Leaves the steps, which are a single step of the history once they are over.
         self.act(&Deed::Key(Modifiers::COMMAND, Key::Num1))?;
         for _ in 0..6 {

@@ -7,8 +7,8 @@ use crate::action::{Action, Queue};
 use crate::paint::screen;
 use crate::scene::palette::Palette;
 use crate::sky::catalogue::Target;
-use crate::state::{Figures, Workspace, YearFigures};
-use crate::widget::{month_marks, named, outline_thumb};
+use crate::state::{Figures, WishFigures, Workspace, YearFigures};
+use crate::widget::{long_list, month_marks, named, outline_thumb};
 use crate::words;
 use fieldstop::kit::{Kit, Wish};
 
@@ -30,83 +30,92 @@ pub struct WishListInput<'a> {
 
 /// Shows the rows.
 pub fn ui(ui: &mut Ui, input: &WishListInput<'_>, queue: &mut Queue) {
-    let WishListInput { kit, figures, year, workspace, palette, reveal } = *input;
+    let WishListInput { kit, workspace, reveal, .. } = *input;
     if kit.wish_list.is_empty() {
         ui.label("What you would like to photograph stands here.");
         ui.label("Find a target above and add it, or read a list from a file.");
         queue.button(ui, Action::AskReadWishes, true);
         return;
     }
-    let colour = screen::colour(palette.rig(kit.mark_of(workspace.rig)));
-    for (place, (wish, row)) in kit.wish_list.iter().zip(&figures.wishes).enumerate() {
-        let name = wish.name();
-        let fit = row.fits.get(workspace.rig);
-        egui::Frame::new().inner_margin(Margin::symmetric(4, 1)).show(ui, |ui| {
-            ui.push_id(name, |ui| {
-                ui.horizontal(|ui| {
-                    outline_thumb(
-                        ui,
-                        Vec2::new(46.0, 32.0),
-                        figures.rigs.get(workspace.rig).map(|rig| &rig.field),
-                        row.target.as_ref().and_then(Target::shape).as_ref(),
-                        fit.map_or(Angle::ZERO, |fit| fit.best_rotation),
-                        colour,
-                    );
-                    ui.vertical(|ui| {
-                        ui.spacing_mut().item_spacing.y = 0.0;
-                        ui.horizontal(|ui| {
-                            ui.with_layout(
-                                egui::Layout::right_to_left(egui::Align::Center),
-                                |ui| {
-                                    row_menu(ui, place, wish, kit.wish_list.len(), queue);
-                                    ui.with_layout(
-                                        egui::Layout::left_to_right(egui::Align::Center),
-                                        |ui| {
-                                            let chosen = workspace.target.as_deref() == Some(name);
-                                            let known = row.target.as_ref();
-                                            let text = known
-                                                .map_or_else(|| name.to_owned(), Target::title);
-                                            let button =
-                                                egui::Button::selectable(chosen, text).truncate();
-                                            let response = ui.add(button);
-                                            if chosen && reveal {
-                                                response.scroll_to_me(None);
-                                            }
-                                            if response.clicked() {
-                                                queue.push(Action::ChooseTarget(name.to_owned()));
-                                            }
-                                        },
-                                    );
-                                },
-                            );
-                        });
-                        let words = match (&row.target, fit) {
-                            (None, _) => "not in the catalogue".to_owned(),
-                            (Some(_), Some(fit)) => {
-                                words::fit(fit, figures.wish_panel_count(kit, place, workspace.rig))
-                            }
-                            (Some(_), None) => "no rig yet".to_owned(),
-                        };
-                        ui.horizontal(|ui| {
-                            // Under the name, which a button's padding moves in.
-                            ui.add_space(ui.spacing().button_padding.x);
-                            let layout = egui::Layout::right_to_left(egui::Align::Center);
-                            ui.with_layout(layout, |ui| {
-                                ui.spacing_mut().item_spacing.x = 4.0;
-                                if let Some(target) = year.target(name) {
-                                    month_marks(ui, target);
-                                }
-                                let layout = egui::Layout::left_to_right(egui::Align::Center);
-                                ui.with_layout(layout, |ui| {
-                                    let text = RichText::new(words).weak().small();
-                                    ui.add(egui::Label::new(text).truncate());
-                                });
-                            });
-                        });
+    let name_of = |place: usize| kit.wish_list.get(place).map(Wish::name);
+    let list = long_list(ui, kit.wish_list.len(), name_of, |ui, place| {
+        let inner = egui::Frame::new().inner_margin(Margin::symmetric(4, 1));
+        inner.show(ui, |ui| row(ui, place, input, queue));
+    });
+    let chosen =
+        || kit.wish_list.iter().position(|wish| workspace.target.as_deref() == Some(wish.name()));
+    if let Some((list, place)) = list.filter(|_| reveal).zip(chosen()) {
+        ui.scroll_to_rect(list.row(place), None);
+    }
+}
+
+/// The outline in the frame, and beside it the name above what else is told.
+fn row(ui: &mut Ui, place: usize, input: &WishListInput<'_>, queue: &mut Queue) {
+    let WishListInput { kit, figures, workspace, palette, .. } = *input;
+    let (Some(wish), Some(row)) = (kit.wish_list.get(place), figures.wishes.get(place)) else {
+        return;
+    };
+    let fit = row.fits.get(workspace.rig);
+    ui.horizontal(|ui| {
+        outline_thumb(
+            ui,
+            Vec2::new(46.0, 32.0),
+            figures.rigs.get(workspace.rig).map(|rig| &rig.field),
+            row.target.as_ref().and_then(Target::shape).as_ref(),
+            fit.map_or(Angle::ZERO, |fit| fit.best_rotation),
+            screen::colour(palette.rig(kit.mark_of(workspace.rig))),
+        );
+        ui.vertical(|ui| {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            ui.horizontal(|ui| {
+                from_the_right(ui, |ui| {
+                    row_menu(ui, place, wish, kit.wish_list.len(), queue);
+                    from_the_left(ui, |ui| name(ui, wish, row, workspace, queue));
+                });
+            });
+            let words = match (&row.target, fit) {
+                (None, _) => "not in the catalogue".to_owned(),
+                (Some(_), Some(fit)) => {
+                    words::fit(fit, figures.wish_panel_count(kit, place, workspace.rig))
+                }
+                (Some(_), None) => "no rig yet".to_owned(),
+            };
+            ui.horizontal(|ui| {
+                // Under the name, which a button's padding moves in.
+                ui.add_space(ui.spacing().button_padding.x);
+                from_the_right(ui, |ui| {
+                    ui.spacing_mut().item_spacing.x = 4.0;
+                    if let Some(target) = input.year.target(wish.name()) {
+                        month_marks(ui, target);
+                    }
+                    from_the_left(ui, |ui| {
+                        let text = RichText::new(words).weak().small();
+                        ui.add(egui::Label::new(text).truncate());
                     });
-                })
+                });
             });
         });
+    });
+}
+
+fn from_the_right(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
+    ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), contents);
+}
+
+fn from_the_left(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
+    ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), contents);
+}
+
+fn name(ui: &mut Ui, wish: &Wish, row: &WishFigures, workspace: &Workspace, queue: &mut Queue) {
+    let name = wish.name();
+    let chosen = workspace.target.as_deref() == Some(name);
+    let text = row.target.as_ref().map_or_else(|| name.to_owned(), Target::title);
+    let response = ui.add(egui::Button::selectable(chosen, text).truncate());
+    if response.gained_focus() {
+        response.scroll_to_me(None);
+    }
+    if response.clicked() {
+        queue.push(Action::ChooseTarget(name.to_owned()));
     }
 }
 

@@ -28,7 +28,7 @@ pub use choice::{ChoiceAnswer, ChoiceFigures, ChoiceInput};
 pub use demands::{DemandFigures, DemandInput};
 pub use document::{Document, Origin};
 pub use export_choice::{ExportChoice, ExportWhat};
-pub use figures::Figures;
+pub use figures::{Figures, WishFigures};
 pub use first_start::FirstFigures;
 pub use night_figures::NightFigures;
 pub use panel_plans::{PanelAnswer, PanelPlans};

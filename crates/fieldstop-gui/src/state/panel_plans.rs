@@ -6,6 +6,8 @@
 //! bound.
 
 use std::cell::{Cell, RefCell};
+use std::collections::HashMap;
+use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
@@ -33,6 +35,20 @@ struct Question {
     shape: Shape,
 }
 
+// Whatever is asked for comes of a checked kit, which holds no number that is not equal to itself.
+impl Eq for Question {}
+
+impl Hash for Question {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        // Without the shape: few differ in that alone.
+        let [x, y, z] = self.place.xyz();
+        for number in [self.field.half_width, self.field.half_height, self.overlap, x, y, z] {
+            // The two zeros are equal, and so must be what is made of them.
+            (number + 0.0).to_bits().hash(state);
+        }
+    }
+}
+
 /// A plan, and how much of the target it covers.
 pub struct PanelAnswer {
     /// The panels.
@@ -46,7 +62,6 @@ type Answered = (Question, Option<Arc<PanelAnswer>>);
 
 /// An answer that is remembered, and the frame in which it was last looked at.
 struct Known {
-    question: Question,
     answer: Option<Arc<PanelAnswer>>,
     seen: Cell<u64>,
 }
@@ -54,10 +69,11 @@ struct Known {
 /// The plans as far as they are known.
 #[derive(Default)]
 pub struct PanelPlans {
-    known: Vec<Known>,
+    known: HashMap<Question, Known>,
     /// Frames so far.
     frame: u64,
-    asked: RefCell<Vec<Question>>,
+    /// What is not known yet, and as the how-manieth it was asked for.
+    asked: RefCell<HashMap<Question, usize>>,
     work: Worked<Vec<Question>, Vec<Answered>>,
 }
 
@@ -83,14 +99,13 @@ impl PanelPlans {
     ) -> Option<&Arc<PanelAnswer>> {
         let question =
             Question { field: *field, overlap, place: target.place, shape: target.shape()? };
-        if let Some(known) = self.known.iter().find(|known| known.question == question) {
+        if let Some(known) = self.known.get(&question) {
             known.seen.set(self.frame);
             return known.answer.as_ref();
         }
         let mut asked = self.asked.borrow_mut();
-        if !asked.contains(&question) {
-            asked.push(question);
-        }
+        let order = asked.len();
+        asked.entry(question).or_insert(order);
         None
     }
 
@@ -102,10 +117,8 @@ impl PanelPlans {
         }
         self.forget_beyond(MOST_KEPT);
         if let Some(answers) = self.work.answer() {
-            let remembered = |(question, answer): &Answered| Known {
-                question: question.clone(),
-                answer: answer.clone(),
-                seen: Cell::new(self.frame),
+            let remembered = |(question, answer): &Answered| {
+                (question.clone(), Known { answer: answer.clone(), seen: Cell::new(self.frame) })
             };
             self.known.extend(answers.iter().map(remembered));
         }
@@ -116,7 +129,7 @@ impl PanelPlans {
     /// ask for them again, so that forgetting them would be searching without end.
     fn forget_beyond(&mut self, most: usize) {
         if self.known.len() > most {
-            self.known.retain(|known| known.seen.get() + 1 >= self.frame);
+            self.known.retain(|_, known| known.seen.get() + 1 >= self.frame);
         }
     }
 
@@ -126,6 +139,9 @@ impl PanelPlans {
         if asked.is_empty() || self.work.progress().is_some() {
             return;
         }
+        let mut asked: Vec<(Question, usize)> = asked.into_iter().collect();
+        asked.sort_by_key(|(_, order)| *order);
+        let asked: Vec<Question> = asked.into_iter().map(|(question, _)| question).collect();
         let questions = asked.clone();
         self.work.ask(asked, "Looking for the fewest panels", ctx, move |progress| {
             let started = Instant::now();
@@ -204,11 +220,11 @@ mod tests {
             let side = 0.01 + 1e-6 * f64::from(k);
             Field { half_width: side, half_height: side }
         };
-        let known = |k| {
+        let question = |k| {
             let (place, shape) = (target.place, target.shape().unwrap());
-            let question = Question { field: field(k), overlap: 0.1, place, shape };
-            Known { question, answer: None, seen: Cell::new(0) }
+            Question { field: field(k), overlap: 0.1, place, shape }
         };
+        let known = |k| (question(k), Known { answer: None, seen: Cell::new(0) });
         let mut plans = PanelPlans { known: (0..9).map(known).collect(), ..Default::default() };
         plans.collect();
         for k in 0..6 {
@@ -218,12 +234,7 @@ mod tests {
         plans.forget_beyond(9);
         assert_eq!(plans.known.len(), 9, "there are not too many");
         plans.forget_beyond(4);
-        assert!(
-            plans
-                .known
-                .iter()
-                .map(|known| &known.question.field)
-                .eq(&(0..6).map(field).collect::<Vec<_>>())
-        );
+        assert_eq!(plans.known.len(), 6);
+        assert!((0..6).all(|k| plans.known.contains_key(&question(k))));
     }
 }

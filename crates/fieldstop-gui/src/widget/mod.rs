@@ -9,6 +9,7 @@ mod focal_ladder;
 mod grade_mark;
 mod ladder_names;
 mod log_axis;
+mod long_list;
 mod month_marks;
 mod name_field;
 mod number_field;
@@ -26,6 +27,7 @@ pub use focal_ladder::{
 };
 pub use grade_mark::{grade_colour, grade_mark};
 pub use log_axis::LogAxis;
+pub use long_list::{LongList, long_list};
 pub use month_marks::month_marks;
 pub(crate) use name_field::unique_name;
 pub use name_field::{name_field, steady_name_field};
