@@ -3,12 +3,14 @@
     pip install astropy==8.0.2 numpy pillow pyavm==0.9.9
     python make_pictures.py
 
-astropy.wcs (wcslib) says where each pixel lies, astropy.io.fits, Pillow and pyavm write the files.
+astropy.wcs (wcslib) says where each pixel lies, astropy.io.fits, Pillow and pyavm write the files, ImageMagick
+(`convert`) the interlaced one.
 `stars.csv` names for every file the stars in it: right ascension and declination in degrees (ICRS),
 and the pixel as FITS counts them. Nothing here was made with the project's own code.
 """
 import csv
 import os
+import subprocess
 import sys
 
 import astropy
@@ -159,6 +161,16 @@ full = header(wcs)
 full["NAXIS1"], full["NAXIS2"] = W, H
 full.totextfile(path("beside.hdr"), endcard=True, overwrite=True)
 note("beside.jpg", wcs)
+os.remove(path("plain.png"))
+
+# The picture of avm.png with its rows in seven passes; the metadata stands in front of the pixels again.
+subprocess.run(["convert", path("avm.png"), "-strip", "-interlace", "PNG", path("plain.png")], check=True)
+with open(path("avm.png"), "rb") as whole, open(path("plain.png"), "rb") as passes:
+    whole, passes = whole.read(), passes.read()
+text = whole.index(b"iTXt") - 4
+text = whole[text:text + 12 + int.from_bytes(whole[text:text + 4], "big")]
+with open(path("avm_interlaced.png"), "wb") as out:
+    out.write(passes[:33] + text + passes[33:])
 os.remove(path("plain.png"))
 
 # A JPEG that comes in several scans, large enough to be stopped between them. It is nowhere on the sky.
