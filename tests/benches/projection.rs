@@ -24,6 +24,7 @@ use std::hint::black_box;
 use std::time::Instant;
 
 use criterion::{BenchmarkId, Criterion, Throughput};
+use serde_json::Value;
 use tangent_field::{assert_projected, no_points, places, plane};
 
 const COUNTS: [u32; 2] = [100_000, 1_000_000];
@@ -62,14 +63,7 @@ fn rate(count: u32) -> Rate {
     Rate { median: f64::from(count) / seconds[7], best: f64::from(count) / seconds[0] }
 }
 
-fn print_beside_peers() {
-    let peers = match peer::answer("peers.py", &[]) {
-        Ok(peers) => peers,
-        Err(reason) => {
-            println!("peers not measured (python3 with numpy and astropy is needed): {reason}");
-            return;
-        }
-    };
+fn print_beside(peers: &Value) {
     println!("numpy {}, astropy {}", peers["numpy"], peers["astropy"]);
     println!("million places a second on one thread: median (best), and how many times ours is");
     for count in COUNTS {
@@ -91,7 +85,7 @@ fn print_beside_peers() {
             "numpy_tan_from_unit_vectors",
         ] {
             let found = &peers["results"][format!("{form}_{count}")];
-            let rate = |key: &str| found[key].as_f64().unwrap_or(f64::NAN);
+            let rate = |key: &str| peer::number(found, key);
             print(form, &Rate { median: rate("rate_per_s"), best: rate("best_per_s") });
         }
     }
@@ -101,8 +95,5 @@ fn main() {
     let mut criterion = Criterion::default().configure_from_args();
     stored_places_on_the_plane(&mut criterion);
     criterion.final_summary();
-    // `cargo test --benches` runs everything once, without measuring.
-    if std::env::args().any(|argument| argument == "--bench") {
-        print_beside_peers();
-    }
+    peer::beside("peers.py", "numpy and astropy", &[], print_beside);
 }

@@ -5,17 +5,19 @@
 
 #![allow(clippy::expect_used, reason = "a bench without its kit measures nothing")]
 
+#[path = "common/median.rs"]
+mod median;
 #[path = "common/peer.rs"]
 mod peer;
 
 use std::hint::black_box;
-use std::time::Instant;
 
 use criterion::Criterion;
 use fieldstop::Angle;
 use fieldstop::demands::{Conditions, DemandTarget, demands, detail_of};
 use fieldstop::kit::Kit;
 use fieldstop::psf::Blur;
+use median::median_seconds;
 
 const BLUR: Blur = Blur {
     aperture_mm: 150.0,
@@ -104,17 +106,12 @@ fn whole_table(criterion: &mut Criterion) {
 /// Median seconds of one star.
 fn seconds() -> f64 {
     const STARS: u32 = 100;
-    let mut runs: Vec<f64> = (0..51)
-        .map(|_| {
-            let start = Instant::now();
-            for _ in 0..STARS {
-                black_box(black_box(BLUR).fwhm_arcsec());
-            }
-            start.elapsed().as_secs_f64() / f64::from(STARS)
-        })
-        .collect();
-    runs.sort_by(f64::total_cmp);
-    runs[25]
+    let hundred = median_seconds(51, || {
+        for _ in 0..STARS {
+            black_box(black_box(BLUR).fwhm_arcsec());
+        }
+    });
+    hundred / f64::from(STARS)
 }
 
 fn print_beside_the_peer() {
@@ -123,24 +120,18 @@ fn print_beside_the_peer() {
     let blur = [aperture, obstruction, BLUR.seeing_fwhm_arcsec, per_axis, BLUR.pixel_arcsec];
     let words = blur.map(|number| number.to_string()).into_iter();
     let arguments: Vec<String> = words.chain(["256".to_owned(), "51".to_owned()]).collect();
-    match peer::answer("psf_peer.py", &arguments) {
-        Err(reason) => {
-            println!("peer not measured (python3, numpy and scipy are needed): {reason}")
-        }
-        Ok(peer) => {
-            let number = |key: &str| peer[key].as_f64().unwrap_or(f64::NAN);
-            let (theirs, ours) = (number("seconds"), seconds());
-            let apart = number("fwhm_arcsec") / BLUR.fwhm_arcsec() - 1.0;
-            println!(
-                "one star: {:.1} µs; numpy FFT of 256 x 256 {:.0} µs, {:.0} times ours; widths {:.4} % apart",
-                ours * 1e6,
-                theirs * 1e6,
-                theirs / ours,
-                apart.abs() * 100.0,
-            );
-            assert!(apart.abs() < 1e-4, "the two do not agree");
-        }
-    }
+    peer::beside("psf_peer.py", "numpy and scipy", &arguments, |peer| {
+        let (theirs, ours) = (peer::number(peer, "seconds"), seconds());
+        let apart = peer::number(peer, "fwhm_arcsec") / BLUR.fwhm_arcsec() - 1.0;
+        println!(
+            "one star: {:.1} µs; numpy FFT of 256 x 256 {:.0} µs, {:.0} times ours; widths {:.4} % apart",
+            ours * 1e6,
+            theirs * 1e6,
+            theirs / ours,
+            apart.abs() * 100.0,
+        );
+        assert!(apart.abs() < 1e-4, "the two do not agree");
+    });
 }
 
 fn main() {
@@ -148,8 +139,5 @@ fn main() {
     one_star(&mut criterion);
     whole_table(&mut criterion);
     criterion.final_summary();
-    // `cargo test --benches` runs everything once, without measuring.
-    if std::env::args().any(|argument| argument == "--bench") {
-        print_beside_the_peer();
-    }
+    print_beside_the_peer();
 }

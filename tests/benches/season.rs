@@ -112,15 +112,13 @@ fn against_the_peer() {
     println!("{TARGETS} targets, {NIGHTS} nights: one thread {one:.3} s, two threads {two:.3} s");
     for (name, samples, repeats) in [("a sample an hour", 24, 3), ("a sample a minute", 1440, 1)] {
         let numbers = [TARGETS, NIGHTS, samples, repeats].map(|number| number.to_string());
-        match peer::answer("season_peer.py", &numbers).map(|peer| peer.as_f64()) {
-            Ok(Some(peer)) => println!(
-                "peer numpy_gmst_sinalt_split_year, {name}: {peer:.3} s, {:.1} times ours on one thread",
-                peer / one
-            ),
-            other => println!(
-                "peer numpy_gmst_sinalt_split_year, {name}: not run (python3, numpy and erfa are needed): {other:?}"
-            ),
-        }
+        peer::beside("season_peer.py", "numpy and erfa", &numbers, |peer| {
+            let seconds = peer::number(peer, "seconds");
+            println!(
+                "peer numpy_gmst_sinalt_split_year, {name}: {seconds:.3} s, {:.1} times ours on one thread",
+                seconds / one
+            );
+        });
     }
 }
 
@@ -129,8 +127,8 @@ fn main() {
     let mut criterion = Criterion::default().configure_from_args();
     stages(&mut criterion);
     criterion.final_summary();
-    // Not when `cargo test` only looks whether the bench runs: it takes minutes.
-    if std::env::args().any(|argument| argument == "--bench") {
+    // It takes minutes.
+    if peer::is_measured() {
         against_the_peer();
     }
 }

@@ -6,8 +6,9 @@ cos(lst - ra) is split. It only makes the sines; it neither cuts them with the d
 Places are not those of date.
 
     pip install numpy pyerfa
-    python season_peer.py TARGETS NIGHTS SAMPLES REPEATS      # prints the least seconds, one thread
+    python season_peer.py TARGETS NIGHTS SAMPLES REPEATS      # prints JSON: the least seconds, one thread
 """
+import json
 import math
 import os
 import sys
@@ -40,4 +41,4 @@ for _ in range(repeats):
     begun = time.perf_counter()
     year()
     best = min(best, time.perf_counter() - begun)
-print(best)
+print(json.dumps({"seconds": best}))

@@ -1,13 +1,19 @@
 //! What someone waits for who exports a picture of 3000 x 2000 pixels: 50,000 stars, every mark of
 //! a sketch, from the scene to the file, as PNG and as SVG; then a whole sketch and a whole strip.
+//!
+//! At the end, in the same run, as many discs by a plotting library (`sketch_peer.py`, if python3 has
+//! matplotlib), which draws them alone, without frames, targets and words.
 
-#![allow(missing_docs, reason = "criterion's macros make undocumented functions")]
 #![allow(clippy::unwrap_used, reason = "a bench fails by panicking")]
 
 #[path = "common/drawn_stars.rs"]
 mod drawn_stars;
+#[path = "common/median.rs"]
+mod median;
+#[path = "common/peer.rs"]
+mod peer;
 
-use criterion::{Criterion, criterion_group, criterion_main};
+use criterion::Criterion;
 use drawn_stars::{discs, stars};
 use fieldstop::Angle;
 use fieldstop::kit::Kit;
@@ -19,6 +25,7 @@ use fieldstop_gui::scene::{Layers, Palette, SkyInput, sky_scene};
 use fieldstop_gui::sketch::{Format, PageSize, SketchOptions, sketch};
 use fieldstop_gui::sky::Sky;
 use fieldstop_gui::strip::{Over, Same, StripOptions, strip};
+use median::median_seconds;
 
 const STARS: usize = 50_000;
 const SIZE: PageSize = PageSize::Pixels { width: 3000, height: 2000 };
@@ -97,5 +104,32 @@ fn whole(criterion: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, crowded_picture, whole);
-criterion_main!(benches);
+fn beside_the_peer() {
+    let numbers = [STARS, 3000, 2000, 5].map(|number| number.to_string());
+    peer::beside("sketch_peer.py", "matplotlib", &numbers, |peer| {
+        let sky = Sky::embedded().unwrap();
+        let palette = Palette::dark();
+        let ours = [
+            median_seconds(5, || {
+                let (scene, mut out) = (crowded(&sky, &palette), Vec::new());
+                png::encode(&scene, 2.5, &PngInfo::default(), &mut out, &mut |_| true).unwrap();
+            }),
+            median_seconds(5, || drop(svg::render(&crowded(&sky, &palette)))),
+        ];
+        for (form, ours) in ["png", "svg"].into_iter().zip(ours) {
+            let theirs = peer::number(peer, form);
+            println!(
+                "{STARS} discs as {form}: {ours:.3} s; matplotlib {theirs:.3} s, {:.1} times ours",
+                theirs / ours,
+            );
+        }
+    });
+}
+
+fn main() {
+    let mut criterion = Criterion::default().configure_from_args();
+    crowded_picture(&mut criterion);
+    whole(&mut criterion);
+    criterion.final_summary();
+    beside_the_peer();
+}

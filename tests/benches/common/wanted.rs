@@ -34,13 +34,17 @@ pub(crate) fn best_lengths(
     setting: Setting,
     outlines: &[Outline],
 ) -> (Option<BestFocalLength>, Option<BestPair>) {
+    let coverage = FocalCoverage::new(&interests(setting, outlines));
+    (coverage.best(), coverage.best_pair())
+}
+
+/// What so many outlines need of a focal length.
+pub(crate) fn interests(setting: Setting, outlines: &[Outline]) -> Vec<Interest> {
     let ranges = Ranges::new(setting);
-    let interests: Vec<Interest> = outlines
+    outlines
         .iter()
         .map(|outline| Interest { range: ranges.of(outline, 0.9, 40.0), weight: 900.0 })
-        .collect();
-    let coverage = FocalCoverage::new(&interests);
-    (coverage.best(), coverage.best_pair())
+        .collect()
 }
 
 /// A list of targets whose hours in the year are known.
