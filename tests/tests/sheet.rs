@@ -207,6 +207,28 @@ fn what_is_left_out_is_counted() {
     }
 }
 
+/// On paper where there is room, in the HTML always.
+#[test]
+fn it_is_told_what_each_rig_is_made_of() {
+    let sky = Sky::embedded().unwrap();
+    for (kit, on_paper) in [(demo(), true), (kit_with(12, 40), false)] {
+        let sheet = made(&kit, &sky, &SheetOptions::default());
+        let pages = sheet.pages();
+        let lines = pages.iter().flat_map(|page| page.scene.texts()).map(|text| text.text);
+        let paper = lines.collect::<Vec<_>>().join(" ");
+        let html = sheet.html();
+        for rig in &kit.rigs {
+            let tube = match &rig.corrector {
+                Some(corrector) => format!("{} with {corrector}", rig.ota),
+                None => rig.ota.clone(),
+            };
+            let told = format!("{}: {tube}, {}, {}", rig.name, rig.camera, rig.mount);
+            assert_eq!(paper.contains(&told), on_paper, "{told}");
+            assert!(html.contains(&told), "{told}");
+        }
+    }
+}
+
 #[test]
 fn targets_with_more_stars_stay_longest() {
     let sky = Sky::embedded().unwrap();

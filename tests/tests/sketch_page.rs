@@ -17,6 +17,7 @@ use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
 use apart::names_on_the_sky_stay_apart;
+use egui::accesskit::Role;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
@@ -513,6 +514,48 @@ fn the_export_window_previews_and_saves_what_was_chosen() {
     let tree = roxmltree::Document::parse(&text).unwrap();
     assert_eq!(tree.root_element().attribute("width"), Some("180mm"));
     assert!(text.contains("Night of ") && text.contains("Every panel shows the same width of sky"));
+    std::fs::remove_dir_all(folder).unwrap();
+}
+
+/// A page has room for twelve panels, the demo's wish list is longer.
+#[test]
+fn the_targets_of_a_page_are_picked_from_the_wish_list() {
+    let folder = folder("picked");
+    let path = folder.join("wishes.svg");
+    let mut window = export_window();
+    click(&mut window, "What to export");
+    click(&mut window, "A panel a wish, same scale");
+    let wishes: Vec<String> = window.state().document().kit.wish_list[..]
+        .iter()
+        .map(|wish| wish.name().to_owned())
+        .collect();
+    let (first, last) = (&wishes[0], wishes.last().unwrap());
+    let tick = |window: &mut Window, name: &str| {
+        window.get_by_role_and_label(Role::CheckBox, name).click_accesskit();
+        window.run_steps(4);
+    };
+    assert!(window.query_by_label("Targets: 12 of at most 12").is_some());
+    tick(&mut window, last);
+    assert!(window.query_by_label("Targets: 12 of at most 12").is_some(), "there is no room");
+    tick(&mut window, first);
+    assert!(window.query_by_label("Targets: 11 of at most 12").is_some());
+    tick(&mut window, last);
+    for name in &wishes[2..12] {
+        tick(&mut window, name);
+    }
+    assert!(window.query_by_label("Targets: 2 of at most 12").is_some());
+    click(&mut window, "SVG");
+    click(&mut window, "Save as…");
+    save_at(&mut window, &path);
+    wait(&mut window, "the file", |_| path.exists());
+    let text = std::fs::read_to_string(&path).unwrap();
+    let tree = roxmltree::Document::parse(&text).unwrap();
+    let says = |name: &str| {
+        let mut labels = tree.descendants().filter_map(|node| node.attribute("aria-label"));
+        labels.any(|label| label.starts_with(name))
+    };
+    let said = [&wishes[1], last, first, &wishes[2]].map(|name| says(name));
+    assert_eq!(said, [true, true, false, false], "{text}");
     std::fs::remove_dir_all(folder).unwrap();
 }
 

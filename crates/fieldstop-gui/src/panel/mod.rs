@@ -10,6 +10,7 @@ pub mod ladder;
 pub mod own_target;
 pub mod panels_window;
 pub mod parts;
+mod picked_wishes;
 pub mod picture_window;
 pub mod recovered;
 pub mod sheet_window;

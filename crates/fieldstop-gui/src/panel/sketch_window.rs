@@ -7,6 +7,7 @@ use fieldstop::kit::Kit;
 use fieldstop::range::Range;
 use jiff::civil::Date;
 
+use super::picked_wishes::PickedWishes;
 use crate::clipboard::PictureClipboard;
 use crate::page_order::{PageOrder, Pixels};
 use crate::scene::PlacedPicture;
@@ -89,6 +90,7 @@ pub struct SketchWindow {
     /// Gives the pixels across and down that were copied.
     copying: Option<Job<Result<[u32; 2], String>>>,
     copied: Option<Result<String, String>>,
+    picked: PickedWishes,
 }
 
 impl SketchWindow {
@@ -119,15 +121,15 @@ impl SketchWindow {
                         egui::ScrollArea::vertical()
                             .max_height(preview.y)
                             .auto_shrink([false, true])
-                            .show(ui, |ui| questions(ui, input.choice, input.evening));
+                            .show(ui, |ui| questions(ui, input, &mut self.picked));
                     });
                 });
                 ui.add_space(10.0);
-                let order = order(input, target);
+                let order = self.order(input, target);
                 ui.vertical(|ui| self.preview(ui, &order, input, preview));
             });
             ui.add_space(4.0);
-            let order = order(input, target);
+            let order = self.order(input, target);
             answer = self.buttons(ui, order, input);
         });
         self.collect_copy();
@@ -135,6 +137,30 @@ impl SketchWindow {
             answer = SketchAnswer::Cancelled;
         }
         answer
+    }
+
+    /// What the choices ask for.
+    fn order(&self, input: &SketchInput<'_>, target: &str) -> PageOrder {
+        let SketchInput { choice, rig, picture, .. } = input;
+        let style = choice.style();
+        let target = target.to_owned();
+        match choice.what {
+            ExportWhat::Sketch => PageOrder::Sketch(SketchOptions {
+                target,
+                rigs: Vec::new(),
+                span: None,
+                picture: picture.cloned(),
+                style,
+            }),
+            ExportWhat::EveryRig(same) => {
+                PageOrder::Strip(StripOptions { over: Over::Rigs { target }, same, style })
+            }
+            ExportWhat::EveryTarget(same) => {
+                let rig = rig.unwrap_or_default().to_owned();
+                let over = Over::Targets { rig, targets: self.picked.of(input.kit) };
+                PageOrder::Strip(StripOptions { over, same, style })
+            }
+        }
     }
 
     /// Save, copy, cancel, and what came of copying.
@@ -333,30 +359,6 @@ impl Drop for SketchWindow {
     }
 }
 
-/// What the choices ask for.
-fn order(input: &SketchInput<'_>, target: &str) -> PageOrder {
-    let SketchInput { choice, rig, picture, .. } = input;
-    let style = choice.style();
-    let target = target.to_owned();
-    match choice.what {
-        ExportWhat::Sketch => PageOrder::Sketch(SketchOptions {
-            target,
-            rigs: Vec::new(),
-            span: None,
-            picture: picture.cloned(),
-            style,
-        }),
-        ExportWhat::EveryRig(same) => {
-            PageOrder::Strip(StripOptions { over: Over::Rigs { target }, same, style })
-        }
-        ExportWhat::EveryTarget(same) => {
-            let rig = rig.unwrap_or_default().to_owned();
-            let over = Over::Targets { rig, targets: Vec::new() };
-            PageOrder::Strip(StripOptions { over, same, style })
-        }
-    }
-}
-
 /// The longer side of a page that is fitted into a room.
 fn longest(order: &PageOrder, room: egui::Vec2) -> f32 {
     let (width, height) = order.style().size.pixels();
@@ -372,7 +374,8 @@ fn image(pixels: &Pixels) -> ColorImage {
 }
 
 /// Everything that can be chosen.
-fn questions(ui: &mut Ui, choice: &mut ExportChoice, evening: Date) {
+fn questions(ui: &mut Ui, input: &mut SketchInput<'_>, picked: &mut PickedWishes) {
+    let (choice, evening) = (&mut *input.choice, input.evening);
     ui.set_width(QUESTIONS_PT - 14.0);
     let what = ComboBox::from_id_salt("what to export")
         .selected_text(choice.what.label())
@@ -383,6 +386,9 @@ fn questions(ui: &mut Ui, choice: &mut ExportChoice, evening: Date) {
             }
         });
     named(what.response, "What to export").on_hover_text(choice.what.tip());
+    if matches!(choice.what, ExportWhat::EveryTarget(_)) {
+        picked.ui(ui, input.kit);
+    }
     ui.horizontal(|ui| {
         for ground in [PageGround::Dark, PageGround::Light] {
             ui.radio_value(&mut choice.ground, ground, ground.label());

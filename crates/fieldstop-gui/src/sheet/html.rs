@@ -224,6 +224,7 @@ impl Page {
         self.heading(notes::ASSUMPTIONS);
         let pairs = notes::assumptions(facts);
         self.pairs(pairs.iter().map(|(label, value)| (*label, value.as_str())));
+        put!(self, "<p>{}</p>\n", escaped(&notes::made_of(facts)));
         self.quiet(notes::UNCERTAIN);
     }
 

@@ -2,9 +2,9 @@
 //!
 //! The rules, in this order, until all fits on [`MOST_PAGES`](super::MOST_PAGES): everything on one
 //! page with a sky that is still of use; else the first page for answer and sky, and all that
-//! follows on the next ones, unless that costs a page; else fewer reasons, down to a few; else
-//! fewer targets in both lists of them, those with the most stars staying, then the first of the
-//! list; at last fewer reasons still. What was left out is counted, and stands in the HTML. The
+//! follows on the next ones, unless that costs a page; else fewer reasons, down to a few; else no
+//! list of what each rig is made of; else fewer targets in both lists of them, those with the most
+//! stars staying, then the first of the list; at last fewer reasons still. What was left out is counted, and stands in the HTML. The
 //! trade's words are explained where that costs no page. The sky then takes what the first page has
 //! left.
 
@@ -45,6 +45,8 @@ const BREAK_PT: f64 = 10_000.0;
 struct Plan {
     targets: usize,
     reasons: usize,
+    /// Whether it is told what each rig is made of.
+    parts: bool,
     sky_pt: f64,
     /// Whether the demands begin a page.
     breaks: bool,
@@ -105,6 +107,7 @@ impl Work<'_> {
         let all = Plan {
             targets: self.facts.wished.len(),
             reasons: reasons::sentences(self.facts).len(),
+            parts: true,
             sky_pt: LEAST_SKY_ALONE_PT,
             breaks: false,
             explains: false,
@@ -190,7 +193,7 @@ impl Work<'_> {
                 palette.text_quiet,
             ),
         ];
-        blocks.extend(notes::assumptions_blocks(facts, width, palette));
+        blocks.extend(notes::assumptions_blocks(facts, plan.parts, width, palette));
         let demands = heading(demands_table::HEADING, width, palette);
         blocks.push(if plan.breaks { demands.after(BREAK_PT) } else { demands });
         blocks.extend(demands_table::blocks(facts, width, palette));
@@ -245,16 +248,22 @@ impl Plan {
     /// How often something can give way.
     fn steps(self) -> usize {
         let reasons = self.reasons.saturating_sub(LEAST_REASONS);
-        reasons + self.targets.saturating_sub(LEAST_TARGETS)
+        reasons + usize::from(self.parts) + self.targets.saturating_sub(LEAST_TARGETS)
     }
 
-    /// What is left once something gave way so often: reasons, then targets, then reasons.
+    /// What is left once something gave way so often: reasons, then the rigs' parts, then targets,
+    /// then reasons.
     fn reduced(self, steps: usize) -> Self {
         let first = steps.min(self.reasons.saturating_sub(FEW_REASONS));
-        let second = (steps - first).min(self.targets.saturating_sub(LEAST_TARGETS));
-        let third = steps - first - second;
-        let reasons = (self.reasons - first).saturating_sub(third);
-        Self { reasons, targets: self.targets - second, ..self }
+        let parts = usize::from(self.parts && steps > first);
+        let second = (steps - first - parts).min(self.targets.saturating_sub(LEAST_TARGETS));
+        let third = steps - first - parts - second;
+        Self {
+            reasons: (self.reasons - first).saturating_sub(third),
+            parts: self.parts && parts == 0,
+            targets: self.targets - second,
+            ..self
+        }
     }
 }
 
@@ -341,13 +350,32 @@ mod tests {
     }
 
     #[test]
-    fn reasons_give_way_before_targets_and_after_them() {
-        let all = Plan { targets: 12, reasons: 15, sky_pt: 0.0, breaks: false, explains: false };
-        let left = |steps| (all.reduced(steps).reasons, all.reduced(steps).targets);
-        assert_eq!(all.steps(), 21);
-        let at = [0, 5, 6, 12, 13, 21].map(left);
-        assert_eq!(at, [(15, 12), (10, 12), (10, 11), (10, 5), (9, 5), (1, 5)]);
-        let few = Plan { targets: 2, reasons: 1, ..all };
+    fn reasons_give_way_before_parts_and_targets_and_after_them() {
+        let all = Plan {
+            targets: 12,
+            reasons: 15,
+            parts: true,
+            sky_pt: 0.0,
+            breaks: false,
+            explains: false,
+        };
+        let left = |steps| {
+            let left = all.reduced(steps);
+            (left.reasons, left.parts, left.targets)
+        };
+        assert_eq!(all.steps(), 22);
+        let at = [0, 5, 6, 7, 13, 14, 22].map(left);
+        let wanted = [
+            (15, true, 12),
+            (10, true, 12),
+            (10, false, 12),
+            (10, false, 11),
+            (10, false, 5),
+            (9, false, 5),
+            (1, false, 5),
+        ];
+        assert_eq!(at, wanted);
+        let few = Plan { targets: 2, reasons: 1, parts: false, ..all };
         assert_eq!((few.steps(), few.reduced(0)), (0, few));
     }
 

@@ -1,9 +1,9 @@
 //! The fewest panels with which a rig covers a target.
 
-use fieldstop::Frame;
 use fieldstop::kit::Kit;
 use fieldstop::mosaic::MosaicError;
 use fieldstop::rig::ResolvedRig;
+use fieldstop::{Angle, Frame};
 
 use super::{Cell, Column, PLACE, column, csv, place_cells};
 use crate::panel_count;
@@ -38,10 +38,15 @@ fn rows_of(target: &str, rig: &str, panels: &[Frame]) -> Vec<Vec<Cell>> {
     let row = |(index, frame): (usize, &Frame)| {
         let mut row = vec![target.into(), rig.into(), super::count(index + 1)];
         row.extend(place_cells(frame.centre.ra().deg(), frame.centre.dec().deg()));
-        row.push(frame.rotation.wrapped().deg().into());
+        row.push(without_noise_deg(frame.rotation).into());
         row
     };
     panels.iter().enumerate().map(row).collect()
+}
+
+/// Degrees, 0 to below 360, without what arithmetic leaves behind: 6e-15 is none to turn a camera by.
+fn without_noise_deg(angle: Angle) -> f64 {
+    (angle.wrapped().deg() * 1e9).round() / 1e9 % 360.0
 }
 
 /// The same table as CSV, of panels that have been found already.
@@ -50,4 +55,16 @@ fn rows_of(target: &str, rig: &str, panels: &[Frame]) -> Vec<Vec<Cell>> {
 /// When the writer refuses, which one into memory does not.
 pub fn csv_of(target: &str, rig: &str, panels: &[Frame]) -> Result<String, ::csv::Error> {
     csv::text(&columns(), &rows_of(target, rig, panels))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_rotation_is_told_without_the_noise_of_arithmetic() {
+        let told = |deg: f64| without_noise_deg(Angle::from_deg(deg));
+        assert_eq!([told(6e-15), told(-6e-15), told(360.0), told(-359.9999999999999)], [0.0; 4]);
+        assert_eq!([told(33.25), told(-90.0)], [33.25, 270.0]);
+    }
 }
