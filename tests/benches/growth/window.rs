@@ -21,15 +21,20 @@ pub(crate) const FRAME: &str = "targets on the wish list, one frame of the";
 const PATIENCE: Duration = Duration::from_secs(300);
 
 pub(crate) fn laws() -> Vec<Law> {
-    ["Frame", "Choose"]
-        .map(|view| {
-            let name = format!("{FRAME} {view} view");
-            Law::new(&name, LINEAR, decades(1, MOST_WISHES as u32), move |count| frame(view, count))
-        })
-        .into()
+    let law = |view: &str, clicks: &'static [&'static str]| {
+        let name = format!("{FRAME} {view}");
+        Law::new(&name, LINEAR, decades(1, MOST_WISHES as u32), move |count| frame(clicks, count))
+    };
+    vec![
+        law("Frame view", &["Frame"]),
+        law("Year view, by nights", &["Year"]),
+        law("Choose view, by focal length", &["Choose"]),
+        law("Choose view, by rig", &["Choose", "Targets by rig"]),
+    ]
 }
 
-fn frame(view: &str, wishes: u32) -> Job {
+/// A frame of what is shown once these were clicked.
+fn frame(clicks: &[&str], wishes: u32) -> Job {
     let sky = Sky::embedded().unwrap();
     let name = format!("growth_{}.ron", std::process::id());
     let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
@@ -40,14 +45,19 @@ fn frame(view: &str, wishes: u32) -> Job {
         .with_max_steps(20)
         .build_eframe(|cc| App::new(cc, Some(kit)).expect("the embedded sky opens"));
     window.run_steps(6);
-    window.get_by_label(view).click();
-    window.run_steps(6);
+    for label in clicks {
+        window.get_by_label(label).click();
+        window.run_steps(6);
+    }
     assert_eq!(window.state().document().kit.wish_list.len(), wishes as usize);
     let begun = Instant::now();
     while window.output().viewport_output[&ViewportId::ROOT].repaint_delay < Duration::from_secs(1)
         || window.ctx.has_requested_repaint()
     {
-        assert!(begun.elapsed() < PATIENCE, "{view} with {wishes} targets does not come to rest");
+        assert!(
+            begun.elapsed() < PATIENCE,
+            "{clicks:?} with {wishes} targets does not come to rest"
+        );
         window.step();
         std::thread::sleep(Duration::from_millis(2));
     }

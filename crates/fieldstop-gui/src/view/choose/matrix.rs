@@ -10,7 +10,7 @@ use crate::action::Action;
 use crate::paint::screen;
 use crate::panel_count::PanelCount;
 use crate::state::ChoiceAnswer;
-use crate::widget::{Thumb, star_rating};
+use crate::widget::{Thumb, long_list, star_rating};
 use crate::words;
 
 const LABEL_WIDTH: f32 = 150.0;
@@ -43,9 +43,16 @@ pub(super) fn ui(
         head(ui, width, all, answer, input);
         ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
-            for &place in &rows {
-                row(ui, place, width, all, answer, input);
-            }
+            long_list(
+                ui,
+                rows.len(),
+                |at| rows.get(at).copied(),
+                |ui, at| {
+                    if let Some(&place) = rows.get(at) {
+                        row(ui, place, width, all, answer, input);
+                    }
+                },
+            );
             if rows.is_empty() {
                 ui.weak("Nothing of the wish list is up in the dark in that month.");
             }

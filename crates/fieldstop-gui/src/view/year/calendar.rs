@@ -13,6 +13,7 @@ use crate::nights::target_year::hours_text;
 use crate::nights::{SiteYear, TargetYear};
 use crate::paint::screen;
 use crate::state::ViewChoice;
+use crate::widget::long_list;
 
 const NAME_PT: f32 = 150.0;
 const TOTAL_PT: f32 = 62.0;
@@ -86,9 +87,16 @@ pub(super) fn ui(
     let mut rows: Vec<&TargetYear> =
         input.kit.wish_list.iter().filter_map(|wish| input.year.target(wish.name())).collect();
     sort(&mut rows, order);
-    for target in rows {
-        target_row(ui, &columns, year, target, input);
-    }
+    long_list(
+        ui,
+        rows.len(),
+        |place| rows.get(place).map(|target| &target.name),
+        |ui, place| {
+            if let Some(target) = rows.get(place) {
+                target_row(ui, &columns, year, target, input);
+            }
+        },
+    );
     mark_tonight(ui, &columns, year, tonight, top);
     key(ui, &columns, input);
 }
@@ -283,6 +291,9 @@ fn target_row(
     if response.has_focus() {
         let stroke = ui.visuals().selection.stroke;
         ui.painter().rect_stroke(rect, 3.0, stroke, egui::StrokeKind::Inside);
+    }
+    if response.gained_focus() {
+        response.scroll_to_me(None);
     }
     if response.clicked() {
         input.queue.push(Action::ChooseTarget(target.name.clone()));
