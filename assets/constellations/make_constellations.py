@@ -4,7 +4,7 @@
     python -m venv venv && venv/bin/pip install astropy==8.0.2
     venv/bin/python make_constellations.py OUT_FOLDER
 
-Both files are copied byte for byte.
+The boundaries are copied byte for byte. Of the names three are spelt here as the IAU does, and a space at a line's end goes.
 """
 import argparse
 import importlib.resources
@@ -14,6 +14,7 @@ FILES = {
     "constellation_data_roman87.dat": "boundaries_b1875.txt",
     "constellation_names.dat": "names.txt",
 }
+SPELLING = {b"Chamaleon": b"Chamaeleon", b"Ophiucus": b"Ophiuchus", b"Pisces Austrinus": b"Piscis Austrinus", b"Crux ": b"Crux"}
 
 
 def main():
@@ -22,7 +23,11 @@ def main():
     args = ap.parse_args()
     data = importlib.resources.files("astropy.coordinates") / "data"
     for source, name in FILES.items():
-        (args.out / name).write_bytes((data / source).read_bytes())
+        text = (data / source).read_bytes()
+        if name == "names.txt":
+            for found, meant in SPELLING.items():
+                text = text.replace(found, meant)
+        (args.out / name).write_bytes(text)
 
 
 if __name__ == "__main__":

@@ -73,7 +73,8 @@ fn beside_the_peer() {
     let rig = kit.resolve(1).expect("a rig");
     let setting = Setting::of(&rig, &Conditions::at_zenith(&kit.site));
     let interests = interests(setting, &outlines(13_000));
-    let path = std::env::temp_dir().join(format!("fieldstop-bench-{}", std::process::id()));
+    let path = std::path::PathBuf::from(env!("CARGO_TARGET_TMPDIR"))
+        .join(format!("coverage_{}", std::process::id()));
     let numbers = interests.iter().flat_map(|interest| {
         // One without a useful focal length has none for the peer either.
         let shortest_mm = interest.range.shortest_mm.unwrap_or(f64::INFINITY);
@@ -83,6 +84,7 @@ fn beside_the_peer() {
     std::fs::write(&path, bytes).expect("a file for the peer");
     let arguments = [path.display().to_string(), "5".to_owned()];
     peer::beside("coverage_peer.py", "numpy", &arguments, |peer| {
+        drop(std::fs::remove_file(&path));
         let found = || {
             let coverage = FocalCoverage::new(black_box(&interests));
             let best = coverage.best().expect("something is served");
@@ -107,7 +109,6 @@ fn beside_the_peer() {
             assert!((0.97..1.0 + 1e-9).contains(&share), "{key}: {share}");
         }
     });
-    drop(std::fs::remove_file(&path));
 }
 
 fn main() {

@@ -2,7 +2,8 @@
 //!
 //! Source: `tests/reference/constellations.csv`, made by `make_constellation_reference.py` beside it
 //! with astropy 8.0.2 and numpy 2.4.6, seed 1875: places spread over the sky, the poles, and places
-//! 2 to 10 arcmin off a boundary. Every row must agree.
+//! 2 to 10 arcmin off a boundary. Every row must agree. Three names are misspelt by astropy; ours are
+//! those of the IAU (<https://www.iau.org/public/themes/constellations/>, from memory).
 
 #![allow(
     clippy::unwrap_used,
@@ -35,7 +36,14 @@ fn every_place_is_in_the_constellation_that_astropy_gives() {
             Angle::from_deg(row.ra_deg),
             Angle::from_deg(row.dec_deg),
         );
-        if abbreviation_at(place) != row.abbreviation || name_at(place) != row.name {
+        let name = match row.name.trim_end() {
+            // DIFFERENCE: the names of the IAU in place of astropy's.
+            "Chamaleon" => "Chamaeleon",
+            "Ophiucus" => "Ophiuchus",
+            "Pisces Austrinus" => "Piscis Austrinus",
+            name => name,
+        };
+        if abbreviation_at(place) != row.abbreviation || name_at(place) != name {
             misses.push(format!(
                 "{} {} {}: {} wanted, {} found",
                 row.kind,

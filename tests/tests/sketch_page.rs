@@ -20,7 +20,7 @@ use apart::names_on_the_sky_stay_apart;
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use fieldstop::kit::Kit;
 use fieldstop::{Angle, Direction, Icrs};
 use fieldstop_gui::app::App;
@@ -525,25 +525,36 @@ fn the_targets_of_a_page_are_picked_from_the_wish_list() {
     let mut window = export_window();
     click(&mut window, "What to export");
     click(&mut window, "A panel a wish, same scale");
-    let wishes: Vec<String> = window.state().document().kit.wish_list[..]
-        .iter()
-        .map(|wish| wish.name().to_owned())
-        .collect();
-    let (first, last) = (&wishes[0], wishes.last().unwrap());
+    let kit = &window.state().document().kit;
+    let wishes: Vec<String> = kit.wish_list.iter().map(|wish| wish.name().to_owned()).collect();
+    // Beyond the twelve, and near enough to be laid out before the list is scrolled.
+    let (first, later) = (&wishes[0], &wishes[14]);
     let tick = |window: &mut Window, name: &str| {
-        window.get_by_role_and_label(Role::CheckBox, name).click_accesskit();
+        let other = format!("{name}  ");
+        let wanted = window.query_all_by_role(Role::CheckBox).find(|node| {
+            let label = node.accesskit_node().label().unwrap_or_default();
+            label == name || label.starts_with(&other)
+        });
+        wanted.expect("a box of that name").click_accesskit();
         window.run_steps(4);
     };
-    assert!(window.query_by_label("Targets: 12 of at most 12").is_some());
-    tick(&mut window, last);
-    assert!(window.query_by_label("Targets: 12 of at most 12").is_some(), "there is no room");
-    tick(&mut window, first);
-    assert!(window.query_by_label("Targets: 11 of at most 12").is_some());
-    tick(&mut window, last);
-    for name in &wishes[2..12] {
+    let told = |window: &Window, count: usize| {
+        window.query_by_label(&format!("{count} of at most 12 targets")).is_some()
+    };
+    assert!(
+        window.query_by_label_contains(&format!("The first 12 of {} ", wishes.len())).is_some()
+    );
+    for name in &wishes[..12] {
         tick(&mut window, name);
     }
-    assert!(window.query_by_label("Targets: 2 of at most 12").is_some());
+    assert!(told(&window, 12));
+    tick(&mut window, later);
+    assert!(told(&window, 12), "there is no room");
+    for name in wishes[..1].iter().chain(&wishes[2..12]) {
+        tick(&mut window, name);
+    }
+    tick(&mut window, later);
+    assert!(told(&window, 2));
     click(&mut window, "SVG");
     click(&mut window, "Save as…");
     save_at(&mut window, &path);
@@ -552,10 +563,14 @@ fn the_targets_of_a_page_are_picked_from_the_wish_list() {
     let tree = roxmltree::Document::parse(&text).unwrap();
     let says = |name: &str| {
         let mut labels = tree.descendants().filter_map(|node| node.attribute("aria-label"));
-        labels.any(|label| label.starts_with(name))
+        labels.any(|label| label == name || label.starts_with(&format!("{name} ")))
     };
-    let said = [&wishes[1], last, first, &wishes[2]].map(|name| says(name));
+    let said = [&wishes[1], later, first, &wishes[2]].map(|name| says(name));
     assert_eq!(said, [true, true, false, false], "{text}");
+    // The next time they are still picked.
+    window.key_press_modifiers(Modifiers::COMMAND, Key::E);
+    window.run_steps(6);
+    assert!(told(&window, 2));
     std::fs::remove_dir_all(folder).unwrap();
 }
 

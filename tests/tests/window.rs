@@ -9,13 +9,16 @@
 
 mod on_screen;
 
+use std::collections::HashSet;
 use std::time::{Duration, Instant};
 
 use egui::accesskit::Role;
-use egui::{Event, Key, Modifiers, Pos2, Vec2};
+use egui::{Event, Key, Modifiers, Pos2, Rect, Vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use fieldstop::kit::Wish;
 use fieldstop_gui::app::App;
+use fieldstop_gui::files::kit_file;
 use fieldstop_gui::widget::ClosingClick;
 use on_screen::{Window, kit, open, open_in, press, settle, shown};
 
@@ -489,6 +492,119 @@ fn what_is_typed_straight_after_the_keys_of_find_lands_in_its_field() {
         settle(&mut window);
         assert_eq!(target(&window).as_deref(), Some("M 33"), "in the next frame: {in_the_next}");
     }
+}
+
+#[test]
+fn a_target_of_ones_own_is_found_by_a_part_of_its_name() {
+    let mut window = open(None);
+    let custom = |name: &str| Wish::Custom {
+        name: name.to_owned(),
+        ra_deg: 30.0,
+        dec_deg: 20.0,
+        major_arcmin: Some(30.0),
+        minor_arcmin: None,
+        pa_deg: None,
+        surface_brightness_mag_arcsec2: None,
+    };
+    let path = std::env::temp_dir().join(format!("fieldstop-found-{}.ron", std::process::id()));
+    let mut own = kit(&window).clone();
+    own.wish_list.push(custom("Quiet corner of the Ram"));
+    kit_file::write(&path, &own).unwrap();
+    window = open(Some(path.clone()));
+    window.key_press_modifiers(Modifiers::COMMAND, Key::F);
+    window.event(Event::Text("corner of".to_owned()));
+    window.run_steps(2);
+    assert!(window.query_by_label_contains("Nothing is called").is_none());
+    window.key_press(Key::Enter);
+    settle(&mut window);
+    assert_eq!(window.state().workspace().target.as_deref(), Some("Quiet corner of the Ram"));
+    std::fs::remove_file(path).unwrap();
+}
+
+/// Round the whole window and some way on, in a small one, where every list is longer than its room.
+#[test]
+fn whatever_the_tab_key_reaches_is_in_sight() {
+    let mut window = open_in(Vec2::new(1024.0, 700.0), None);
+    let screen = Rect::from_min_size(Pos2::ZERO, Vec2::new(1024.0, 700.0));
+    let mut reached = HashSet::new();
+    for step in 0..160 {
+        window.key_press(Key::Tab);
+        // Scrolling takes its time.
+        window.run_steps(8);
+        let Some(id) = window.ctx.memory(|memory| memory.focused()) else { continue };
+        // What of it is not cut off by what it lies in.
+        let seen =
+            window.ctx.read_response(id).map(|response| (response.rect, response.interact_rect));
+        let is_seen = |(whole, seen): (Rect, Rect)| {
+            screen.contains(whole.center()) && seen.contains(whole.center())
+        };
+        assert!(seen.is_some_and(is_seen), "{step}: {seen:?}");
+        reached.insert(id);
+    }
+    assert!(reached.len() > 80, "{}", reached.len());
+}
+
+/// Far down the list and with the list scrolled away from the row, as by a wheel.
+#[test]
+fn the_keyboard_goes_on_where_it_was_in_a_long_wish_list() {
+    let mut own = kit(&open(None)).clone();
+    let custom = |number: usize| Wish::Custom {
+        name: format!("Field {number}"),
+        ra_deg: number as f64 % 360.0,
+        dec_deg: 20.0,
+        major_arcmin: Some(30.0),
+        minor_arcmin: None,
+        pa_deg: None,
+        surface_brightness_mag_arcsec2: None,
+    };
+    own.wish_list.extend((0..300).map(custom));
+    let path = std::env::temp_dir().join(format!("fieldstop-long-{}.ron", std::process::id()));
+    kit_file::write(&path, &own).unwrap();
+    let mut window = open(Some(path.clone()));
+    let rows = |window: &Window| window.query_all_by_label_contains("More for Field").count();
+    assert!(rows(&window) < 100, "rows that nobody sees are laid out");
+    let focused = |window: &Window| {
+        let id = window.ctx.memory(|memory| memory.focused())?;
+        let node = window.query_all_by(|node| node.is_focused()).next()?;
+        let response = window.ctx.read_response(id)?;
+        Some((
+            node.accesskit_node().label()?,
+            response.interact_rect.contains(response.rect.center()),
+        ))
+    };
+    window.get_by_label(&format!("More for {}", own.wish_list[21].name())).focus();
+    window.run_steps(8);
+    for step in 0..90 {
+        press(&mut window, Modifiers::NONE, Key::ArrowDown);
+        window.run_steps(6);
+        let (label, is_seen) = focused(&window).unwrap();
+        assert!(is_seen, "{step}: {label} is out of sight");
+    }
+    let (label, _) = focused(&window).unwrap();
+    let number: usize = label.rsplit(' ').next().unwrap().parse().unwrap();
+    assert!(number >= 80, "{label}");
+    // The wheel takes the list far away; the next step is from where the keyboard was.
+    window.hover_at(Pos2::new(1140.0, 400.0));
+    for _ in 0..40 {
+        window.event(Event::MouseWheel {
+            unit: egui::MouseWheelUnit::Point,
+            delta: Vec2::new(0.0, 2000.0),
+            modifiers: Modifiers::NONE,
+            phase: egui::TouchPhase::Move,
+            source: egui::MouseWheelSource::Wheel,
+        });
+        window.run_steps(2);
+    }
+    settle(&mut window);
+    assert!(
+        focused(&window).is_some_and(|(same, is_seen)| same == label && !is_seen),
+        "it was moved"
+    );
+    press(&mut window, Modifiers::NONE, Key::ArrowDown);
+    window.run_steps(8);
+    let (next, is_seen) = focused(&window).unwrap();
+    assert_eq!((next, is_seen), (format!("More for Field {}", number + 1), true));
+    std::fs::remove_file(path).unwrap();
 }
 
 #[test]

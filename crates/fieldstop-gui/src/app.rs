@@ -405,9 +405,7 @@ impl App {
             palette,
             reveal,
         };
-        egui::ScrollArea::vertical()
-            .auto_shrink(false)
-            .show(ui, |ui| wish_list::ui(ui, &input, &mut self.queue));
+        widget::scrolled(ui, |ui| wish_list::ui(ui, &input, &mut self.queue));
     }
 
     /// Takes a notice away once there was time to read it.

@@ -24,7 +24,7 @@ pub(crate) fn beside(script: &str, needs: &str, arguments: &[String], tell: impl
 
 /// A number that a peer printed.
 pub(crate) fn number(peer: &Value, key: &str) -> f64 {
-    peer[key].as_f64().unwrap_or(f64::NAN)
+    peer[key].as_f64().unwrap_or_else(|| panic!("{key} is missing in {peer}"))
 }
 
 /// What a script prints, as JSON, or why it did not.

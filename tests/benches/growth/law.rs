@@ -27,6 +27,8 @@ pub(crate) struct Expected {
 }
 
 pub(crate) const CONSTANT: Expected = Expected { words: "0, not at all", exponent: 0.0 };
+/// What is laid out grows until a screen is full, and no further.
+pub(crate) const A_SCREEN: Expected = Expected { words: "0.3, up to a screen", exponent: 0.3 };
 pub(crate) const LINEAR: Expected = Expected { words: "1, linear", exponent: 1.0 };
 /// The logarithm adds 1 / ln n to the exponent: 0.14 at n = 1,000.
 pub(crate) const SORTED: Expected = Expected { words: "1.1, n log n", exponent: 1.1 };

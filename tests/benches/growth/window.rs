@@ -12,7 +12,7 @@ use fieldstop_gui::files::wish_import::MOST_WISHES;
 use fieldstop_gui::sky::Sky;
 
 use crate::choosing::kit_of_wishes;
-use crate::law::{Job, LINEAR, Law, decades};
+use crate::law::{A_SCREEN, Job, Law, decades};
 
 /// What a frame of a view is called in the table.
 pub(crate) const FRAME: &str = "targets on the wish list, one frame of the";
@@ -23,7 +23,7 @@ const PATIENCE: Duration = Duration::from_secs(300);
 pub(crate) fn laws() -> Vec<Law> {
     let law = |view: &str, clicks: &'static [&'static str]| {
         let name = format!("{FRAME} {view}");
-        Law::new(&name, LINEAR, decades(1, MOST_WISHES as u32), move |count| frame(clicks, count))
+        Law::new(&name, A_SCREEN, decades(1, MOST_WISHES as u32), move |count| frame(clicks, count))
     };
     vec![
         law("Frame view", &["Frame"]),

@@ -21,6 +21,7 @@ from astropy.io import fits
 from astropy.wcs import WCS, Sip
 from PIL import Image, TiffImagePlugin
 
+MAGICK = subprocess.run(["convert", "-version"], capture_output=True, text=True).stdout.split()[2]
 HERE = os.path.dirname(os.path.abspath(__file__))
 W, H, SIGMA = 120, 90, 1.8
 # FITS pixels: middle of the first one is 1, y up.
@@ -183,4 +184,5 @@ with open(path("stars.csv"), "w", newline="") as out:
     writer.writerows(rows)
 with open(path("VERSIONS.txt"), "w") as out:
     out.write(f"python {sys.version.split()[0]}\nastropy {astropy.__version__}\n"
-              f"numpy {np.__version__}\npillow {PIL.__version__}\npyavm {pyavm.__version__}\n")
+              f"numpy {np.__version__}\npillow {PIL.__version__}\npyavm {pyavm.__version__}\n"
+              f"imagemagick {MAGICK}\n")

@@ -14,6 +14,7 @@ use crate::panel::own_target::{OwnTarget, OwnTargetAnswer};
 use crate::panel::panels_window::{self, PanelsAnswer, PanelsInput};
 use crate::panel::sheet_window::SheetWindow;
 use crate::panel::sketch_window::{SketchAnswer, SketchInput, SketchWindow};
+use crate::panel::status_line::Notice;
 use crate::panel::tables_window::TablesWindow;
 use crate::panel::unsaved::{self, UnsavedAnswer};
 use crate::panel::wish_file_window::WishFileWindow;
@@ -21,6 +22,7 @@ use crate::panel::{about, site};
 use crate::panel_count::can_be_listed;
 use crate::state::mosaic_hours;
 use crate::tables::panels as panel_table;
+use crate::words::counted;
 
 /// Which windows are open.
 #[derive(Default)]
@@ -150,6 +152,8 @@ impl App {
             PanelsAnswer::Copy => {
                 if let Ok(text) = table() {
                     ctx.copy_text(text);
+                    let count = counted(panels.len(), "panel");
+                    self.notice = Notice::done(format!("The table of {count} is on the clipboard"));
                 }
             }
             PanelsAnswer::SaveCsv => {

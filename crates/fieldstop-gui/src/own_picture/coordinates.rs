@@ -263,8 +263,9 @@ fn matrix(cards: &Cards<'_>) -> Result<([[f64; 2]; 2], &'static str), String> {
         let [b, c] = [b, c].map(Option::unwrap_or_default);
         return Ok(([[first * a, first * b], [second * c, second * d]], "PC matrix and CDELT"));
     }
-    let turned = cards.number("CROTA2").unwrap_or(0.0);
-    Ok((turned_matrix([first, second], Angle::from_deg(turned)), "CDELT and CROTA2"))
+    let (turned, words) =
+        cards.number("CROTA2").map_or((0.0, "CDELT"), |turned| (turned, "CDELT and CROTA2"));
+    Ok((turned_matrix([first, second], Angle::from_deg(turned)), words))
 }
 
 /// Scales along the axes and the rotation of the second one, as a matrix.

@@ -7,7 +7,7 @@ use fieldstop::kit::{Kit, Wish};
 
 use crate::action::{Action, Queue};
 use crate::sky::catalogue::{Catalogue, Target};
-use crate::sky::wish::is_wished;
+use crate::sky::wish::{is_wished, target_named};
 use crate::view::frame::facts;
 use crate::widget::named;
 
@@ -43,8 +43,7 @@ impl Finder {
         let response = named(ui.add(field), "Find a target");
         if response.changed() {
             self.place = 0;
-            let found = catalogue.search(&self.text, SHOWN);
-            self.results = found.into_iter().map(Cow::into_owned).collect();
+            self.results = found(&self.text, kit, catalogue);
         }
         if self.text.trim().is_empty() {
             return;
@@ -94,6 +93,19 @@ impl Finder {
             self.text.clear();
         }
     }
+}
+
+/// Targets of the person's own whose name has the words in it, then the catalogue's.
+fn found(text: &str, kit: &Kit, catalogue: &Catalogue) -> Vec<Target> {
+    let words = text.trim().to_lowercase();
+    let is_meant = |wish: &&Wish| {
+        matches!(wish, Wish::Custom { .. }) && wish.name().to_lowercase().contains(&words)
+    };
+    let own = kit.wish_list.iter().filter(is_meant);
+    let own = own.filter_map(|wish| target_named(kit, wish.name(), catalogue));
+    // At most half, so that the catalogue's are never pushed out.
+    let own = own.filter(|_| !words.is_empty()).take(SHOWN / 2);
+    own.chain(catalogue.search(text, SHOWN)).take(SHOWN).map(Cow::into_owned).collect()
 }
 
 /// One result; true once it was taken.

@@ -7,6 +7,7 @@ use fieldstop::sexagesimal::{dec_text, ra_text};
 
 use crate::panel_count::PanelCount;
 use crate::state::PanelAnswer;
+use crate::widget::scrolled;
 use crate::words;
 
 /// What was asked for in the window.
@@ -97,7 +98,7 @@ fn panels_ui(ui: &mut Ui, found: &PanelAnswer, input: &PanelsInput<'_>, answer: 
             *answer = PanelsAnswer::SaveCsv;
         }
     });
-    egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| table(ui, &plan.panels));
+    scrolled(ui, |ui| table(ui, &plan.panels));
 }
 
 fn table(ui: &mut Ui, panels: &[Frame]) {

@@ -1,62 +1,64 @@
 //! Which targets of the wish list have a panel on a page, where it has no room for all.
 
-use egui::{Checkbox, ScrollArea, Ui};
+use egui::{Checkbox, ScrollArea, TextWrapMode, Ui};
 use fieldstop::kit::{Kit, Wish};
 
+use crate::sky::catalogue::{Catalogue, Target};
+use crate::sky::wish::target_of;
 use crate::strip::MOST_PANELS;
+use crate::widget::long_list;
 
 /// The list of them is no higher than this.
-const MOST_PT: f32 = 112.0;
+const MOST_PT: f32 = 150.0;
 
-/// Targets of the wish list that were picked; as many of its first as a page takes until then.
-#[derive(Default)]
-pub(super) struct PickedWishes {
-    names: Option<Vec<String>>,
+/// Those that were picked and are wished for in this kit, in the wish list's order. None means the
+/// first ones, as where there is room for all and nothing to pick.
+pub(super) fn picked(names: &[String], kit: &Kit) -> Vec<String> {
+    if kit.wish_list.len() <= MOST_PANELS {
+        return Vec::new();
+    }
+    let wished = kit.wish_list.iter().map(Wish::name);
+    wished.filter(|name| names.iter().any(|own| own == name)).map(str::to_owned).collect()
 }
 
-impl PickedWishes {
-    /// Those that were picked and are still wished for, in the wish list's order. None means the
-    /// first ones.
-    pub(super) fn of(&self, kit: &Kit) -> Vec<String> {
-        let Some(names) = &self.names else { return Vec::new() };
-        let wished = kit.wish_list.iter().map(Wish::name);
-        wished.filter(|name| names.iter().any(|own| own == name)).map(str::to_owned).collect()
+/// A box a target, where there are more than a page takes.
+pub(super) fn ui(ui: &mut Ui, names: &mut Vec<String>, kit: &Kit, catalogue: &Catalogue) {
+    // One that the catalogue does not know has no place to show.
+    let is_known = |wish: &&Wish| target_of(wish, catalogue).is_some();
+    let known: Vec<&Wish> = kit.wish_list.iter().filter(is_known).collect();
+    if known.len() <= MOST_PANELS {
+        return;
     }
-
-    /// A box a target, where there are more than a page takes. At least one stays picked.
-    pub(super) fn ui(&mut self, ui: &mut Ui, kit: &Kit) {
-        if kit.wish_list.len() <= MOST_PANELS {
-            return;
-        }
-        let mut picked = self.of(kit);
-        if picked.is_empty() {
-            picked = kit.wish_list.iter().take(MOST_PANELS).map(|w| w.name().to_owned()).collect();
-        }
-        ui.label(format!("Targets: {} of at most {MOST_PANELS}", picked.len()));
-        ScrollArea::vertical().id_salt("picked").max_height(MOST_PT).show(ui, |ui| {
-            ui.set_width(ui.available_width());
-            for name in kit.wish_list.iter().map(Wish::name) {
-                let mut is_picked = picked.iter().any(|own| own == name);
-                let possible =
-                    if is_picked { picked.len() > 1 } else { picked.len() < MOST_PANELS };
-                let response = ui.add_enabled(possible, Checkbox::new(&mut is_picked, name));
-                if response.gained_focus() {
-                    response.scroll_to_me(None);
-                }
-                let why = if is_picked {
-                    "At least one has a panel".to_owned()
+    let count = picked(names, kit).len();
+    ui.label(match count {
+        0 => format!("The first {MOST_PANELS} of {} targets, or those you tick", known.len()),
+        count => format!("{count} of at most {MOST_PANELS} targets"),
+    });
+    ScrollArea::vertical().id_salt("picked").max_height(MOST_PT).show(ui, |ui| {
+        // Rows of one height.
+        ui.style_mut().wrap_mode = Some(TextWrapMode::Truncate);
+        let name_of = |place: usize| known.get(place).map(|wish| wish.name());
+        long_list(ui, known.len(), name_of, |ui, place| {
+            let Some(wish) = known.get(place) else { return };
+            let name = wish.name();
+            let mut is_picked = names.iter().any(|own| own == name);
+            let title = target_of(wish, catalogue)
+                .map_or_else(|| name.to_owned(), |target| Target::short_title(&target));
+            let possible = is_picked || count < MOST_PANELS;
+            let response = ui.add_enabled(possible, Checkbox::new(&mut is_picked, title));
+            if response.gained_focus() {
+                response.scroll_to_me(None);
+            }
+            let why = "As many are ticked as a page takes; untick one first";
+            if response.on_disabled_hover_text(why).changed() {
+                // What another kit's list had, and this one has not, goes.
+                *names = picked(names, kit);
+                if is_picked {
+                    names.push(name.to_owned());
                 } else {
-                    format!("A page has {MOST_PANELS} panels; take another one off it first")
-                };
-                if response.on_disabled_hover_text(why).changed() {
-                    if is_picked {
-                        picked.push(name.to_owned());
-                    } else {
-                        picked.retain(|own| own != name);
-                    }
-                    self.names = Some(picked.clone());
+                    names.retain(|own| own != name);
                 }
             }
         });
-    }
+    });
 }

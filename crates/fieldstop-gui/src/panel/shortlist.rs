@@ -10,7 +10,7 @@ use crate::paint::screen;
 use crate::scene::palette::Palette;
 use crate::scene::style::rig_style;
 use crate::state::{Figures, Workspace, figures::RigFigures};
-use crate::widget::{finite_number, name_field, named, rig_line, unique_name};
+use crate::widget::{finite_number, name_field, named, rig_line, scrolled, unique_name};
 use crate::words;
 
 /// What the shortlist shows and changes.
@@ -37,7 +37,7 @@ pub fn ui(ui: &mut Ui, input: &mut ShortlistInput<'_>) {
             add_menu(ui, input.queue);
         });
     });
-    egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+    scrolled(ui, |ui| {
         if input.kit.rigs.is_empty() {
             ui.label(
                 "The telescopes you are deciding between stand here, each with camera and mount.",

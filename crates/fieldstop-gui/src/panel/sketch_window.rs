@@ -7,7 +7,7 @@ use fieldstop::kit::Kit;
 use fieldstop::range::Range;
 use jiff::civil::Date;
 
-use super::picked_wishes::PickedWishes;
+use super::picked_wishes;
 use crate::clipboard::PictureClipboard;
 use crate::page_order::{PageOrder, Pixels};
 use crate::scene::PlacedPicture;
@@ -90,7 +90,7 @@ pub struct SketchWindow {
     /// Gives the pixels across and down that were copied.
     copying: Option<Job<Result<[u32; 2], String>>>,
     copied: Option<Result<String, String>>,
-    picked: PickedWishes,
+    is_opened: bool,
 }
 
 impl SketchWindow {
@@ -118,18 +118,22 @@ impl SketchWindow {
                 ui.allocate_ui(egui::vec2(QUESTIONS_PT, preview.y), |ui| {
                     ui.set_width(QUESTIONS_PT);
                     ui.vertical(|ui| {
-                        egui::ScrollArea::vertical()
-                            .max_height(preview.y)
-                            .auto_shrink([false, true])
-                            .show(ui, |ui| questions(ui, input, &mut self.picked));
+                        let mut area = egui::ScrollArea::vertical()
+                            .max_height(room.y - 130.0)
+                            .auto_shrink([false, true]);
+                        // The first question is seen first, wherever it was left the last time.
+                        if !std::mem::replace(&mut self.is_opened, true) {
+                            area = area.vertical_scroll_offset(0.0);
+                        }
+                        area.show(ui, |ui| questions(ui, input));
                     });
                 });
                 ui.add_space(10.0);
-                let order = self.order(input, target);
+                let order = order(input, target);
                 ui.vertical(|ui| self.preview(ui, &order, input, preview));
             });
             ui.add_space(4.0);
-            let order = self.order(input, target);
+            let order = order(input, target);
             answer = self.buttons(ui, order, input);
         });
         self.collect_copy();
@@ -137,30 +141,6 @@ impl SketchWindow {
             answer = SketchAnswer::Cancelled;
         }
         answer
-    }
-
-    /// What the choices ask for.
-    fn order(&self, input: &SketchInput<'_>, target: &str) -> PageOrder {
-        let SketchInput { choice, rig, picture, .. } = input;
-        let style = choice.style();
-        let target = target.to_owned();
-        match choice.what {
-            ExportWhat::Sketch => PageOrder::Sketch(SketchOptions {
-                target,
-                rigs: Vec::new(),
-                span: None,
-                picture: picture.cloned(),
-                style,
-            }),
-            ExportWhat::EveryRig(same) => {
-                PageOrder::Strip(StripOptions { over: Over::Rigs { target }, same, style })
-            }
-            ExportWhat::EveryTarget(same) => {
-                let rig = rig.unwrap_or_default().to_owned();
-                let over = Over::Targets { rig, targets: self.picked.of(input.kit) };
-                PageOrder::Strip(StripOptions { over, same, style })
-            }
-        }
     }
 
     /// Save, copy, cancel, and what came of copying.
@@ -359,6 +339,31 @@ impl Drop for SketchWindow {
     }
 }
 
+/// What the choices ask for.
+fn order(input: &SketchInput<'_>, target: &str) -> PageOrder {
+    let SketchInput { choice, rig, picture, .. } = input;
+    let style = choice.style();
+    let target = target.to_owned();
+    match choice.what {
+        ExportWhat::Sketch => PageOrder::Sketch(SketchOptions {
+            target,
+            rigs: Vec::new(),
+            span: None,
+            picture: picture.cloned(),
+            style,
+        }),
+        ExportWhat::EveryRig(same) => {
+            PageOrder::Strip(StripOptions { over: Over::Rigs { target }, same, style })
+        }
+        ExportWhat::EveryTarget(same) => {
+            let rig = rig.unwrap_or_default().to_owned();
+            let over =
+                Over::Targets { rig, targets: picked_wishes::picked(&choice.wishes, input.kit) };
+            PageOrder::Strip(StripOptions { over, same, style })
+        }
+    }
+}
+
 /// The longer side of a page that is fitted into a room.
 fn longest(order: &PageOrder, room: egui::Vec2) -> f32 {
     let (width, height) = order.style().size.pixels();
@@ -374,7 +379,7 @@ fn image(pixels: &Pixels) -> ColorImage {
 }
 
 /// Everything that can be chosen.
-fn questions(ui: &mut Ui, input: &mut SketchInput<'_>, picked: &mut PickedWishes) {
+fn questions(ui: &mut Ui, input: &mut SketchInput<'_>) {
     let (choice, evening) = (&mut *input.choice, input.evening);
     ui.set_width(QUESTIONS_PT - 14.0);
     let what = ComboBox::from_id_salt("what to export")
@@ -387,7 +392,7 @@ fn questions(ui: &mut Ui, input: &mut SketchInput<'_>, picked: &mut PickedWishes
         });
     named(what.response, "What to export").on_hover_text(choice.what.tip());
     if matches!(choice.what, ExportWhat::EveryTarget(_)) {
-        picked.ui(ui, input.kit);
+        picked_wishes::ui(ui, &mut choice.wishes, input.kit, &input.sky.catalogue);
     }
     ui.horizontal(|ui| {
         for ground in [PageGround::Dark, PageGround::Light] {

@@ -4,12 +4,14 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use egui::{RichText, ScrollArea, Ui};
+use fieldstop::Angle;
 use fieldstop::kit::{Kit, Wish};
+use fieldstop::sexagesimal::{dec_text, ra_text};
 
 use crate::files::wish_import::{self, Left, Sorted, Taken};
 use crate::files::wish_row::At;
 use crate::sky::Sky;
-use crate::words::counted;
+use crate::words::{self, counted};
 use crate::worker::{Job, JobState};
 
 /// Rows of a group that are shown; a file can have 20,000.
@@ -138,7 +140,14 @@ fn added_row(taken: &Taken) -> Row<'_> {
     let mut words = match &taken.wish {
         Wish::Named(_) if name == taken.name => "from the catalogue".to_owned(),
         Wish::Named(_) => format!("{name} of the catalogue"),
-        Wish::Custom { .. } => "a target of your own".to_owned(),
+        Wish::Custom { ra_deg, dec_deg, major_arcmin, .. } => {
+            let (ra, dec) = (Angle::from_deg(*ra_deg), Angle::from_deg(*dec_deg));
+            let size = major_arcmin.map_or_else(
+                || "size unknown".to_owned(),
+                |major| words::span(Angle::from_arcmin(major)),
+            );
+            format!("a target of your own: {} {}, {size}", ra_text(ra, 0), dec_text(dec, 0))
+        }
     };
     if let Some(remark) = &taken.remark {
         words += &format!("; {remark}");

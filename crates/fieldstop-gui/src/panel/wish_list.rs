@@ -42,9 +42,11 @@ pub fn ui(ui: &mut Ui, input: &WishListInput<'_>, queue: &mut Queue) {
         let inner = egui::Frame::new().inner_margin(Margin::symmetric(4, 1));
         inner.show(ui, |ui| row(ui, place, input, queue));
     });
-    let chosen =
-        || kit.wish_list.iter().position(|wish| workspace.target.as_deref() == Some(wish.name()));
-    if let Some((list, place)) = list.filter(|_| reveal).zip(chosen()) {
+    let is_chosen = |wish: &Wish| workspace.target.as_deref() == Some(wish.name());
+    if reveal
+        && let Some(list) = list
+        && let Some(place) = kit.wish_list.iter().position(is_chosen)
+    {
         ui.scroll_to_rect(list.row(place), None);
     }
 }
@@ -68,10 +70,16 @@ fn row(ui: &mut Ui, place: usize, input: &WishListInput<'_>, queue: &mut Queue) 
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             ui.horizontal(|ui| {
-                from_the_right(ui, |ui| {
-                    row_menu(ui, place, wish, kit.wish_list.len(), queue);
-                    from_the_left(ui, |ui| name(ui, wish, row, workspace, queue));
+                // The name first, so that it comes first by key too.
+                let menu_pt = menu_width(ui) + ui.spacing().item_spacing.x;
+                let size =
+                    Vec2::new((ui.available_width() - menu_pt).max(0.0), ui.available_height());
+                let layout = egui::Layout::left_to_right(egui::Align::Center);
+                ui.allocate_ui_with_layout(size, layout, |ui| {
+                    ui.set_width(size.x);
+                    name(ui, wish, row, workspace, queue);
                 });
+                row_menu(ui, place, wish, kit.wish_list.len(), queue);
             });
             let words = match (&row.target, fit) {
                 (None, _) => "not in the catalogue".to_owned(),
@@ -111,17 +119,23 @@ fn name(ui: &mut Ui, wish: &Wish, row: &WishFigures, workspace: &Workspace, queu
     let chosen = workspace.target.as_deref() == Some(name);
     let text = row.target.as_ref().map_or_else(|| name.to_owned(), Target::title);
     let response = ui.add(egui::Button::selectable(chosen, text).truncate());
-    if response.gained_focus() {
-        response.scroll_to_me(None);
-    }
     if response.clicked() {
         queue.push(Action::ChooseTarget(name.to_owned()));
     }
 }
 
+const MENU: &str = "…";
+
+/// Known before it is laid out, as the name before it takes what it leaves.
+fn menu_width(ui: &Ui) -> f32 {
+    let font = egui::TextStyle::Button.resolve(ui.style());
+    let text = ui.painter().layout_no_wrap(MENU.to_owned(), font, egui::Color32::WHITE);
+    text.size().x + 2.0 * ui.spacing().button_padding.x
+}
+
 fn row_menu(ui: &mut Ui, place: usize, wish: &Wish, count: usize, queue: &mut Queue) {
     let (name, own) = (wish.name(), matches!(wish, Wish::Custom { .. }));
-    let menu = ui.menu_button("…", |ui| {
+    let menu = ui.menu_button(MENU, |ui| {
         for (text, to, possible) in [
             ("Move up", place.saturating_sub(1), place > 0),
             ("Move down", place + 1, place + 1 < count),

@@ -4,9 +4,9 @@
 //! page with a sky that is still of use; else the first page for answer and sky, and all that
 //! follows on the next ones, unless that costs a page; else fewer reasons, down to a few; else no
 //! list of what each rig is made of; else fewer targets in both lists of them, those with the most
-//! stars staying, then the first of the list; at last fewer reasons still. What was left out is counted, and stands in the HTML. The
-//! trade's words are explained where that costs no page. The sky then takes what the first page has
-//! left.
+//! stars staying, then the first of the list; at last fewer reasons still. Reasons and targets that
+//! were left out are counted; the HTML has everything. The trade's words are explained where that
+//! costs no page. The sky then takes what the first page has left.
 
 use super::block::{Block, heading};
 use super::facts::Facts;

@@ -127,10 +127,11 @@ fn row(facts: &Facts, target: usize, rigs: usize, column: f64, palette: &Palette
 /// As much as a column has room for.
 fn cell_words(cell: &Cell, word: &str, column: f64, most: f64) -> (String, Type) {
     let short = if cell.small { "small" } else { word };
-    let measured = format!("{word} {}", measure(cell));
+    let [measured, short_measured] = [word, short].map(|word| format!("{word} {}", measure(cell)));
     let mut tried = Vec::new();
     if column >= WIDE_PT {
-        tried.extend([(measured.as_str(), CELL), (measured.as_str(), TINY)]);
+        let measured = [&measured, &short_measured].map(String::as_str);
+        tried.extend(measured.into_iter().flat_map(|words| [(words, CELL), (words, TINY)]));
     }
     tried.extend([(word, CELL), (word, TINY), (short, CELL), (short, TINY)]);
     let found = tried.into_iter().find(|(words, kind)| kind.width(words.trim()) <= most);

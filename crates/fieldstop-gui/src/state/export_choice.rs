@@ -68,6 +68,10 @@ impl ExportWhat {
 pub struct ExportChoice {
     /// What is shown.
     pub what: ExportWhat,
+    /// Targets of the wish list that have a panel; the first ones if none. They are one kit's, and
+    /// not kept between runs.
+    #[serde(skip)]
+    pub wishes: Vec<String>,
     /// Whether the size is one of paper, and not in pixels.
     pub on_paper: bool,
     /// Size for a screen, across and down.
@@ -92,6 +96,7 @@ impl Default for ExportChoice {
     fn default() -> Self {
         Self {
             what: ExportWhat::default(),
+            wishes: Vec::new(),
             on_paper: false,
             pixels: (2400, 1600),
             mm: (180.0, 120.0),

@@ -35,7 +35,7 @@ struct Question {
     shape: Shape,
 }
 
-// Whatever is asked for comes of a checked kit, which holds no number that is not equal to itself.
+// Every number of a checked kit has two ends, so that no figure made of them is NaN.
 impl Eq for Question {}
 
 impl Hash for Question {
@@ -72,7 +72,7 @@ pub struct PanelPlans {
     known: HashMap<Question, Known>,
     /// Frames so far.
     frame: u64,
-    /// What is not known yet, and as the how-manieth it was asked for.
+    /// What is not known yet, each with how many were asked for before it.
     asked: RefCell<HashMap<Question, usize>>,
     work: Worked<Vec<Question>, Vec<Answered>>,
 }

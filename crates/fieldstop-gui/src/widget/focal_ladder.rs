@@ -40,7 +40,7 @@ pub struct LadderBar {
 pub struct LadderResponse {
     /// A handle that moved, and its new effective focal length.
     pub moved_mm: Option<(usize, f64)>,
-    /// A handle that was clicked or focused.
+    /// A handle that was clicked, or moved by a key.
     pub chosen: Option<usize>,
     /// The handle under the pointer.
     pub hovered: Option<usize>,
@@ -162,7 +162,7 @@ fn handle_ui(ui: &Ui, axis: Axis, index: usize, handle: &LadderHandle, out: &mut
     // Said here as well: on a crowded ladder a name may have no room.
     let tip = format!("{} {}", handle.name, words::focal_length(handle.focal_length_mm));
     let response = response.on_hover_cursor(egui::CursorIcon::ResizeHorizontal).on_hover_text(tip);
-    if response.clicked() || response.drag_started() || response.gained_focus() {
+    if response.clicked() || response.drag_started() {
         response.request_focus();
         out.chosen = Some(index);
     }
@@ -175,8 +175,13 @@ fn handle_ui(ui: &Ui, axis: Axis, index: usize, handle: &LadderHandle, out: &mut
         out.moved_mm = Some((index, axis.mm(pointer.x)));
     } else if let Some(mm) = asked_by_keys(ui, &response, handle.focal_length_mm) {
         out.moved_mm = Some((index, mm));
+        out.chosen = Some(index);
     }
     draw_handle(ui, rect, handle, response.has_focus() || response.hovered());
+    if response.has_focus() {
+        let stroke = ui.visuals().selection.stroke;
+        ui.painter().rect_stroke(rect.expand(2.0), 3.0, stroke, egui::StrokeKind::Outside);
+    }
 }
 
 fn declare_range(ui: &Ui, id: egui::Id) {

@@ -1,7 +1,7 @@
 //! A list of rows of one height, of which only those near the ones in sight are laid out, so that a
 //! thousand rows cost a frame no more than a hundred.
 
-use egui::{Rangef, Rect, Ui, UiBuilder, Vec2};
+use egui::{Pos2, Rangef, Rect, Ui, UiBuilder, Vec2};
 
 /// Where the rows of a list lie.
 pub struct LongList {
@@ -17,16 +17,22 @@ impl LongList {
 
     /// Rows within a stretch of the screen.
     fn places(&self, stretch: Rangef, count: usize) -> std::ops::Range<usize> {
+        self.place(stretch.min)..self.place(stretch.max).saturating_add(1).min(count)
+    }
+
+    /// The row at a height of the screen, if there are so many.
+    fn place(&self, y: f32) -> usize {
         // OK because a cast takes what is below 0 to 0, and what is endless to the largest.
-        let place = |y: f32| ((y - self.first.top()) / self.step_pt).floor() as usize;
-        place(stretch.min)..place(stretch.max).saturating_add(1).min(count)
+        ((y - self.first.top()) / self.step_pt).floor() as usize
     }
 }
 
 /// Shows the rows in sight, and twice as many before and behind them, so that there always is a next
-/// one for the keyboard and for assistive technology, and a usual list is there whole. All are as
-/// high as the first. A row keeps its
-/// controls' ids by its key, wherever it stands. None if there are no rows.
+/// one for the keyboard and for assistive technology, and a usual list is there whole. The row that
+/// has the keyboard's focus stays as well, with the rows beside it, wherever the list is scrolled to.
+///
+/// All rows are as high as the first. A row keeps its controls' ids by its key, wherever it stands;
+/// keys differ within the stretch that holds the list. `None` if there are no rows.
 pub fn long_list<Key: egui::AsIdSalt>(
     ui: &mut Ui,
     count: usize,
@@ -37,10 +43,13 @@ pub fn long_list<Key: egui::AsIdSalt>(
         return None;
     }
     let room = ui.available_rect_before_wrap();
+    let mut widest = room.width();
     let mut lay_out = |ui: &mut Ui, place: usize, room: Rect| {
+        // Explicit, as other ids would change with the number of rows that are laid out before.
         let id = ui.scope_id().with(("row", key(place)));
         let mut inner = ui.new_child(UiBuilder::new().scope_id(id).max_rect(room));
         row(&mut inner, place);
+        widest = widest.max(inner.min_rect().width());
         inner.min_rect().height()
     };
     let height = lay_out(ui, 0, room);
@@ -50,11 +59,26 @@ pub fn long_list<Key: egui::AsIdSalt>(
     };
     let sight = ui.clip_rect().y_range();
     let near = list.places(sight.expand(2.0 * sight.span()), count);
-    for place in near.start.max(1)..near.end {
+    let remembered = ui.unique_id().with("row of the focus");
+    let focus: Option<usize> = ui.data(|data| data.get_temp(remembered)).flatten();
+    let beside = |place: usize| place.saturating_sub(1)..place.saturating_add(2).min(count);
+    let apart = focus.map(beside).into_iter().flatten().filter(|place| !near.contains(place));
+    for place in near.clone().chain(apart).filter(|place| *place > 0) {
         lay_out(ui, place, list.row(place));
     }
+    let focused = ui.memory(|memory| memory.focused());
+    let response = focused.and_then(|id| ui.ctx().read_response(id));
+    let at = response.filter(|response| response.layer_id == ui.layer_id());
+    let focus =
+        at.map(|response| response.rect.center()).filter(|at| room.x_range().contains(at.x));
+    let focus = focus.filter(|at| at.y >= room.top()).map(|at| list.place(at.y));
+    let focus = focus.filter(|place| *place < count);
+    ui.data_mut(|data| data.insert_temp(remembered, focus));
     let end = list.row(count - 1).bottom();
-    ui.allocate_rect(room.with_max_y(end), egui::Sense::hover());
+    ui.advance_cursor_after_rect(Rect::from_min_max(
+        room.min,
+        Pos2::new(room.left() + widest, end),
+    ));
     Some(list)
 }
 

@@ -269,9 +269,9 @@ fn hours(
     let only_some = within_limits && pool.len() < choice.rigs.len();
     let sentence = if least.rig == best.rig {
         sentence.and(if only_some {
-            ", the least of all rigs within your limits that it is known of"
+            ", the least of the rigs within your limits whose hours are known"
         } else {
-            ", the least of all rigs that it is known of"
+            ", the least of the rigs whose hours are known"
         })
     } else {
         sentence

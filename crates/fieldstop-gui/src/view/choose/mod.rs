@@ -16,7 +16,7 @@ mod what_if;
 
 use std::collections::HashSet;
 
-use egui::{Margin, ScrollArea, Ui};
+use egui::{Margin, Ui};
 use fieldstop::kit::Kit;
 
 use crate::action::{Action, Queue};
@@ -25,6 +25,7 @@ use crate::state::{
     CatalogueQuestion, ChoiceAnswer, ChoiceFigures, Figures, Swap, ViewChoice, Workspace,
     YearFigures,
 };
+use crate::widget::scrolled;
 use order::Order;
 
 /// What the Choose view is given to show and to change.
@@ -177,10 +178,6 @@ impl ChooseView {
             Page::WhatIf => scrolled(ui, |ui| what_if::ui(ui, self, answer, input)),
         }
     }
-}
-
-fn scrolled(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
-    ScrollArea::vertical().auto_shrink(false).show(ui, contents);
 }
 
 /// What an empty view says, and the first step out of it.

@@ -12,7 +12,7 @@ mod thresholds;
 
 use std::collections::HashSet;
 
-use egui::{Margin, ScrollArea, Ui};
+use egui::{Margin, Ui};
 use fieldstop::demands::Figure;
 use fieldstop::kit::Kit;
 
@@ -20,6 +20,7 @@ use crate::action::Queue;
 use crate::scene::palette::Palette;
 use crate::sky::catalogue::Target;
 use crate::state::{DemandFigures, WhatIf, Workspace};
+use crate::widget::scrolled;
 
 /// What the Demands view is given to show and to change.
 pub struct DemandsInput<'a> {
@@ -67,7 +68,7 @@ impl DemandsView {
             return;
         }
         let columns = columns::header(ui, &mut self.sideways, input);
-        ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        scrolled(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             table::ui(ui, &columns, &mut self.open, input);
             cautions::ui(ui, input);

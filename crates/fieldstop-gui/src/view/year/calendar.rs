@@ -105,7 +105,7 @@ fn sort(rows: &mut [&TargetYear], order: Order) {
     match order {
         // A target without any comes last.
         Order::BestMonth => rows.sort_by_key(|target| target.best_month().unwrap_or(usize::MAX)),
-        Order::Name => rows.sort_by_key(|target| natural_key(&target.name)),
+        Order::Name => rows.sort_by_cached_key(|target| natural_key(&target.name)),
         Order::Hours => rows.sort_by(|a, b| b.total.dark.total_cmp(&a.total.dark)),
     }
 }
@@ -291,9 +291,6 @@ fn target_row(
     if response.has_focus() {
         let stroke = ui.visuals().selection.stroke;
         ui.painter().rect_stroke(rect, 3.0, stroke, egui::StrokeKind::Inside);
-    }
-    if response.gained_focus() {
-        response.scroll_to_me(None);
     }
     if response.clicked() {
         input.queue.push(Action::ChooseTarget(target.name.clone()));

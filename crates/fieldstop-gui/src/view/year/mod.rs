@@ -12,7 +12,7 @@ mod season_table;
 mod shade;
 mod year_plot;
 
-use egui::{Margin, ScrollArea, Ui};
+use egui::{Margin, Ui};
 use fieldstop::Instant;
 use fieldstop::kit::Kit;
 use jiff::civil::Date;
@@ -22,7 +22,7 @@ use crate::nights::{SeasonQuestion, SiteClock, date};
 use crate::scene::palette::Palette;
 use crate::sky::Sky;
 use crate::state::{Figures, NightFigures, Workspace, YearFigures};
-use crate::widget::NumberField;
+use crate::widget::{NumberField, scrolled};
 
 /// What the Year view is given to show.
 pub struct YearInput<'a> {
@@ -225,10 +225,6 @@ impl YearView {
             }
         }
     }
-}
-
-fn scrolled(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
-    ScrollArea::vertical().auto_shrink(false).show(ui, contents);
 }
 
 /// What is shown while there is nothing to show yet.
