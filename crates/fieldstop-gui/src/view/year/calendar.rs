@@ -263,6 +263,39 @@ fn target_row(
     let chosen = input.workspace.target.as_deref() == Some(target.name.as_str());
     let words = row_words(target);
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, chosen, &words));
+    if ui.is_rect_visible(rect) {
+        paint_target(ui, columns, target, (rect, &response), chosen, input);
+    }
+    if response.clicked() {
+        input.queue.push(Action::ChooseTarget(target.name.clone()));
+        input.queue.push(Action::ShowView(ViewChoice::Frame));
+    }
+    let tip = match pointed(&response, columns) {
+        Some(night) => {
+            let (first, end) = columns.column_of(night);
+            let hours = average(target.hours.get(first..end).unwrap_or_default());
+            format!(
+                "{}\n{}: {} usable{}",
+                dates(columns, year, night),
+                target.name,
+                hours_text(f64::from(hours)),
+                if end - first > 1 { " in an average night" } else { "" }
+            )
+        }
+        None => target.words(),
+    };
+    response.on_hover_text(format!("{tip}\nClick to see its frames"));
+}
+
+/// The row's name, its year in shades, its total.
+fn paint_target(
+    ui: &Ui,
+    columns: &Columns,
+    target: &TargetYear,
+    (rect, response): (Rect, &egui::Response),
+    chosen: bool,
+    input: &YearInput<'_>,
+) {
     if chosen || response.hovered() || response.has_focus() {
         let fill = if chosen {
             ui.visuals().selection.bg_fill
@@ -292,25 +325,6 @@ fn target_row(
         let stroke = ui.visuals().selection.stroke;
         ui.painter().rect_stroke(rect, 3.0, stroke, egui::StrokeKind::Inside);
     }
-    if response.clicked() {
-        input.queue.push(Action::ChooseTarget(target.name.clone()));
-        input.queue.push(Action::ShowView(ViewChoice::Frame));
-    }
-    let tip = match pointed(&response, columns) {
-        Some(night) => {
-            let (first, end) = columns.column_of(night);
-            let hours = average(target.hours.get(first..end).unwrap_or_default());
-            format!(
-                "{}\n{}: {} usable{}",
-                dates(columns, year, night),
-                target.name,
-                hours_text(f64::from(hours)),
-                if end - first > 1 { " in an average night" } else { "" }
-            )
-        }
-        None => target.words(),
-    };
-    response.on_hover_text(format!("{tip}\nClick to see its frames"));
 }
 
 fn average(hours: &[UsableHours]) -> f32 {
