@@ -108,18 +108,20 @@ impl SketchWindow {
                 return;
             };
             let room = ctx.content_rect().size();
+            // What is above and below the questions and the preview takes the rest.
+            let height = (room.y - 130.0).max(120.0);
             let preview = egui::vec2(
                 PREVIEW_PT.0.min(room.x - QUESTIONS_PT - 90.0).max(120.0),
-                PREVIEW_PT.1.min(room.y - 130.0).max(120.0),
+                PREVIEW_PT.1.min(height),
             );
             ui.set_width(QUESTIONS_PT + preview.x + 20.0);
             ui.strong("Export a picture");
             ui.horizontal_top(|ui| {
-                ui.allocate_ui(egui::vec2(QUESTIONS_PT, preview.y), |ui| {
+                ui.allocate_ui(egui::vec2(QUESTIONS_PT, height), |ui| {
                     ui.set_width(QUESTIONS_PT);
                     ui.vertical(|ui| {
                         let mut area = egui::ScrollArea::vertical()
-                            .max_height(room.y - 130.0)
+                            .max_height(height)
                             .auto_shrink([false, true]);
                         // The first question is seen first, wherever it was left the last time.
                         if !std::mem::replace(&mut self.is_opened, true) {
