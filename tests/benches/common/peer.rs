@@ -1,5 +1,7 @@
 //! A general-purpose library of Python at the same job, in the same run.
 
+#![allow(clippy::panic, reason = "a bench fails by panicking")]
+
 use std::path::Path;
 use std::process::Command;
 
