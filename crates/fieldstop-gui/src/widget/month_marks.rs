@@ -12,8 +12,7 @@ const FULL_HOURS: f64 = 10.0;
 pub fn month_marks(ui: &mut Ui, target: &TargetYear) {
     let size = Vec2::new(MARK_PT.x * target.months.len() as f32, MARK_PT.y);
     let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
-    let words = target.words();
-    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &words));
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, target.words()));
     if ui.is_rect_visible(rect) {
         let (best, ink) = (target.best_month(), ui.visuals().weak_text_color());
         for (month, hours) in target.months.iter().enumerate() {
@@ -29,5 +28,7 @@ pub fn month_marks(ui: &mut Ui, target: &TargetYear) {
             ui.painter().rect_filled(mark, 0.0, colour);
         }
     }
-    response.on_hover_text(format!("January to December\n{words}"));
+    response.on_hover_ui(|ui| {
+        ui.label(format!("January to December\n{}", target.words()));
+    });
 }

@@ -261,8 +261,7 @@ fn target_row(
 ) {
     let (rect, response) = row(ui, Sense::click());
     let chosen = input.workspace.target.as_deref() == Some(target.name.as_str());
-    let words = row_words(target);
-    response.widget_info(|| WidgetInfo::selected(Role::Button, true, chosen, &words));
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, chosen, row_words(target)));
     if ui.is_rect_visible(rect) {
         paint_target(ui, columns, target, (rect, &response), chosen, input);
     }
@@ -270,7 +269,21 @@ fn target_row(
         input.queue.push(Action::ChooseTarget(target.name.clone()));
         input.queue.push(Action::ShowView(ViewChoice::Frame));
     }
-    let tip = match pointed(&response, columns) {
+    // Only where it is read: a hundred rows are laid out in every frame.
+    let pointer = pointed(&response, columns);
+    response.on_hover_ui(|ui| {
+        ui.label(row_tip(columns, year, target, pointer));
+    });
+}
+
+/// What is told to whom rests on a row.
+fn row_tip(
+    columns: &Columns,
+    year: &SiteYear,
+    target: &TargetYear,
+    pointed: Option<usize>,
+) -> String {
+    let tip = match pointed {
         Some(night) => {
             let (first, end) = columns.column_of(night);
             let hours = average(target.hours.get(first..end).unwrap_or_default());
@@ -284,7 +297,7 @@ fn target_row(
         }
         None => target.words(),
     };
-    response.on_hover_text(format!("{tip}\nClick to see its frames"));
+    format!("{tip}\nClick to see its frames")
 }
 
 /// The row's name, its year in shades, its total.
