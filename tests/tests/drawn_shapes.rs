@@ -73,9 +73,7 @@ fn counted_fill(places: &[Direction<Icrs>], middle: Direction<Icrs>, field: &Fie
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig {
-        cases: 120, failure_persistence: None, ..ProptestConfig::default()
-    })]
+    #![proptest_config(ProptestConfig::with_cases(120))]
 
     #[test]
     fn no_turn_of_a_ruler_finds_a_smaller_fill(

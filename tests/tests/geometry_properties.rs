@@ -60,9 +60,6 @@ fn any_shape() -> impl Strategy<Value = f64> {
 }
 
 proptest! {
-    // A failure found is written down here as an example of its own, not kept in a file.
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
-
     #[test]
     fn a_projected_place_comes_back(centre in any_place(), pa in any_turn(), log_off in -9.0..1.9f64) {
         let off = Angle::from_deg(10f64.powf(log_off));
@@ -248,9 +245,7 @@ proptest! {
 
 proptest! {
     // Each case looks at thousands of places.
-    #![proptest_config(ProptestConfig {
-        cases: 64, failure_persistence: None, ..ProptestConfig::default()
-    })]
+    #![proptest_config(ProptestConfig::with_cases(64))]
 
     /// At declinations where meridians hardly converge, and where they converge a lot.
     #[test]

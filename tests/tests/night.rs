@@ -263,8 +263,7 @@ fn a_leap_second_costs_the_moon_a_second_of_its_way() {
 }
 
 proptest! {
-    // A failure found is written down here as an example of its own, not kept in a file.
-    #![proptest_config(ProptestConfig { failure_persistence: None, cases: 64, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig::with_cases(64))]
 
     /// A night's quick paths against the series themselves, over all latitudes and the years promised.
     #[test]

@@ -889,7 +889,7 @@ fn damaged() -> impl Strategy<Value = (usize, Vec<(usize, u8)>, Option<usize>)> 
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig::with_cases(400))]
 
     #[test]
     fn damaged_files_are_read_or_refused((kind, changes, cut) in damaged()) {

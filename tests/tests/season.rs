@@ -207,8 +207,7 @@ fn any_place() -> impl Strategy<Value = Direction<Icrs>> {
 }
 
 proptest! {
-    // A failure found is written down here as an example of its own, not kept in a file.
-    #![proptest_config(ProptestConfig { failure_persistence: None, cases: 200, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig::with_cases(200))]
 
     /// Interval arithmetic against asking at single instants, over flat and uneven horizons.
     #[test]

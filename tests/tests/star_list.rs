@@ -161,7 +161,7 @@ fn poles_0h_and_wide_looks_miss_nothing() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..Default::default() })]
+    #![proptest_config(ProptestConfig::with_cases(48))]
 
     #[test]
     fn any_look_misses_nothing(

@@ -32,7 +32,7 @@ fn sorted(stars: impl IntoIterator<Item = Star>) -> Vec<[u64; 5]> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 64, failure_persistence: None, ..Default::default() })]
+    #![proptest_config(ProptestConfig::with_cases(64))]
 
     /// What two cones share is the same in both, bit by bit, also when one looks deeper.
     #[test]

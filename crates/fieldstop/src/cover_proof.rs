@@ -162,10 +162,7 @@ mod tests {
     }
 
     proptest! {
-        // A failure found is written down here as an example of its own, not kept in a file.
-        #![proptest_config(ProptestConfig {
-            cases: 24, failure_persistence: None, ..ProptestConfig::default()
-        })]
+        #![proptest_config(ProptestConfig::with_cases(24))]
 
         /// Frames strewn over an ellipse: what cutting leaves is what counting misses.
         #[test]

@@ -411,9 +411,6 @@ mod tests {
     }
 
     proptest! {
-        // A failure found is written down here as an example of its own, not kept in a file.
-        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
-
         #[test]
         fn the_curve_is_what_counting_finds(list in any_list()) {
             let coverage = FocalCoverage::new(&list);

@@ -362,10 +362,7 @@ mod tests {
     }
 
     proptest! {
-        // A failure found is written down here as an example of its own, not kept in a file.
-        #![proptest_config(ProptestConfig {
-            cases: 48, failure_persistence: None, ..ProptestConfig::default()
-        })]
+        #![proptest_config(ProptestConfig::with_cases(48))]
 
         /// Brute force: at every focal length of a ladder, turned to every degree, with the width
         /// worked out anew.

@@ -546,10 +546,7 @@ mod tests {
     }
 
     proptest! {
-        // A failure found is written down here as an example of its own, not kept in a file.
-        #![proptest_config(ProptestConfig {
-            cases: 20, failure_persistence: None, ..ProptestConfig::default()
-        })]
+        #![proptest_config(ProptestConfig::with_cases(20))]
 
         #[test]
         fn never_more_than_the_plain_grid_and_never_a_gap(

@@ -134,9 +134,6 @@ mod tests {
     }
 
     proptest! {
-        // A failure found is written down here as an example of its own, not kept in a file.
-        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
-
         /// Brute force: by the definition, on values turned so that more is better.
         #[test]
         fn the_beaten_are_those_of_the_definition(rows in any_rows()) {

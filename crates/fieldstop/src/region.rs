@@ -205,9 +205,6 @@ mod tests {
     }
 
     proptest! {
-        // A failure found is written down here as an example of its own, not kept in a file.
-        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
-
         /// An ellipse and a polygon with its corners are as wide in every strip.
         #[test]
         fn a_strip_of_an_ellipse_is_as_wide_as_that_of_its_polygon(

@@ -609,9 +609,6 @@ mod tests {
     }
 
     proptest! {
-        // A failure found is written down here as an example of its own, not kept in a file.
-        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
-
         /// 64 chords lie inside the ellipse by 1 - cos(180/64 degrees), 0.12 %, at most.
         #[test]
         fn a_polygon_of_an_ellipse_fits_as_the_ellipse_does(
@@ -808,7 +805,7 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(150) })]
+        #![proptest_config(ProptestConfig::with_cases(150))]
 
         /// Beside a pole as well, a frame at its own rotation stands on the shape: every corner lies
         /// within the fill of it, and the farthest reaches it.

@@ -143,9 +143,6 @@ mod tests {
     }
 
     proptest! {
-        // A failure found is written down here as an example of its own, not kept in a file.
-        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
-
         #[test]
         fn cutting_agrees_with_asking_at_every_instant(a in any_spans(), b in any_spans()) {
             let (both, left) = (a.and(&b), a.without(&b));
