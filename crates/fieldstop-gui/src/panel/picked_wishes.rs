@@ -6,7 +6,7 @@ use fieldstop::kit::{Kit, Wish};
 use crate::sky::catalogue::{Catalogue, Target};
 use crate::sky::wish::target_of;
 use crate::strip::MOST_PANELS;
-use crate::widget::long_list;
+use crate::widget::{long_list, scrolled_in};
 
 /// The list of them is no higher than this.
 const MOST_PT: f32 = 150.0;
@@ -34,7 +34,8 @@ pub(super) fn ui(ui: &mut Ui, names: &mut Vec<String>, kit: &Kit, catalogue: &Ca
         0 => format!("The first {MOST_PANELS} of {} targets, or those you tick", known.len()),
         count => format!("{count} of at most {MOST_PANELS} targets"),
     });
-    ScrollArea::vertical().id_salt("picked").max_height(MOST_PT).show(ui, |ui| {
+    let area = ScrollArea::vertical().id_salt("picked").max_height(MOST_PT);
+    scrolled_in(ui, area, |ui| {
         // Rows of one height.
         ui.style_mut().wrap_mode = Some(TextWrapMode::Truncate);
         let name_of = |place: usize| known.get(place).map(|wish| wish.name());
@@ -46,9 +47,6 @@ pub(super) fn ui(ui: &mut Ui, names: &mut Vec<String>, kit: &Kit, catalogue: &Ca
                 .map_or_else(|| name.to_owned(), |target| Target::short_title(&target));
             let possible = is_picked || count < MOST_PANELS;
             let response = ui.add_enabled(possible, Checkbox::new(&mut is_picked, title));
-            if response.gained_focus() {
-                response.scroll_to_me(None);
-            }
             let why = "As many are ticked as a page takes; untick one first";
             if response.on_disabled_hover_text(why).changed() {
                 // What another kit's list had, and this one has not, goes.

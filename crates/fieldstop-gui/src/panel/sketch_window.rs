@@ -16,7 +16,7 @@ use crate::sketch::{Format, PageGround, Part, SketchOptions};
 use crate::sky::Sky;
 use crate::state::{ExportChoice, ExportWhat};
 use crate::strip::{Over, StripOptions};
-use crate::widget::{NumberField, date_field, named};
+use crate::widget::{NumberField, date_field, named, scrolled_in};
 use crate::worker::{Job, JobState};
 
 const SIDE_PX: Range = Range { least: 16.0, most: 20_000.0, expected: "pixels from 16 to 20,000" };
@@ -127,7 +127,7 @@ impl SketchWindow {
                         if !std::mem::replace(&mut self.is_opened, true) {
                             area = area.vertical_scroll_offset(0.0);
                         }
-                        area.show(ui, |ui| questions(ui, input));
+                        scrolled_in(ui, area, |ui| questions(ui, input));
                     });
                 });
                 ui.add_space(10.0);

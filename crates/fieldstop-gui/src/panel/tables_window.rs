@@ -7,7 +7,7 @@ use egui::{Align, Layout, RichText, ScrollArea, Ui};
 use crate::sky::Sky;
 use crate::state::worked::Worked;
 use crate::tables::{Cell, Column, Table, TableError, TableName, TableQuestion, work_out};
-use crate::widget::named;
+use crate::widget::{named, scrolled, scrolled_in};
 use crate::words::counted;
 
 /// Rows that are shown before the file is written.
@@ -90,7 +90,7 @@ impl TablesWindow {
                 egui::Panel::left("list of tables").exact_size(176.0).resizable(false).show(
                     ui,
                     |ui| {
-                        ScrollArea::vertical().auto_shrink(false).show(ui, |ui| self.list(ui));
+                        scrolled(ui, |ui| self.list(ui));
                     },
                 );
                 egui::CentralPanel::default().show(ui, |ui| answer = self.chosen_ui(ui, about));
@@ -175,7 +175,7 @@ fn preview(ui: &mut Ui, table: &Table) {
         if rows > PREVIEW { format!("; the first {PREVIEW} stand here") } else { String::new() };
     let size = format!("{} of {}", counted(rows, "row"), counted(columns, "column"));
     ui.weak(format!("{size}{shown}. The file has every digit."));
-    ScrollArea::both().auto_shrink(false).show(ui, |ui| {
+    scrolled_in(ui, ScrollArea::both().auto_shrink(false), |ui| {
         let grid = egui::Grid::new(("table preview", table.name.key()))
             .num_columns(columns)
             .striped(true)

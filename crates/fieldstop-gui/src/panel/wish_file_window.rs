@@ -11,6 +11,7 @@ use fieldstop::sexagesimal::{dec_text, ra_text};
 use crate::files::wish_import::{self, Left, Sorted, Taken};
 use crate::files::wish_row::At;
 use crate::sky::Sky;
+use crate::widget::scrolled_in;
 use crate::words::{self, counted};
 use crate::worker::{Job, JobState};
 
@@ -104,7 +105,8 @@ fn sorted_ui(ui: &mut Ui, sorted: &Sorted) -> WishFileAnswer {
     for remark in remarks {
         ui.label(RichText::new(remark).color(ui.visuals().warn_fg_color));
     }
-    ScrollArea::vertical().max_height(430.0).auto_shrink([false, true]).show(ui, |ui| {
+    let area = ScrollArea::vertical().max_height(430.0).auto_shrink([false, true]);
+    scrolled_in(ui, area, |ui| {
         group(ui, "Will be added", taken.len(), taken.iter().map(added_row));
         group(ui, "Not understood, and left", unresolved.len(), unresolved.iter().map(left_row));
         group(ui, "There already", present.len(), present.iter().map(left_row));

@@ -22,9 +22,6 @@ pub fn finding_ui(ui: &mut Ui, finding: &Finding, open: &mut HashSet<String>) {
             open.insert(finding.text.clone());
         }
     }
-    if response.gained_focus() {
-        response.scroll_to_me(None);
-    }
     if response.hovered() || response.has_focus() {
         let fill = ui.visuals().widgets.hovered.bg_fill;
         ui.painter().rect_filled(rect, 4.0, fill);

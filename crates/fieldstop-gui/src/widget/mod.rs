@@ -35,7 +35,7 @@ pub use name_field::{name_field, steady_name_field};
 pub use number_field::NumberField;
 pub use open_list::{close_list_by_key, keep_menu_open, lift_what_opened};
 pub use outline_thumb::{Thumb, outline_thumb};
-pub use scrolled::scrolled;
+pub use scrolled::{scrolled, scrolled_in};
 pub(crate) use star_rating::STAR_RATING_PT;
 pub use star_rating::star_rating;
 

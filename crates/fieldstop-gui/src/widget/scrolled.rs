@@ -1,17 +1,25 @@
 //! A stretch that scrolls, and goes to what the keyboard reaches.
 
+use egui::scroll_area::ScrollAreaOutput;
 use egui::{Id, ScrollArea, Ui};
 
 /// Shows contents that may be higher than there is room. Whatever in them gains the keyboard's focus
 /// is scrolled into sight.
 pub fn scrolled<R>(ui: &mut Ui, contents: impl FnOnce(&mut Ui) -> R) -> R {
-    let area = ScrollArea::vertical().auto_shrink(false);
+    scrolled_in(ui, ScrollArea::vertical().auto_shrink(false), contents).inner
+}
+
+/// The same in an area of one's own, which may scroll sideways. Areas within areas each see to theirs.
+pub fn scrolled_in<R>(
+    ui: &mut Ui,
+    area: ScrollArea,
+    contents: impl FnOnce(&mut Ui) -> R,
+) -> ScrollAreaOutput<R> {
     area.show(ui, |ui| {
         let shown = contents(ui);
         keep_focus_in_sight(ui);
         shown
     })
-    .inner
 }
 
 fn keep_focus_in_sight(ui: &Ui) {
@@ -23,9 +31,9 @@ fn keep_focus_in_sight(ui: &Ui) {
     });
     let moved = focused.filter(|_| focused != before);
     let Some(response) = moved.and_then(|id| ui.ctx().read_response(id)) else { return };
-    // Another's focus is none of its business.
-    let is_within =
-        response.layer_id == ui.layer_id() && ui.min_rect().contains_rect(response.rect);
+    // Another's focus is none of its business. A point more, as sums of widths are not exact.
+    let all = ui.min_rect().expand(1.0);
+    let is_within = response.layer_id == ui.layer_id() && all.contains_rect(response.rect);
     if is_within && !ui.clip_rect().contains_rect(response.rect) {
         ui.scroll_to_rect(response.rect, None);
     }

@@ -21,6 +21,7 @@ use crate::one_camera;
 use crate::sky::catalogue::Catalogue;
 use crate::state::first_start::quarter_of;
 use crate::state::{Figures, FirstFigures, YearFigures};
+use crate::widget::scrolled_in;
 
 /// One of the five steps.
 #[derive(Clone, Copy, Debug, Eq, PartialEq)]
@@ -219,7 +220,8 @@ pub fn body(ui: &mut Ui, start: &mut FirstStart, input: &mut FirstStartInput<'_>
         }
         Step::Site | Step::Camera | Step::Limits | Step::Candidates => {}
     }
-    ScrollArea::vertical().id_salt("step").auto_shrink(false).show(ui, |ui| match start.step {
+    let area = ScrollArea::vertical().id_salt("step").auto_shrink(false);
+    scrolled_in(ui, area, |ui| match start.step {
         Step::Site => site::ui(ui, input),
         Step::Camera => camera::ui(ui, input),
         Step::Wishes => {}

@@ -16,7 +16,7 @@ use crate::panel::finder::Finder;
 use crate::sky::catalogue::Target;
 use crate::sky::wish::WishNames;
 use crate::state::first_start::{KnownTarget, QUARTERS, quarter_label};
-use crate::widget::named;
+use crate::widget::{named, scrolled_in};
 use crate::words;
 
 /// Sizes that are drawn to one scale each: least major axis in arcminutes, and how it is called.
@@ -66,7 +66,8 @@ pub(super) fn ui(
                 }
             }
         });
-        ScrollArea::vertical().id_salt("outlines").auto_shrink(false).show(ui, |ui| {
+        let area = ScrollArea::vertical().id_salt("outlines").auto_shrink(false);
+        scrolled_in(ui, area, |ui| {
             outlines(ui, *quarter, input);
         });
     });
@@ -85,7 +86,8 @@ fn picked(ui: &mut Ui, finder: &mut Finder, input: &mut FirstStartInput<'_>) {
             _ => {}
         }
     }
-    ScrollArea::vertical().id_salt("picked").auto_shrink(false).show(ui, |ui| {
+    let area = ScrollArea::vertical().id_salt("picked").auto_shrink(false);
+    scrolled_in(ui, area, |ui| {
         if input.kit.wish_list.is_empty() {
             ui.label("What you pick stands here. Anything else of the catalogue is found above.");
         }

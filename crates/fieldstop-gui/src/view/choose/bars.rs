@@ -43,9 +43,6 @@ fn row(
     if response.clicked() {
         input.queue.push(Action::ChooseTarget(range.target.clone()));
     }
-    if response.gained_focus() {
-        response.scroll_to_me(None);
-    }
     if ui.is_rect_visible(rect) {
         let visuals = ui.visuals();
         if chosen || response.hovered() || response.has_focus() {

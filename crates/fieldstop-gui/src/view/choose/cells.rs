@@ -79,9 +79,6 @@ pub(super) fn rig_head(
     if response.hovered() {
         *input.lifted = Some(own.rig);
     }
-    if response.gained_focus() {
-        response.scroll_to_me(None);
-    }
     let visuals = ui.style().interact_selectable(&response, chosen);
     if chosen || response.hovered() || response.has_focus() {
         let stroke = if response.has_focus() { visuals.fg_stroke } else { egui::Stroke::NONE };

@@ -8,7 +8,7 @@ use fieldstop::pareto::{Better, gaps};
 use super::cells::{HEAD_HEIGHT, column, column_width, rig_head, text_in};
 use super::{ChooseInput, ChooseView};
 use crate::state::ChoiceAnswer;
-use crate::widget::{finding_ui, named};
+use crate::widget::{finding_ui, named, scrolled_in};
 use crate::words::money;
 
 const LABEL_WIDTH: f32 = 168.0;
@@ -91,7 +91,8 @@ pub(super) fn ui(
     }
     // A bar that is seen: nothing else tells of columns beyond the edge.
     ui.spacing_mut().scroll = egui::style::ScrollStyle::solid();
-    egui::ScrollArea::horizontal().id_salt("counts").auto_shrink([false, true]).show(ui, |ui| {
+    let area = egui::ScrollArea::horizontal().id_salt("counts").auto_shrink([false, true]);
+    scrolled_in(ui, area, |ui| {
         let width = column_width(ui, LABEL_WIDTH, columns);
         let all = LABEL_WIDTH + width * columns as f32;
         let (rect, _) = ui.allocate_exact_size(Vec2::new(all, HEAD_HEIGHT), Sense::hover());

@@ -8,7 +8,7 @@ use crate::action::Action;
 use crate::paint::screen;
 use crate::scene::style::rig_style;
 use crate::state::ChoiceAnswer;
-use crate::widget::{LadderHandle, LogAxis, focal_ladder_on, rig_line};
+use crate::widget::{LadderHandle, LogAxis, focal_ladder_on, rig_line, scrolled_in};
 
 /// Room for names on the left and hours on the right.
 const LEFT: f32 = 108.0;
@@ -40,7 +40,8 @@ pub(super) fn ui(
     let ladder = focal_ladder_on(ui, &handles, None, axis);
     let rows = order::rows(view, answer, input.year);
     let room = (ui.available_height() - WORDS_HEIGHT).max(4.0 * bars::ROW_HEIGHT);
-    let area = ScrollArea::vertical().auto_shrink([false, true]).max_height(room).show(ui, |ui| {
+    let area = ScrollArea::vertical().auto_shrink([false, true]).max_height(room);
+    let area = scrolled_in(ui, area, |ui| {
         let place = Rect::from_min_size(
             ui.cursor().min,
             Vec2::new(ui.available_width(), bars::ROW_HEIGHT * rows.len() as f32),
@@ -75,7 +76,8 @@ pub(super) fn ui(
         *input.lifted = Some(rig);
     }
     ui.add_space(4.0);
-    ScrollArea::vertical().id_salt("what it means").auto_shrink(false).show(ui, |ui| {
+    let area = ScrollArea::vertical().id_salt("what it means").auto_shrink(false);
+    scrolled_in(ui, area, |ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
         legend(ui);
         regions::words_ui(ui, answer);

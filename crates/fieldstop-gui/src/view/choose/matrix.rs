@@ -10,7 +10,7 @@ use crate::action::Action;
 use crate::paint::screen;
 use crate::panel_count::PanelCount;
 use crate::state::ChoiceAnswer;
-use crate::widget::{Thumb, long_list, star_rating};
+use crate::widget::{Thumb, long_list, scrolled, scrolled_in, star_rating};
 use crate::words;
 
 const LABEL_WIDTH: f32 = 150.0;
@@ -37,11 +37,11 @@ pub(super) fn ui(
     let columns = answer.choice.rigs.len();
     // A bar that is seen: nothing else tells of columns beyond the edge.
     ui.spacing_mut().scroll = egui::style::ScrollStyle::solid();
-    ScrollArea::horizontal().auto_shrink(false).show(ui, |ui| {
+    scrolled_in(ui, ScrollArea::horizontal().auto_shrink(false), |ui| {
         let width = column_width(ui, LABEL_WIDTH, columns);
         let all = LABEL_WIDTH + width * columns as f32;
         head(ui, width, all, answer, input);
-        ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        scrolled(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             long_list(
                 ui,
@@ -107,9 +107,6 @@ fn label(ui: &mut Ui, row: Rect, place: usize, answer: &ChoiceAnswer, input: &mu
     if response.clicked() {
         input.queue.push(Action::ChooseTarget(name.to_owned()));
     }
-    if response.gained_focus() {
-        response.scroll_to_me(None);
-    }
     let visuals = ui.style().interact_selectable(&response, chosen);
     if chosen || response.hovered() || response.has_focus() {
         let stroke = if response.has_focus() { visuals.fg_stroke } else { Stroke::NONE };
@@ -170,9 +167,6 @@ fn cell_ui(
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &told));
     if response.clicked() {
         show_frame(input.queue, &wanted.name, rig.rig);
-    }
-    if response.gained_focus() {
-        response.scroll_to_me(None);
     }
     if ui.is_rect_visible(place) {
         let visuals = ui.visuals();

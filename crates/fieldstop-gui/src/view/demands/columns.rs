@@ -6,7 +6,7 @@ use super::DemandsInput;
 use crate::action::Action;
 use crate::paint::screen;
 use crate::scene::style::rig_style;
-use crate::widget::rig_line;
+use crate::widget::{rig_line, scrolled_in};
 
 /// Room for the labels on the left.
 const LABEL_WIDTH: f32 = 184.0;
@@ -76,7 +76,7 @@ pub(super) fn header(
         if let Some(offset_x) = scrolled_over_rows(ui, place, sideways.offset_x) {
             area = area.horizontal_scroll_offset(offset_x);
         }
-        let scrolled = area.show(ui, |ui| {
+        let scrolled = scrolled_in(ui, area, |ui| {
             let size = Vec2::new(width * count as f32, HEAD_HEIGHT - 14.0);
             let (row, _) = ui.allocate_exact_size(size, Sense::hover());
             for rig in 0..count {
@@ -122,7 +122,7 @@ fn rig_head(ui: &mut Ui, rig: usize, cell: Rect, newly_chosen: bool, input: &mut
     if response.clicked() {
         input.queue.push(Action::ChooseRig(rig));
     }
-    if newly_chosen || response.gained_focus() {
+    if newly_chosen {
         response.scroll_to_me(None);
     }
     if response.hovered() {

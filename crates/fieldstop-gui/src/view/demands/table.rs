@@ -153,9 +153,6 @@ fn label(ui: &mut Ui, place: Rect, figure: Figure, is_open: bool) -> bool {
     let response = ui.interact(place, ui.scope_id().with(("row", figure)), Sense::click());
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &title));
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_expanded(is_open));
-    if response.gained_focus() {
-        response.scroll_to_me(None);
-    }
     let visuals = *ui.style().interact(&response);
     if response.hovered() || response.has_focus() {
         let stroke = if response.has_focus() { visuals.fg_stroke } else { egui::Stroke::NONE };

@@ -9,7 +9,7 @@ use super::outline_edit::OutlineEdit;
 use crate::action::{Action, Queue};
 use crate::scene::view::SkyView;
 use crate::state::drawn_corners::{self, Corner};
-use crate::widget::{coordinate_field, named};
+use crate::widget::{coordinate_field, named, scrolled_in};
 
 /// Shows the window.
 pub(super) fn window(
@@ -47,7 +47,8 @@ pub(super) fn window(
             buttons(ui, edit, &corners, view, kit, queue);
             // Closed at first, so that the window hides as little of the sky as it can.
             egui::CollapsingHeader::new("Corners in numbers").show(ui, |ui| {
-                egui::ScrollArea::vertical().max_height(250.0).show(ui, |ui| {
+                let area = egui::ScrollArea::vertical().max_height(250.0);
+                scrolled_in(ui, area, |ui| {
                     table(ui, edit, &corners, kit, queue);
                 });
             });

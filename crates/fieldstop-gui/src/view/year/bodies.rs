@@ -7,6 +7,7 @@ use super::YearInput;
 use crate::nights::BodyNight;
 use crate::paint::screen;
 use crate::state::NightFigures;
+use crate::widget::scrolled_in;
 use crate::words;
 
 /// Room for a disc, drawn at one point a pixel.
@@ -30,7 +31,7 @@ pub(super) fn ui(ui: &mut Ui, night: &NightFigures, input: &YearInput<'_>) {
     }
     let left = ui.available_width() - NAME_PT - DIAMETER_PT - 2.0 * GAP_PT;
     let column_pt = (left / input.kit.rigs.len().max(1) as f32 - GAP_PT).clamp(DISC_PT.x, 120.0);
-    egui::ScrollArea::horizontal().show(ui, |ui| {
+    scrolled_in(ui, egui::ScrollArea::horizontal(), |ui| {
         egui::Grid::new("bodies").striped(true).spacing([GAP_PT, 2.0]).show(ui, |ui| {
             headings(ui, column_pt, input);
             for body in &night.bodies {

@@ -18,8 +18,7 @@ use crate::nights::{MONTHS, MonthHours};
 use crate::panel_count::PanelCount;
 use crate::sky::catalogue::Target;
 use crate::sky::wish::{WishNames, as_drawn};
-use crate::widget::NumberField;
-use crate::widget::named;
+use crate::widget::{NumberField, named, scrolled_in};
 use crate::words;
 
 /// What all columns but the names take.
@@ -116,7 +115,8 @@ pub(super) fn ui(ui: &mut Ui, view: &mut YearView, input: &mut YearInput<'_>) {
     );
     // A bar that is seen: nothing else tells of columns beyond the edge.
     ui.spacing_mut().scroll = egui::style::ScrollStyle::solid();
-    ScrollArea::both().auto_shrink(false).show(ui, |ui| table(ui, &view.ranking.rows, input));
+    let area = ScrollArea::both().auto_shrink(false);
+    scrolled_in(ui, area, |ui| table(ui, &view.ranking.rows, input));
 }
 
 fn question(ui: &mut Ui, view: &mut YearView) {

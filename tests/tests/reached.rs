@@ -1,0 +1,123 @@
+//! Whatever the Tab key reaches is in sight: every page and every window, on a screen that is too small
+//! for their lists.
+
+#![allow(clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
+
+mod on_screen;
+
+use std::collections::HashSet;
+use std::time::Duration;
+
+use egui::accesskit::Role;
+use egui::{Key, Modifiers, Pos2, Rect, Vec2};
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use on_screen::{Window, open_in, press};
+
+const SMALL: Vec2 = Vec2::new(1024.0, 600.0);
+
+/// A window of that size in which scrolling takes no time.
+fn small_window() -> Window {
+    let window = open_in(SMALL, None);
+    window
+        .ctx
+        .all_styles_mut(|style| style.scroll_animation = egui::style::ScrollAnimation::none());
+    window
+}
+
+fn click(window: &mut Window, label: &str) {
+    window.get_by_role_and_label(Role::Button, label).click();
+    window.run_steps(6);
+}
+
+/// Lets the workers finish: until a text is shown.
+fn wait_for(window: &mut Window, text: &str) {
+    for _ in 0..1200 {
+        window.run_steps(2);
+        if window.query_all_by_label_contains(text).next().is_some() {
+            return;
+        }
+        std::thread::sleep(Duration::from_millis(50));
+    }
+    panic!("“{text}” does not come");
+}
+
+/// Goes on by the Tab key from where the focus is, or from the first, and looks at all that it reaches.
+fn walk(window: &mut Window, place: &str, steps: usize) {
+    let screen = Rect::from_min_size(Pos2::ZERO, SMALL);
+    let mut reached = HashSet::new();
+    for step in 0..steps {
+        window.key_press(Key::Tab);
+        window.run_steps(4);
+        let Some(id) = window.ctx.memory(|memory| memory.focused()) else { continue };
+        let response = window.ctx.read_response(id).expect("it was laid out");
+        let centre = response.rect.center();
+        let label = window
+            .query_all_by(|node| node.is_focused())
+            .next()
+            .and_then(|node| node.accesskit_node().label());
+        // The second tells what of it is not cut off by what it lies in.
+        assert!(
+            screen.contains(centre) && response.interact_rect.contains(centre),
+            "{place}, {step}: {label:?} at {}, seen {}",
+            response.rect,
+            response.interact_rect
+        );
+        reached.insert(id);
+    }
+    // A window of questions goes round after some twenty.
+    assert!(reached.len() >= 20, "{place}: {} in {steps}", reached.len());
+}
+
+#[test]
+fn on_every_page_of_the_year_and_of_the_choice() {
+    let mut window = small_window();
+    for (view, known_by, pages) in [
+        ("Year", "is best in", &["Night by night", "In season", "Moon and planets"] as &[&str]),
+        ("Demands", "Open a row", &[]),
+        (
+            "Choose",
+            "alone serves most",
+            &["Targets by rig", "Compare", "Reasons", "Face to face", "What if"],
+        ),
+    ] {
+        click(&mut window, view);
+        if view == "Demands" {
+            window.run_steps(6);
+        } else {
+            wait_for(&mut window, known_by);
+        }
+        window.get_by_role_and_label(Role::Button, view).focus();
+        walk(&mut window, view, 45);
+        for page in pages {
+            click(&mut window, page);
+            window.run_steps(20);
+            window.get_by_role_and_label(Role::Button, page).focus();
+            walk(&mut window, page, 45);
+        }
+    }
+}
+
+#[test]
+fn in_every_window() {
+    for (key, modifiers, title) in [
+        (Key::E, Modifiers::COMMAND, "Export a picture"),
+        (Key::T, Modifiers::COMMAND, "Export a table"),
+    ] {
+        let mut window = small_window();
+        press(&mut window, modifiers, key);
+        window.run_steps(20);
+        assert!(window.query_all_by_label_contains(title).next().is_some(), "{title}");
+        walk(&mut window, title, 60);
+    }
+}
+
+#[test]
+fn in_the_steps_of_a_new_kit() {
+    let mut window = small_window();
+    click(&mut window, "Start with my own");
+    walk(&mut window, "the site", 30);
+    click(&mut window, "3  Wish list");
+    click(&mut window, "September to November");
+    wait_for(&mut window, "Andromeda Galaxy");
+    walk(&mut window, "the wish list", 45);
+}
