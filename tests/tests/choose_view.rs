@@ -12,8 +12,6 @@
 
 mod on_screen;
 
-use std::time::Duration;
-
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Pos2, Vec2};
 use egui_kittest::Harness;
@@ -28,7 +26,9 @@ use fieldstop_gui::sky::catalogue::Catalogue;
 use fieldstop_gui::sky::wish::target_of;
 use fieldstop_gui::state::ViewChoice;
 use fieldstop_gui::state::demand_target::demand_target;
-use on_screen::{Window, kit, open, press, settle, shown};
+use on_screen::{
+    Window, activate, kit, open, press, says, settle, shown, text_with, wait_for, wait_until,
+};
 
 /// The view of the demo kit, once the year and the choice have been worked out.
 fn choose_view() -> Window {
@@ -38,42 +38,9 @@ fn choose_view() -> Window {
 /// The same of a kit in a file.
 fn choose_view_of(kit: Option<std::path::PathBuf>) -> Window {
     let mut window = open(kit);
-    click(&mut window, "Choose");
+    activate(&mut window, "Choose");
     wait_for(&mut window, "alone serves most");
     window
-}
-
-/// Lets the workers finish: waits until some text is shown, for about a minute at most.
-fn wait_for(window: &mut Window, text: &str) {
-    wait_until(window, text, |window| tells(window, text));
-}
-
-fn wait_until(window: &mut Window, what: &str, so: impl Fn(&Window) -> bool) {
-    for _ in 0..600 {
-        window.run_steps(2);
-        if so(window) {
-            settle(window);
-            return;
-        }
-        std::thread::sleep(Duration::from_millis(50));
-    }
-    panic!("“{what}” does not come: {:#?}", shown(window));
-}
-
-fn tells(window: &Window, text: &str) -> bool {
-    window.query_all_by_label_contains(text).next().is_some()
-}
-
-fn label_with(window: &Window, text: &str) -> String {
-    let all = shown(window);
-    let found = all.iter().find(|label| label.contains(text)).cloned();
-    found.unwrap_or_else(|| panic!("no “{text}” among {all:#?}"))
-}
-
-/// Clicks a button, wherever it is scrolled to.
-fn click(window: &mut Window, label: &str) {
-    window.get_by_role_and_label(Role::Button, label).click_accesskit();
-    settle(window);
 }
 
 /// Opens a list and takes an entry of it, which stands last, over everything else.
@@ -123,7 +90,7 @@ fn every_page_has_nothing_but_named_controls() {
     let pages =
         ["Focal lengths", "Targets by rig", "Compare", "Reasons", "Face to face", "What if"];
     for page in pages {
-        click(&mut window, page);
+        activate(&mut window, page);
         let unnamed: Vec<String> =
             window.unnamed_widgets().iter().map(|widget| format!("{widget:?}")).collect();
         assert!(unnamed.is_empty(), "{page}: {unnamed:#?}");
@@ -147,7 +114,7 @@ fn the_best_one_and_the_best_two_focal_lengths_are_said() {
     let mut alone = 0;
     for rig in 0..kit(&window).rigs.len() {
         let name = kit(&window).rigs[rig].name.clone();
-        click(&mut window, &name);
+        activate(&mut window, &name);
         wait_for(&mut window, &format!("aperture of {name};"));
         alone += u32::from(!said_of_best(&window, rig));
     }
@@ -179,7 +146,7 @@ fn said_of_best(window: &Window, rig: usize) -> bool {
     let (choice, wanted) = choice_of(window, rig);
     // Hours are read from the window, rounded to whole ones.
     let room = wanted.len() as f64;
-    let said = label_with(window, "alone serves most");
+    let said = text_with(window, "alone serves most");
     let numbers: Vec<u32> = said
         .split(|c: char| !c.is_ascii_digit())
         .filter_map(|number| number.parse().ok())
@@ -214,7 +181,7 @@ fn the_catalogue_takes_the_place_of_the_wish_list_in_the_curve() {
     settle(&mut window);
     pick(&mut window, "Kinds of object", "galaxies");
     wait_for(&mut window, " galaxies from 2′ to 240′, ");
-    let said = label_with(&window, " galaxies from 2′ to 240′, ");
+    let said = text_with(&window, " galaxies from 2′ to 240′, ");
     let numbers: Vec<f64> = said
         .split(|c: char| !c.is_ascii_digit())
         .filter_map(|number| number.parse().ok())
@@ -283,11 +250,11 @@ fn the_line_of_a_rig_is_dragged_like_its_handle() {
 fn every_cell_of_the_matrix_says_the_verdict_and_a_click_shows_the_frame() {
     let mut window = choose_view();
     let (choice, wanted) = choice_of(&window, 0);
-    click(&mut window, "Targets by rig");
+    activate(&mut window, "Targets by rig");
     let mut last = String::new();
     for (place, wanted) in wanted.iter().enumerate() {
         for rig in &choice.rigs {
-            let said = label_with(&window, &format!("{} in {}: ", wanted.name, rig.name));
+            let said = text_with(&window, &format!("{} in {}: ", wanted.name, rig.name));
             let cell = rig.cells[place];
             assert!(said.contains(cell.fit.verdict.word()), "{said}");
             assert_eq!(said.contains(", small"), cell.small, "{said}");
@@ -295,7 +262,7 @@ fn every_cell_of_the_matrix_says_the_verdict_and_a_click_shows_the_frame() {
             last = said;
         }
     }
-    click(&mut window, &last);
+    activate(&mut window, &last);
     let told = window.get_by_role(Role::Canvas).accesskit_node().label().unwrap();
     assert!(told.contains(&wanted.last().unwrap().name), "{told}");
 }
@@ -309,7 +276,7 @@ fn stars_are_given_in_the_matrix_and_count_as_many_times() {
     let place = best.cells.iter().position(|cell| !cell.served).unwrap();
     let (name, hours) = (wanted[place].name.clone(), wanted[place].hours_in_year);
     let all: f64 = wanted.iter().map(Wanted::weight).sum();
-    click(&mut window, "Targets by rig");
+    activate(&mut window, "Targets by rig");
     let slider = format!("Stars of {name}");
     window.get_by_role_and_label(Role::Slider, &slider).set_value_accesskit(5.0);
     settle(&mut window);
@@ -318,9 +285,9 @@ fn stars_are_given_in_the_matrix_and_count_as_many_times() {
     settle(&mut window);
     press(&mut window, Modifiers::NONE, Key::ArrowLeft);
     assert_eq!(kit(&window).stars(&name), 4, "keys give stars too");
-    click(&mut window, "Reasons");
+    activate(&mut window, "Reasons");
     let worth = |window: &Window| -> f64 {
-        let said = label_with(window, "by how much you want each, that is");
+        let said = text_with(window, "by how much you want each, that is");
         said.split("that is ").nth(1).unwrap().split(' ').next().unwrap().parse().unwrap()
     };
     let per_cent = |stars: f64| 100.0 * best.served.weighted / (all + (stars - 1.0) * hours);
@@ -332,7 +299,7 @@ fn stars_are_given_in_the_matrix_and_count_as_many_times() {
 #[test]
 fn the_season_leaves_out_what_is_not_up() {
     let mut window = choose_view();
-    click(&mut window, "Targets by rig");
+    activate(&mut window, "Targets by rig");
     let has = |window: &Window, name: &str| {
         shown(window).iter().any(|label| *label == format!("Stars of {name}"))
     };
@@ -352,10 +319,10 @@ fn rows_are_sorted_as_asked() {
         let rows = said.iter().filter(|label| label.ends_with("usable hours a year"));
         rows.filter_map(|row| row.split_once(": ")).map(|(name, _)| name.to_owned()).collect()
     };
-    click(&mut window, "wish list");
+    activate(&mut window, "wish list");
     let list: Vec<String> = kit(&window).wish_list.iter().map(|w| w.name().to_owned()).collect();
     assert_eq!(order(&window), list);
-    click(&mut window, "size");
+    activate(&mut window, "size");
     let catalogue = Catalogue::embedded().unwrap();
     let major = |name: &String| catalogue.named(name).and_then(|t| t.major_arcmin).unwrap_or(0.0);
     let sizes: Vec<f64> = order(&window).iter().map(major).collect();
@@ -366,15 +333,15 @@ fn rows_are_sorted_as_asked() {
 fn the_comparison_says_who_is_beaten_and_what_would_have_to_change() {
     let mut window = choose_view();
     let (choice, _) = choice_of(&window, 0);
-    click(&mut window, "Compare");
+    activate(&mut window, "Compare");
     for rig in &choice.rigs {
-        let head = label_with(&window, &format!("Column of {}: ", rig.name));
+        let head = text_with(&window, &format!("Column of {}: ", rig.name));
         assert_eq!(head.contains("not beaten"), rig.dominated_by.is_empty(), "{head}");
         for &by in &rig.dominated_by {
             assert!(head.contains(&choice.rigs[by].name), "{head}");
         }
         // Arithmetic: the chosen rig's kilograms less its own.
-        let cell = label_with(&window, &format!("{}, mass to carry: ", rig.name));
+        let cell = text_with(&window, &format!("{}, mass to carry: ", rig.name));
         let by =
             rig.count(Criterion::Mass).unwrap() - choice.rigs[0].count(Criterion::Mass).unwrap();
         if by > 0.05 {
@@ -391,7 +358,7 @@ fn the_comparison_says_who_is_beaten_and_what_would_have_to_change() {
 #[test]
 fn leaving_counts_out_changes_who_is_beaten() {
     let mut window = choose_view();
-    click(&mut window, "Compare");
+    activate(&mut window, "Compare");
     let all: Vec<Criterion> = Criterion::ALL.to_vec();
     for criterion in all.iter().filter(|&&criterion| criterion != Criterion::Mass) {
         let name = format!("Compare on {}", criterion.label());
@@ -404,9 +371,9 @@ fn leaving_counts_out_changes_who_is_beaten() {
     assert!(last.accesskit_node().is_disabled(), "one count stays");
     // On mass alone every rig but the lightest is beaten.
     let (choice, _) = {
-        click(&mut window, "Focal lengths");
+        activate(&mut window, "Focal lengths");
         let found = choice_of(&window, 0);
-        click(&mut window, "Compare");
+        activate(&mut window, "Compare");
         found
     };
     let mass = |rig: usize| choice.rigs[rig].count(Criterion::Mass).unwrap();
@@ -415,7 +382,7 @@ fn leaving_counts_out_changes_who_is_beaten() {
         let wanted = mass(place) > least + 1e-9;
         let head = format!("Column of {}: ", rig.name);
         wait_until(&mut window, &head, |window| {
-            label_with(window, &head).contains("not beaten") != wanted
+            text_with(window, &head).contains("not beaten") != wanted
         });
     }
     for _ in 0..Criterion::ALL.len() - 1 {
@@ -429,7 +396,7 @@ fn leaving_counts_out_changes_who_is_beaten() {
 fn the_reasons_about_a_rig_are_sentences_with_their_figures() {
     let mut window = choose_view();
     let (choice, _) = choice_of(&window, 0);
-    click(&mut window, "Reasons");
+    activate(&mut window, "Reasons");
     pick(&mut window, "Reasons about", "Compound");
     let finding = choice
         .findings
@@ -437,13 +404,13 @@ fn the_reasons_about_a_rig_are_sentences_with_their_figures() {
         .find(|finding| finding.text.starts_with("Compound takes"))
         .expect("a sentence against the best rig");
     assert!(finding.text.contains("fewer"), "{}", finding.text);
-    assert!(tells(&window, &finding.text), "{:#?}", shown(&window));
-    click(&mut window, &finding.text);
+    assert!(says(&window, &finding.text), "{:#?}", shown(&window));
+    activate(&mut window, &finding.text);
     for (_, value) in &finding.figures {
         if let FigureValue::Number(number) = value {
             let text =
                 if number.fract() == 0.0 { format!("{number:.0}") } else { format!("{number:.4}") };
-            assert!(tells(&window, &text), "{text} of {}", finding.text);
+            assert!(says(&window, &text), "{text} of {}", finding.text);
         }
     }
 }
@@ -451,7 +418,7 @@ fn the_reasons_about_a_rig_are_sentences_with_their_figures() {
 #[test]
 fn two_rigs_stand_face_to_face_at_one_scale_and_one_printed_size() {
     let mut window = choose_view();
-    click(&mut window, "Face to face");
+    activate(&mut window, "Face to face");
     let pictures: Vec<(f64, f64)> = shown(&window)
         .iter()
         .filter(|label| label.contains("points wide, target"))
@@ -473,14 +440,14 @@ fn two_rigs_stand_face_to_face_at_one_scale_and_one_printed_size() {
     assert!((one.0 - other.0).abs() > 10.0, "the demo's rigs see different fields");
     let (a, b) = (printed_one.1 / one.1 * one.0, printed_one.0);
     assert!((a / b - 1.0).abs() < 0.1, "a print is only scaled: {a} {b}");
-    assert!(tells(&window, "On mass to carry"), "the list of what differs");
+    assert!(says(&window, "On mass to carry"), "the list of what differs");
 }
 
 #[test]
 fn a_part_is_tried_then_dropped_then_kept_as_one_step() {
     let mut window = choose_view();
     let before = kit(&window).clone();
-    click(&mut window, "What if");
+    activate(&mut window, "What if");
     assert_ne!(before.rigs[0].camera, "full frame");
     let pick_camera = |window: &mut Window| pick(window, "Try another camera", "full frame");
     pick_camera(&mut window);
@@ -490,28 +457,28 @@ fn a_part_is_tried_then_dropped_then_kept_as_one_step() {
     let mm = before.resolve(0).unwrap().focal_length_mm();
     let width_deg = 2.0 * (36.0 / (2.0 * mm)).atan().to_degrees();
     wait_for(&mut window, &format!("{width_deg:.2}° ×"));
-    click(&mut window, "Drop");
+    activate(&mut window, "Drop");
     assert_eq!(*kit(&window), before);
-    assert!(!tells(&window, "Keep"));
+    assert!(!says(&window, "Keep"));
 
     pick_camera(&mut window);
-    click(&mut window, "Keep");
+    activate(&mut window, "Keep");
     assert_eq!(kit(&window).rigs[0].camera, "full frame");
     assert_eq!(kit(&window).rigs[1..], before.rigs[1..]);
-    assert!(tells(&window, "The change is in your kit"));
+    assert!(says(&window, "The change is in your kit"));
     press(&mut window, Modifiers::COMMAND, Key::Z);
     assert_eq!(*kit(&window), before, "one step");
-    assert!(!tells(&window, "The change is in your kit"), "it is no longer");
+    assert!(!says(&window, "The change is in your kit"), "it is no longer");
 }
 
 /// The sentence at the top is made of figures too, and leads to them.
 #[test]
 fn the_answer_opens_to_the_reasons_and_their_figures() {
     let mut window = choose_view();
-    let answer = label_with(&window, "alone serves most");
-    click(&mut window, &answer);
-    assert!(tells(&window, "Reasons about"));
-    assert!(tells(&window, "best focal length (mm)"), "{:#?}", shown(&window));
+    let answer = text_with(&window, "alone serves most");
+    activate(&mut window, &answer);
+    assert!(says(&window, "Reasons about"));
+    assert!(says(&window, "best focal length (mm)"), "{:#?}", shown(&window));
 }
 
 /// What is to be had at Return from a list: the entry, and the list gone.
@@ -528,13 +495,13 @@ fn return_takes_an_entry_and_closes_the_list() {
     settle(&mut window);
     press(&mut window, Modifiers::NONE, Key::Enter);
     assert!(!may(&window), "Return closes the list");
-    assert!(tells(&window, "Counts and curve are of the whole list."), "May is taken");
+    assert!(says(&window, "Counts and curve are of the whole list."), "May is taken");
 }
 
 #[test]
 fn counts_left_out_are_said_where_they_tell() {
     let mut window = choose_view();
-    click(&mut window, "Compare");
+    activate(&mut window, "Compare");
     let price = "Compare on price";
     let name = shown(&window).into_iter().find(|label| label.starts_with(price)).unwrap();
     window.get_by_role_and_label(Role::CheckBox, &name).click_accesskit();
@@ -550,7 +517,7 @@ fn an_empty_kit_says_what_belongs_here() {
         .build_eframe(|cc| App::new(cc, None).expect("the embedded sky opens"));
     settle(&mut window);
     press(&mut window, Modifiers::COMMAND, Key::N);
-    click(&mut window, ViewChoice::Choose.label());
-    assert!(tells(&window, "Add a candidate to the shortlist"));
-    assert!(tells(&window, "Put something on the wish list"));
+    activate(&mut window, ViewChoice::Choose.label());
+    assert!(says(&window, "Add a candidate to the shortlist"));
+    assert!(says(&window, "Put something on the wish list"));
 }

@@ -10,12 +10,12 @@
 
 mod on_screen;
 
-use std::time::Duration;
-
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use on_screen::{Window, kit, open, press, settle, shown};
+use on_screen::{
+    Window, click, kit, open, press, says, settle, shown, text_with, type_into, wait_for,
+};
 
 const STEPS: [&str; 5] = ["1  Site", "2  Camera", "3  Wish list", "4  Limits", "5  Candidates"];
 
@@ -26,34 +26,6 @@ fn first_step() -> Window {
     window
 }
 
-/// Lets the workers finish: waits until some text is shown, for two minutes at most.
-fn wait_for(window: &mut Window, text: &str) {
-    for _ in 0..2400 {
-        window.run_steps(2);
-        if tells(window, text) {
-            settle(window);
-            return;
-        }
-        std::thread::sleep(Duration::from_millis(50));
-    }
-    panic!("“{text}” is not shown: {:#?}", shown(window));
-}
-
-fn tells(window: &Window, text: &str) -> bool {
-    shown(window).iter().any(|label| label.contains(text))
-}
-
-/// The first text that contains another.
-fn text_with(window: &Window, text: &str) -> String {
-    let found = shown(window).into_iter().find(|label| label.contains(text));
-    found.unwrap_or_else(|| panic!("no “{text}” among {:#?}", shown(window)))
-}
-
-fn click(window: &mut Window, label: &str) {
-    window.get_by_role_and_label(Role::Button, label).click();
-    settle(window);
-}
-
 /// Picks what has a role and a label that begins so, wherever it is scrolled to.
 fn pick(window: &mut Window, role: Role, label: &str) {
     window
@@ -62,14 +34,6 @@ fn pick(window: &mut Window, role: Role, label: &str) {
         .unwrap_or_else(|| panic!("no {role:?} “{label}” among {:#?}", shown(window)))
         .click_accesskit();
     settle(window);
-}
-
-fn type_into(window: &mut Window, label: &str, text: &str) {
-    let field = window.get_by_role_and_label(Role::TextInput, label);
-    field.focus();
-    field.set_text_value_accesskit(text);
-    settle(window);
-    press(window, Modifiers::NONE, Key::Enter);
 }
 
 fn wishes(window: &Window) -> Vec<&str> {
@@ -122,7 +86,7 @@ fn from_nothing_to_a_kit_with_a_recommendation() {
     // The lens is dropped by hand, as one would who wants a telescope.
     pick(&mut window, Role::CheckBox, "Camera lens");
     wait_for(&mut window, "out of 4");
-    assert!(!tells(&window, "serves as many"));
+    assert!(!says(&window, "serves as many"));
     // By hand: 23.5 x 15.7 mm at 360 mm span 3.74 x 2.50 degrees (2 atan(d / 2f)). M 31 at 190' fills
     // at most 0.85, laid along the long side, the Pleiades at 110' 0.73 of the short one, NGC 7000 at 120' 0.80: all
     // whole. The Ring Nebula at 86" x 63" has 86 / 40 = 2.2 arcsec for each of 40 elements, and 2.5
@@ -130,18 +94,18 @@ fn from_nothing_to_a_kit_with_a_recommendation() {
     let advice = text_with(&window, "does best");
     assert!(advice.contains("takes 4 of 4 targets whole, 3 of them with at least 40"), "{advice}");
     assert!(
-        tells(&window, "costs") && tells(&window, "above the budget of 2,000"),
+        says(&window, "costs") && says(&window, "above the budget of 2,000"),
         "dearer ones say so"
     );
 
     click(&mut window, "Open this kit");
-    assert!(!tells(&window, "Leave the steps"));
+    assert!(!says(&window, "Leave the steps"));
     assert_eq!(kit(&window).rigs.len(), 4);
     // The kit opens where the choice is made; its frames are one click away.
     click(&mut window, "Frame");
     let sky = window.get_by_role(Role::Canvas).accesskit_node().label().unwrap();
     assert!(sky.contains("M 31") && sky.contains("Short refractor"), "{sky}");
-    assert!(tells(&window, "not saved"));
+    assert!(says(&window, "not saved"));
     kit(&window).check().unwrap();
 }
 
@@ -159,17 +123,17 @@ fn leaving_midway_loses_nothing_and_is_one_step_of_the_history() {
 
     click(&mut window, "Leave the steps");
     assert_eq!(*kit(&window), given);
-    assert!(tells(&window, "not saved"));
+    assert!(says(&window, "not saved"));
     press(&mut window, Modifiers::COMMAND, Key::Z);
     assert_eq!(*kit(&window), empty, "the steps are undone together");
     press(&mut window, Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
     assert_eq!(*kit(&window), given);
 
     click(&mut window, "Go on step by step");
-    assert!(tells(&window, "What would you like to photograph?"), "where it was left");
+    assert!(says(&window, "What would you like to photograph?"), "where it was left");
     type_into(&mut window, "Find a target", "NGC 5139");
     click(&mut window, "Year");
-    assert!(!tells(&window, "Leave the steps"), "a view takes the steps' place");
+    assert!(!says(&window, "Leave the steps"), "a view takes the steps' place");
     assert_eq!(kit(&window).wish_list.len(), 2);
     press(&mut window, Modifiers::COMMAND, Key::Z);
     assert_eq!(*kit(&window), given);
@@ -181,10 +145,10 @@ fn closing_or_beginning_anew_within_the_steps_asks_first() {
     type_into(&mut window, "Latitude", "10");
     for key in [Key::Q, Key::N] {
         press(&mut window, Modifiers::COMMAND, key);
-        assert!(tells(&window, "Save the changes?"));
+        assert!(says(&window, "Save the changes?"));
         click(&mut window, "Stay here");
         assert_eq!(kit(&window).site.latitude_deg, 10.0);
-        assert!(tells(&window, "Leave the steps"));
+        assert!(says(&window, "Leave the steps"));
     }
 }
 
@@ -200,10 +164,10 @@ fn nothing_moves_when_a_value_is_refused() {
     let before = suburb(&window);
     type_into(&mut window, "Latitude", "95");
     type_into(&mut window, "Time zone", "Mars/Olympus");
-    assert!(tells(&window, "is not a known zone"));
+    assert!(says(&window, "is not a known zone"));
     assert_eq!(suburb(&window), before);
     type_into(&mut window, "Latitude", "50.5");
-    assert!(!tells(&window, "“95” is out of range"));
+    assert!(!says(&window, "“95” is out of range"));
     assert_eq!(suburb(&window).height(), before.height());
     assert_eq!(suburb(&window).top(), before.top());
 }
@@ -212,15 +176,15 @@ fn nothing_moves_when_a_value_is_refused() {
 fn bad_values_are_explained_and_the_old_ones_stand() {
     let mut window = first_step();
     let before = kit(&window).clone();
-    assert!(tells(&window, "You have not said where you are"));
+    assert!(says(&window, "You have not said where you are"));
     type_into(&mut window, "Latitude", "95");
-    assert!(tells(&window, "“95” is out of range; expected degrees from -90 to 90. Still 50."));
+    assert!(says(&window, "“95” is out of range; expected degrees from -90 to 90. Still 50."));
     type_into(&mut window, "Longitude", "west");
-    assert!(tells(&window, "“west” is not a number"));
+    assert!(says(&window, "“west” is not a number"));
     type_into(&mut window, "Time zone", "Mars/Olympus");
-    assert!(tells(&window, "“Mars/Olympus” is not a known zone; expected an IANA name"));
+    assert!(says(&window, "“Mars/Olympus” is not a known zone; expected an IANA name"));
     type_into(&mut window, "Seeing", "0");
-    assert!(tells(&window, "“0” is out of range; expected a number from 0.001 to 100 arcsec"));
+    assert!(says(&window, "“0” is out of range; expected a number from 0.001 to 100 arcsec"));
     assert_eq!(*kit(&window), before);
 
     // New York lies 74 degrees west; without the sign it is as far east, and its clock, 5 h behind
@@ -228,16 +192,16 @@ fn bad_values_are_explained_and_the_old_ones_stand() {
     type_into(&mut window, "Time zone", "America/New_York");
     type_into(&mut window, "Latitude", "40.7");
     type_into(&mut window, "Longitude", "74");
-    assert!(tells(&window, "9.9 h off the Sun at longitude 74°"), "{:#?}", shown(&window));
+    assert!(says(&window, "9.9 h off the Sun at longitude 74°"), "{:#?}", shown(&window));
     type_into(&mut window, "Longitude", "-74");
-    assert!(!tells(&window, "off the Sun"));
-    assert!(!tells(&window, "You have not said where you are"));
+    assert!(!says(&window, "off the Sun"));
+    assert!(!says(&window, "You have not said where you are"));
     // What culminates at 25 degrees: 25 = 90 - 40.7 + dec.
-    assert!(tells(&window, "nothing south of declination −24°"));
+    assert!(says(&window, "nothing south of declination −24°"));
 
     click(&mut window, "4  Limits");
     type_into(&mut window, "Budget", "cheap");
-    assert!(tells(
+    assert!(says(
         &window,
         "“cheap” is not a number; expected a number from 0 to 1,000,000,000,000. Still nothing."
     ));
@@ -255,9 +219,9 @@ fn every_control_of_every_step_has_a_name() {
             window.unnamed_widgets().iter().map(|widget| format!("{widget:?}")).collect();
         assert!(unnamed.is_empty(), "{step}: {unnamed:#?}");
     }
-    assert!(tells(&window, "Nothing is on your wish list"), "says what is lacking");
+    assert!(says(&window, "Nothing is on your wish list"), "says what is lacking");
     press(&mut window, Modifiers::COMMAND, Key::F);
-    assert!(tells(&window, "What would you like to photograph?"), "where the search field is");
+    assert!(says(&window, "What would you like to photograph?"), "where the search field is");
     assert!(window.get_by_label("Find a target").is_focused());
 }
 
@@ -293,11 +257,11 @@ fn limits_that_nothing_keeps_are_said() {
     click(&mut window, "5  Candidates");
     wait_for(&mut window, "None of the 5 candidates keeps within the limits");
     assert!(kit(&window).rigs.iter().all(|rig| rig.mount == "star tracker"));
-    assert!(tells(&window, "of its mount's payload, of which imaging may use 50 %"));
+    assert!(says(&window, "of its mount's payload, of which imaging may use 50 %"));
     for class in ["Short", "Long", "Newtonian", "Compound", "Camera lens"] {
         pick(&mut window, Role::CheckBox, class);
     }
-    assert!(tells(&window, "Tick at least one class"));
+    assert!(says(&window, "Tick at least one class"));
     assert!(kit(&window).rigs.is_empty());
 }
 
@@ -305,6 +269,6 @@ fn limits_that_nothing_keeps_are_said() {
 fn an_empty_kit_is_still_begun_at_once() {
     let mut window = first_step();
     press(&mut window, Modifiers::COMMAND, Key::N);
-    assert!(!tells(&window, "Leave the steps"));
+    assert!(!says(&window, "Leave the steps"));
     assert!(kit(&window).rigs.is_empty() && wishes(&window).is_empty());
 }

@@ -5,26 +5,15 @@
 mod on_screen;
 
 use std::path::PathBuf;
-use std::time::{Duration, Instant};
 
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
-use on_screen::{Window, kit, open, press};
+use on_screen::{Window, kit, open, press, wait_for};
 
 fn click(window: &mut Window, label: &str) {
     window.get_by_label(label).click();
     window.run_steps(6);
-}
-
-/// Lets frames pass until a worker's answer is there.
-fn wait_for(window: &mut Window, label: &str) {
-    let start = Instant::now();
-    while window.query_by_label_contains(label).is_none() {
-        assert!(start.elapsed() < Duration::from_secs(60), "{label} did not come");
-        std::thread::sleep(Duration::from_millis(5));
-        window.run_steps(1);
-    }
 }
 
 fn scratch(name: &str) -> PathBuf {

@@ -13,8 +13,6 @@
 
 mod on_screen;
 
-use std::time::Duration;
-
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Pos2, Vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -26,7 +24,7 @@ use fieldstop_gui::sketch::{PageSize, SketchOptions, page};
 use fieldstop_gui::sky::Sky;
 use fieldstop_gui::sky::wish::target_named;
 use fieldstop_gui::state::drawn_corners;
-use on_screen::{Window, kit, open, press, settle, shown};
+use on_screen::{Window, kit, open, press, settle, shown, wait_until};
 
 type Corner = (f64, f64);
 
@@ -104,17 +102,6 @@ fn type_into(window: &mut Window, field: &str, text: &str) {
     window.get_by_label(field).set_text_value_accesskit(text);
     settle(window);
     press(window, Modifiers::NONE, Key::Tab);
-}
-
-fn wait_until(window: &mut Window, what: &str, so: impl Fn(&Window) -> bool) {
-    for _ in 0..600 {
-        window.run_steps(2);
-        if so(window) {
-            return;
-        }
-        std::thread::sleep(Duration::from_millis(50));
-    }
-    panic!("“{what}” does not come: {:#?}", shown(window));
 }
 
 fn separation_deg(a: Corner, b: Corner) -> f64 {

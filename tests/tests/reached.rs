@@ -1,17 +1,16 @@
 //! Whatever the Tab key reaches is in sight: every page and every window, on a screen that is too small
 //! for their lists.
 
-#![allow(clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
+#![allow(clippy::expect_used, reason = "a test fails by panicking")]
 
 mod on_screen;
 
 use std::collections::HashSet;
-use std::time::Duration;
 
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Pos2, Rect, Vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use on_screen::{Window, open_in, press};
+use on_screen::{Window, click, open_in, press, wait_for};
 
 const SMALL: Vec2 = Vec2::new(1024.0, 600.0);
 
@@ -22,23 +21,6 @@ fn small_window() -> Window {
         .ctx
         .all_styles_mut(|style| style.scroll_animation = egui::style::ScrollAnimation::none());
     window
-}
-
-fn click(window: &mut Window, label: &str) {
-    window.get_by_role_and_label(Role::Button, label).click();
-    window.run_steps(6);
-}
-
-/// Lets the workers finish: until a text is shown.
-fn wait_for(window: &mut Window, text: &str) {
-    for _ in 0..1200 {
-        window.run_steps(2);
-        if window.query_all_by_label_contains(text).next().is_some() {
-            return;
-        }
-        std::thread::sleep(Duration::from_millis(50));
-    }
-    panic!("“{text}” does not come");
 }
 
 /// Goes on by the Tab key from where the focus is, or from the first, and looks at all that it reaches.

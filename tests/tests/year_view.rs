@@ -9,12 +9,12 @@
 
 mod on_screen;
 
-use std::time::Duration;
-
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use on_screen::{Window, kit, open_in, press, settle, shown};
+use on_screen::{
+    Window, activate, kit, open_in, press, says, settle, shown, text_with, type_into, wait_for,
+};
 
 /// The Year view of the demo kit, once the year has been worked out.
 fn year_view() -> Window {
@@ -24,23 +24,10 @@ fn year_view() -> Window {
 /// The same in a window of another size.
 fn year_view_in(size: Vec2) -> Window {
     let mut window = open_in(size, None);
-    click(&mut window, "Year");
+    activate(&mut window, "Year");
     type_into(&mut window, "Year", "2026");
     wait_for(&mut window, "is best in");
     window
-}
-
-/// Lets the worker finish: waits until some text is shown, for a minute at most.
-fn wait_for(window: &mut Window, text: &str) {
-    for _ in 0..1200 {
-        window.run_steps(2);
-        if window.query_all_by_label_contains(text).next().is_some() {
-            settle(window);
-            return;
-        }
-        std::thread::sleep(Duration::from_millis(50));
-    }
-    panic!("“{text}” is not shown: {:#?}", shown(window));
 }
 
 /// What a node says: a control has a label, a text is a value.
@@ -49,42 +36,17 @@ fn text_of(node: &egui_kittest::Node<'_>) -> Option<String> {
     node.label().or_else(|| node.value())
 }
 
-fn tells(window: &Window, text: &str) -> bool {
-    window.query_all_by_label_contains(text).next().is_some()
-}
-
-fn click(window: &mut Window, label: &str) {
-    // By assistive technology, so that what is scrolled out of sight is reached as well.
-    window.get_by_role_and_label(Role::Button, label).click_accesskit();
-    settle(window);
-}
-
-fn type_into(window: &mut Window, label: &str, text: &str) {
-    let field = window.get_by_role_and_label(Role::TextInput, label);
-    field.focus();
-    field.set_text_value_accesskit(text);
-    settle(window);
-    press(window, Modifiers::NONE, Key::Enter);
-}
-
-/// The label of the first node that contains a text.
-fn label_with(window: &Window, text: &str) -> String {
-    let node = window.query_all_by_label_contains(text).next();
-    node.and_then(|node| text_of(&node))
-        .unwrap_or_else(|| panic!("no “{text}” among {:#?}", shown(window)))
-}
-
 fn set_latitude(window: &mut Window, latitude: &str) {
-    click(window, "Site and limits…");
+    activate(window, "Site and limits…");
     type_into(window, "Latitude", latitude);
-    click(window, "Site and limits…");
+    activate(window, "Site and limits…");
 }
 
 #[test]
 fn every_page_has_nothing_but_named_controls() {
     let mut window = year_view();
     for page in ["Calendar", "Night by night", "In season", "Moon and planets"] {
-        click(&mut window, page);
+        activate(&mut window, page);
         settle(&mut window);
         let unnamed: Vec<String> =
             window.unnamed_widgets().iter().map(|widget| format!("{widget:?}")).collect();
@@ -106,7 +68,7 @@ fn in_a_narrow_window_no_control_of_any_page_is_cut_off() {
         ("Moon and planets", &["Year", "Evening of", "Tonight", "One week on"]),
     ];
     for (page, fields) in fields {
-        click(&mut window, page);
+        activate(&mut window, page);
         if page == "In season" {
             wait_for(&mut window, "objects are up in the dark");
         }
@@ -143,9 +105,9 @@ fn the_calendar_has_a_row_a_wish_and_a_click_shows_its_frames() {
     let mut window = year_view();
     for wish in &kit(&window).wish_list {
         let row = format!("Show {} in the Frame view", wish.name());
-        assert!(tells(&window, &row), "{row}");
+        assert!(says(&window, &row), "{row}");
     }
-    let row = label_with(&window, "Show M 51 in the Frame view");
+    let row = text_with(&window, "Show M 51 in the Frame view");
     window.get_by_label(&row).click();
     settle(&mut window);
     let sky = window.get_by_role(Role::Canvas).accesskit_node().label().unwrap();
@@ -166,7 +128,7 @@ fn the_whirlpool_from_38_degrees_north() {
     window.get_by_role_and_label(Role::Button, "M 51  Whirlpool Galaxy").click();
     settle(&mut window);
     wait_for(&mut window, "M 51 is best in");
-    let answer = label_with(&window, "M 51 is best in");
+    let answer = text_with(&window, "M 51 is best in");
     let in_spring = ["February", "March"].iter().any(|month| answer.contains(month));
     let about_nine = ["8 h 5", "9 h"].iter().any(|hours| answer.contains(hours));
     assert!(in_spring && about_nine, "{answer}");
@@ -178,10 +140,10 @@ fn the_whirlpool_from_38_degrees_north() {
 #[test]
 fn no_astronomical_night_at_58_degrees_north_in_june() {
     let mut window = year_view();
-    assert!(!tells(&window, "No astronomical night"), "the demo's site has dark all year");
+    assert!(!says(&window, "No astronomical night"), "the demo's site has dark all year");
     set_latitude(&mut window, "58");
     wait_for(&mut window, "No astronomical night from");
-    let answer = label_with(&window, "No astronomical night from");
+    let answer = text_with(&window, "No astronomical night from");
     for words in ["June", "sinks 8.6° below the horizon", "takes 18°", "Moon, planets"] {
         assert!(answer.contains(words), "“{words}” in {answer}");
     }
@@ -202,39 +164,39 @@ fn a_target_that_never_rises_high_enough_says_so() {
 #[test]
 fn a_date_that_does_not_exist_is_explained_and_the_last_one_stands() {
     let mut window = year_view();
-    click(&mut window, "Night by night");
+    activate(&mut window, "Night by night");
     type_into(&mut window, "Evening of", "2026-03-14");
-    assert!(tells(&window, "Night of 2026-03-14"), "{:#?}", shown(&window));
+    assert!(says(&window, "Night of 2026-03-14"), "{:#?}", shown(&window));
     type_into(&mut window, "Evening of", "2026-02-30");
     let refusal = "February 2026 has 28 days. Still 2026-03-14.";
-    assert!(tells(&window, refusal), "{:#?}", shown(&window));
-    assert!(tells(&window, "Night of 2026-03-14"));
+    assert!(says(&window, refusal), "{:#?}", shown(&window));
+    assert!(says(&window, "Night of 2026-03-14"));
     type_into(&mut window, "Evening of", "2026-02-28");
-    assert!(tells(&window, "Night of 2026-02-28") && !tells(&window, "has 28 days"));
+    assert!(says(&window, "Night of 2026-02-28") && !says(&window, "has 28 days"));
 }
 
 #[test]
 fn keys_and_buttons_step_from_night_to_night() {
     let mut window = year_view();
-    click(&mut window, "Night by night");
+    activate(&mut window, "Night by night");
     type_into(&mut window, "Evening of", "2026-03-14");
-    click(&mut window, "One night on");
-    assert!(tells(&window, "Night of 2026-03-15"));
-    let plot = label_with(&window, "Night of 2026-03-15");
+    activate(&mut window, "One night on");
+    assert!(says(&window, "Night of 2026-03-15"));
+    let plot = text_with(&window, "Night of 2026-03-15");
     window.get_by_label(&plot).focus();
     settle(&mut window);
     press(&mut window, Modifiers::NONE, Key::ArrowRight);
-    assert!(tells(&window, "Night of 2026-03-16"));
+    assert!(says(&window, "Night of 2026-03-16"));
     press(&mut window, Modifiers::SHIFT, Key::ArrowLeft);
-    assert!(tells(&window, "Night of 2026-03-09"));
+    assert!(says(&window, "Night of 2026-03-09"));
 }
 
 #[test]
 fn a_drag_over_the_plot_goes_to_another_night() {
     let mut window = year_view();
-    click(&mut window, "Night by night");
+    activate(&mut window, "Night by night");
     type_into(&mut window, "Evening of", "2026-03-14");
-    let plot = label_with(&window, "Night of 2026-03-14");
+    let plot = text_with(&window, "Night of 2026-03-14");
     let from = window.get_by_label(&plot).rect().center();
     window.drag_at(from);
     window.run_steps(1);
@@ -245,8 +207,8 @@ fn a_drag_over_the_plot_goes_to_another_night() {
     window.drop_at(from - Vec2::new(100.0, 0.0));
     settle(&mut window);
     // 100 points to the left, 24 a night.
-    assert!(!tells(&window, "Night of 2026-03-14"));
-    let moved = ["2026-03-17", "2026-03-18"].iter().any(|night| tells(&window, night));
+    assert!(!says(&window, "Night of 2026-03-14"));
+    let moved = ["2026-03-17", "2026-03-18"].iter().any(|night| says(&window, night));
     assert!(moved, "{:#?}", shown(&window));
 }
 
@@ -254,37 +216,37 @@ fn a_drag_over_the_plot_goes_to_another_night() {
 #[test]
 fn a_moment_by_day_comes_with_the_warning() {
     let mut window = year_view();
-    click(&mut window, "Night by night");
+    activate(&mut window, "Night by night");
     type_into(&mut window, "Evening of", "2026-03-14");
-    assert!(!tells(&window, "certified full-aperture solar filter"));
-    let plot = label_with(&window, "Night of 2026-03-14");
+    assert!(!says(&window, "certified full-aperture solar filter"));
+    let plot = text_with(&window, "Night of 2026-03-14");
     window.get_by_label(&plot).focus();
     settle(&mut window);
     // From the middle of the night ten minutes a key, seven times that with Shift.
     for _ in 0..9 {
         press(&mut window, Modifiers::SHIFT, Key::ArrowUp);
     }
-    assert!(tells(&window, "certified full-aperture solar filter"), "{:#?}", shown(&window));
+    assert!(says(&window, "certified full-aperture solar filter"), "{:#?}", shown(&window));
 }
 
 #[test]
 fn the_sun_among_the_bodies_is_warned_of_and_discs_have_their_pixels() {
     let mut window = year_view();
-    click(&mut window, "Moon and planets");
-    assert!(tells(&window, "certified full-aperture solar filter"));
+    activate(&mut window, "Moon and planets");
+    assert!(says(&window, "certified full-aperture solar filter"));
     let rig = kit(&window).rigs[0].name.clone();
     for body in ["Sun", "Moon", "Mars", "Jupiter", "Neptune"] {
-        assert!(tells(&window, &format!("{body} with {rig}: ")), "{body}");
+        assert!(says(&window, &format!("{body} with {rig}: ")), "{body}");
     }
 }
 
 #[test]
 fn an_object_in_season_joins_the_wish_list() {
     let mut window = year_view();
-    click(&mut window, "In season");
+    activate(&mut window, "In season");
     wait_for(&mut window, "objects are up in the dark");
     let before = kit(&window).wish_list.len();
-    let add = label_with(&window, "to the wish list");
+    let add = text_with(&window, "to the wish list");
     let name = add.trim_start_matches("Add ").trim_end_matches(" to the wish list").to_owned();
     window.get_by_label(&add).click();
     settle(&mut window);
@@ -298,34 +260,34 @@ fn an_object_in_season_joins_the_wish_list() {
 fn the_skyline_is_edited_and_a_point_out_of_order_is_refused() {
     let mut window = year_view();
     let before = kit(&window).site.horizon.clone();
-    click(&mut window, "Site and limits…");
+    activate(&mut window, "Site and limits…");
     let first = window.get_by_role_and_label(Role::TextInput, "Azimuth 2");
     first.focus();
     first.set_text_value_accesskit("10");
     settle(&mut window);
     press(&mut window, Modifiers::NONE, Key::Enter);
     assert_eq!(kit(&window).site.horizon, before);
-    assert!(tells(&window, "“10” is out of order"), "{:#?}", shown(&window));
+    assert!(says(&window, "“10” is out of order"), "{:#?}", shown(&window));
     type_into(&mut window, "Azimuth 2", "110");
     assert_eq!(kit(&window).site.horizon[1].0, 110.0);
-    click(&mut window, "Add a point");
+    activate(&mut window, "Add a point");
     assert_eq!(kit(&window).site.horizon.len(), before.len() + 1);
     assert!(kit(&window).check().is_ok());
-    click(&mut window, "Remove skyline point 1");
+    activate(&mut window, "Remove skyline point 1");
     assert_eq!(kit(&window).site.horizon.len(), before.len());
 }
 
 #[test]
 fn clear_nights_turn_hours_into_expected_ones() {
     let mut window = year_view();
-    assert!(!tells(&window, "clear nights, expect"));
-    click(&mut window, "Site and limits…");
-    click(&mut window, "Add clear nights");
+    assert!(!says(&window, "clear nights, expect"));
+    activate(&mut window, "Site and limits…");
+    activate(&mut window, "Add clear nights");
     assert_eq!(kit(&window).site.clear_fraction, vec![0.5; 12]);
     type_into(&mut window, "Jan", "1.2");
     assert_eq!(kit(&window).site.clear_fraction[0], 0.5);
     settle(&mut window);
-    let answer = label_with(&window, "clear nights, expect");
+    let answer = text_with(&window, "clear nights, expect");
     let hours = |before: &str| -> f64 {
         let start = answer.split(before).nth(1).unwrap();
         start.split_whitespace().next().unwrap().parse().unwrap()

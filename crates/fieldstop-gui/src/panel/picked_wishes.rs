@@ -34,8 +34,8 @@ pub(super) fn ui(ui: &mut Ui, names: &mut Vec<String>, kit: &Kit, catalogue: &Ca
         0 => format!("The first {MOST_PANELS} of {} targets, or those you tick", known.len()),
         count => format!("{count} of at most {MOST_PANELS} targets"),
     });
-    let area = ScrollArea::vertical().id_salt("picked").max_height(MOST_PT);
-    scrolled_in(ui, area, |ui| {
+    let area = ScrollArea::vertical().max_height(MOST_PT);
+    scrolled_in(ui, "picked", area, |ui| {
         // Rows of one height.
         ui.style_mut().wrap_mode = Some(TextWrapMode::Truncate);
         let name_of = |place: usize| known.get(place).map(|wish| wish.name());

@@ -127,7 +127,7 @@ impl SketchWindow {
                         if !std::mem::replace(&mut self.is_opened, true) {
                             area = area.vertical_scroll_offset(0.0);
                         }
-                        scrolled_in(ui, area, |ui| questions(ui, input));
+                        scrolled_in(ui, "questions", area, |ui| questions(ui, input));
                     });
                 });
                 ui.add_space(10.0);

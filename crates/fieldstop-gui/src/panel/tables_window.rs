@@ -175,7 +175,7 @@ fn preview(ui: &mut Ui, table: &Table) {
         if rows > PREVIEW { format!("; the first {PREVIEW} stand here") } else { String::new() };
     let size = format!("{} of {}", counted(rows, "row"), counted(columns, "column"));
     ui.weak(format!("{size}{shown}. The file has every digit."));
-    scrolled_in(ui, ScrollArea::both().auto_shrink(false), |ui| {
+    scrolled_in(ui, "table", ScrollArea::both().auto_shrink(false), |ui| {
         let grid = egui::Grid::new(("table preview", table.name.key()))
             .num_columns(columns)
             .striped(true)

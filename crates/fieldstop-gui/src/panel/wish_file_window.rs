@@ -106,7 +106,7 @@ fn sorted_ui(ui: &mut Ui, sorted: &Sorted) -> WishFileAnswer {
         ui.label(RichText::new(remark).color(ui.visuals().warn_fg_color));
     }
     let area = ScrollArea::vertical().max_height(430.0).auto_shrink([false, true]);
-    scrolled_in(ui, area, |ui| {
+    scrolled_in(ui, "read", area, |ui| {
         group(ui, "Will be added", taken.len(), taken.iter().map(added_row));
         group(ui, "Not understood, and left", unresolved.len(), unresolved.iter().map(left_row));
         group(ui, "There already", present.len(), present.iter().map(left_row));

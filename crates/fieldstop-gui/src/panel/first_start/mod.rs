@@ -220,8 +220,8 @@ pub fn body(ui: &mut Ui, start: &mut FirstStart, input: &mut FirstStartInput<'_>
         }
         Step::Site | Step::Camera | Step::Limits | Step::Candidates => {}
     }
-    let area = ScrollArea::vertical().id_salt("step").auto_shrink(false);
-    scrolled_in(ui, area, |ui| match start.step {
+    let area = ScrollArea::vertical().auto_shrink(false);
+    scrolled_in(ui, "step", area, |ui| match start.step {
         Step::Site => site::ui(ui, input),
         Step::Camera => camera::ui(ui, input),
         Step::Wishes => {}

@@ -66,8 +66,8 @@ pub(super) fn ui(
                 }
             }
         });
-        let area = ScrollArea::vertical().id_salt("outlines").auto_shrink(false);
-        scrolled_in(ui, area, |ui| {
+        let area = ScrollArea::vertical().auto_shrink(false);
+        scrolled_in(ui, "outlines", area, |ui| {
             outlines(ui, *quarter, input);
         });
     });
@@ -86,8 +86,8 @@ fn picked(ui: &mut Ui, finder: &mut Finder, input: &mut FirstStartInput<'_>) {
             _ => {}
         }
     }
-    let area = ScrollArea::vertical().id_salt("picked").auto_shrink(false);
-    scrolled_in(ui, area, |ui| {
+    let area = ScrollArea::vertical().auto_shrink(false);
+    scrolled_in(ui, "picked", area, |ui| {
         if input.kit.wish_list.is_empty() {
             ui.label("What you pick stands here. Anything else of the catalogue is found above.");
         }

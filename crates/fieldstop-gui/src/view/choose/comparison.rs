@@ -91,8 +91,8 @@ pub(super) fn ui(
     }
     // A bar that is seen: nothing else tells of columns beyond the edge.
     ui.spacing_mut().scroll = egui::style::ScrollStyle::solid();
-    let area = egui::ScrollArea::horizontal().id_salt("counts").auto_shrink([false, true]);
-    scrolled_in(ui, area, |ui| {
+    let area = egui::ScrollArea::horizontal().auto_shrink([false, true]);
+    scrolled_in(ui, "counts", area, |ui| {
         let width = column_width(ui, LABEL_WIDTH, columns);
         let all = LABEL_WIDTH + width * columns as f32;
         let (rect, _) = ui.allocate_exact_size(Vec2::new(all, HEAD_HEIGHT), Sense::hover());

@@ -41,7 +41,7 @@ pub(super) fn ui(
     let rows = order::rows(view, answer, input.year);
     let room = (ui.available_height() - WORDS_HEIGHT).max(4.0 * bars::ROW_HEIGHT);
     let area = ScrollArea::vertical().auto_shrink([false, true]).max_height(room);
-    let area = scrolled_in(ui, area, |ui| {
+    let area = scrolled_in(ui, "ranges", area, |ui| {
         let place = Rect::from_min_size(
             ui.cursor().min,
             Vec2::new(ui.available_width(), bars::ROW_HEIGHT * rows.len() as f32),
@@ -76,8 +76,8 @@ pub(super) fn ui(
         *input.lifted = Some(rig);
     }
     ui.add_space(4.0);
-    let area = ScrollArea::vertical().id_salt("what it means").auto_shrink(false);
-    scrolled_in(ui, area, |ui| {
+    let area = ScrollArea::vertical().auto_shrink(false);
+    scrolled_in(ui, "what it means", area, |ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
         legend(ui);
         regions::words_ui(ui, answer);

@@ -37,7 +37,7 @@ pub(super) fn ui(
     let columns = answer.choice.rigs.len();
     // A bar that is seen: nothing else tells of columns beyond the edge.
     ui.spacing_mut().scroll = egui::style::ScrollStyle::solid();
-    scrolled_in(ui, ScrollArea::horizontal().auto_shrink(false), |ui| {
+    scrolled_in(ui, "columns", ScrollArea::horizontal().auto_shrink(false), |ui| {
         let width = column_width(ui, LABEL_WIDTH, columns);
         let all = LABEL_WIDTH + width * columns as f32;
         head(ui, width, all, answer, input);

@@ -72,11 +72,11 @@ pub(super) fn header(
     ui.scope_builder(egui::UiBuilder::new().max_rect(place), |ui| {
         // A bar that is always seen says that there are more columns.
         ui.spacing_mut().scroll = egui::style::ScrollStyle::thin();
-        let mut area = ScrollArea::horizontal().id_salt("rig columns");
+        let mut area = ScrollArea::horizontal();
         if let Some(offset_x) = scrolled_over_rows(ui, place, sideways.offset_x) {
             area = area.horizontal_scroll_offset(offset_x);
         }
-        let scrolled = scrolled_in(ui, area, |ui| {
+        let scrolled = scrolled_in(ui, "rig columns", area, |ui| {
             let size = Vec2::new(width * count as f32, HEAD_HEIGHT - 14.0);
             let (row, _) = ui.allocate_exact_size(size, Sense::hover());
             for rig in 0..count {

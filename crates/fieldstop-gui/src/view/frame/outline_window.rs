@@ -48,7 +48,7 @@ pub(super) fn window(
             // Closed at first, so that the window hides as little of the sky as it can.
             egui::CollapsingHeader::new("Corners in numbers").show(ui, |ui| {
                 let area = egui::ScrollArea::vertical().max_height(250.0);
-                scrolled_in(ui, area, |ui| {
+                scrolled_in(ui, "corners", area, |ui| {
                     table(ui, edit, &corners, kit, queue);
                 });
             });

@@ -31,7 +31,7 @@ pub(super) fn ui(ui: &mut Ui, night: &NightFigures, input: &YearInput<'_>) {
     }
     let left = ui.available_width() - NAME_PT - DIAMETER_PT - 2.0 * GAP_PT;
     let column_pt = (left / input.kit.rigs.len().max(1) as f32 - GAP_PT).clamp(DISC_PT.x, 120.0);
-    scrolled_in(ui, egui::ScrollArea::horizontal(), |ui| {
+    scrolled_in(ui, "bodies", egui::ScrollArea::horizontal(), |ui| {
         egui::Grid::new("bodies").striped(true).spacing([GAP_PT, 2.0]).show(ui, |ui| {
             headings(ui, column_pt, input);
             for body in &night.bodies {

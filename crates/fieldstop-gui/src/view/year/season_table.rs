@@ -116,7 +116,7 @@ pub(super) fn ui(ui: &mut Ui, view: &mut YearView, input: &mut YearInput<'_>) {
     // A bar that is seen: nothing else tells of columns beyond the edge.
     ui.spacing_mut().scroll = egui::style::ScrollStyle::solid();
     let area = ScrollArea::both().auto_shrink(false);
-    scrolled_in(ui, area, |ui| table(ui, &view.ranking.rows, input));
+    scrolled_in(ui, "season", area, |ui| table(ui, &view.ranking.rows, input));
 }
 
 fn question(ui: &mut Ui, view: &mut YearView) {
