@@ -10,6 +10,7 @@
 mod on_screen;
 
 use std::collections::HashSet;
+use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
 use egui::accesskit::Role;
@@ -544,9 +545,8 @@ fn whatever_the_tab_key_reaches_is_in_sight() {
     assert!(reached.len() > 80, "{}", reached.len());
 }
 
-/// Far down the list and with the list scrolled away from the row, as by a wheel.
-#[test]
-fn the_keyboard_goes_on_where_it_was_in_a_long_wish_list() {
+/// The window on the demo kit with three hundred targets more: Field 0 to Field 299.
+fn with_a_long_list(name: &str) -> (Window, PathBuf) {
     let mut own = kit(&open(None)).clone();
     let custom = |number: usize| Wish::Custom {
         name: format!("Field {number}"),
@@ -558,9 +558,20 @@ fn the_keyboard_goes_on_where_it_was_in_a_long_wish_list() {
         surface_brightness_mag_arcsec2: None,
     };
     own.wish_list.extend((0..300).map(custom));
-    let path = std::env::temp_dir().join(format!("fieldstop-long-{}.ron", std::process::id()));
+    let path = std::env::temp_dir().join(format!("fieldstop-{name}-{}.ron", std::process::id()));
     kit_file::write(&path, &own).unwrap();
-    let mut window = open(Some(path.clone()));
+    (open(Some(path.clone())), path)
+}
+
+/// The label of what has the keyboard.
+fn has_keyboard(window: &Window) -> Option<String> {
+    window.query_all_by(|node| node.is_focused()).next()?.accesskit_node().label()
+}
+
+/// Far down the list and with the list scrolled away from the row, as by a wheel.
+#[test]
+fn the_keyboard_goes_on_where_it_was_in_a_long_wish_list() {
+    let (mut window, path) = with_a_long_list("long");
     let rows = |window: &Window| window.query_all_by_label_contains("More for Field").count();
     assert!(rows(&window) < 100, "rows that nobody sees are laid out");
     let focused = |window: &Window| {
@@ -572,7 +583,8 @@ fn the_keyboard_goes_on_where_it_was_in_a_long_wish_list() {
             response.interact_rect.contains(response.rect.center()),
         ))
     };
-    window.get_by_label(&format!("More for {}", own.wish_list[21].name())).focus();
+    let last_of_demo = kit(&window).wish_list[21].name().to_owned();
+    window.get_by_label(&format!("More for {last_of_demo}")).focus();
     window.run_steps(8);
     for step in 0..45 {
         press(&mut window, Modifiers::NONE, Key::ArrowDown);
@@ -604,6 +616,76 @@ fn the_keyboard_goes_on_where_it_was_in_a_long_wish_list() {
     window.run_steps(8);
     let (next, is_seen) = focused(&window).unwrap();
     assert_eq!((next, is_seen), (format!("More for Field {}", number + 1), true));
+    std::fs::remove_file(path).unwrap();
+}
+
+/// Types into the search field, which the keys go to.
+fn find(window: &mut Window, text: &str, then: Key) {
+    window.key_press_modifiers(Modifiers::COMMAND, Key::F);
+    window.event(Event::Text(text.to_owned()));
+    settle(window);
+    press(window, Modifiers::NONE, then);
+    // Scrolling takes its time.
+    window.run_steps(40);
+}
+
+#[test]
+fn the_tab_key_goes_on_from_the_row_that_something_was_done_to() {
+    let (mut window, path) = with_a_long_list("rows");
+    find(&mut window, "Field 150", Key::Enter);
+    assert_eq!(window.state().workspace().target.as_deref(), Some("Field 150"));
+    assert_eq!(has_keyboard(&window), None, "the arrow keys are for the sky");
+    press(&mut window, Modifiers::NONE, Key::Tab);
+    let name = has_keyboard(&window).unwrap();
+    assert!(name.starts_with("Field 150"), "{name}");
+
+    // Its menu: Tab is at "Move up", goes on, and the fourth takes it off the list.
+    press(&mut window, Modifiers::NONE, Key::Tab);
+    assert_eq!(has_keyboard(&window).unwrap(), "More for Field 150");
+    press(&mut window, Modifiers::NONE, Key::Enter);
+    let remove = window.get_by_label("Remove from wish list");
+    remove.focus();
+    settle(&mut window);
+    press(&mut window, Modifiers::NONE, Key::Enter);
+    let has = |window: &Window, name: &str| kit(window).wish_list.iter().any(|w| w.name() == name);
+    assert!(!has(&window, "Field 150"));
+    press(&mut window, Modifiers::NONE, Key::Tab);
+    let name = has_keyboard(&window).unwrap();
+    assert!(name.starts_with("Field 151"), "{name}");
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert!(has(&window, "Field 150"));
+    std::fs::remove_file(path).unwrap();
+}
+
+#[test]
+fn a_menu_that_the_keyboard_leaves_is_closed() {
+    let mut window = open(None);
+    window.get_by_label("More for M 42").focus();
+    settle(&mut window);
+    press(&mut window, Modifiers::NONE, Key::Enter);
+    assert!(window.query_by_label("Remove from wish list").is_some());
+    for _ in 0..6 {
+        press(&mut window, Modifiers::NONE, Key::Tab);
+        let is_open = window.query_by_label("Remove from wish list").is_some();
+        let within = ["Move up", "Move down", "Remove from wish list", "More for M 42"];
+        let name = has_keyboard(&window).unwrap();
+        assert_eq!(is_open, within.contains(&name.as_str()), "{name}");
+    }
+}
+
+#[test]
+fn a_search_that_is_given_up_leaves_the_list_where_it_was() {
+    let (mut window, path) = with_a_long_list("given-up");
+    find(&mut window, "Field 155", Key::Enter);
+    let row = |window: &Window| window.get_by_label("More for Field 155").rect();
+    let before = row(&window);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::F);
+    settle(&mut window);
+    assert_eq!(row(&window), before);
+    window.event(Event::Text("fi".to_owned()));
+    settle(&mut window);
+    press(&mut window, Modifiers::NONE, Key::Escape);
+    assert_eq!(row(&window), before);
     std::fs::remove_file(path).unwrap();
 }
 

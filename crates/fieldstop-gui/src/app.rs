@@ -21,7 +21,7 @@ use crate::files;
 use crate::panel::finder::Finder;
 use crate::panel::first_start::FirstStart;
 use crate::panel::status_line::{self, Notice};
-use crate::panel::wish_list::{self, WishListInput};
+use crate::panel::wish_list::{self, WishListInput, WishRow};
 use crate::panel::{ladder, shortlist, top_bar};
 use crate::scene::palette::Palette;
 use crate::sky::{Catalogue, Sky};
@@ -84,8 +84,11 @@ pub struct App {
     may_close: bool,
     recovery: Recovery,
     shown_theme: Option<ThemeChoice>,
-    /// Whether the chosen target's row is to be scrolled to.
-    reveal_wish: bool,
+    /// The row of the wish list that something was done to.
+    wish_row: WishRow,
+    shown_title: String,
+    /// Where a file was read or written last; for another kit, none yet.
+    last_folder: Option<PathBuf>,
     /// The control that had the keyboard in the frame before.
     focused: Option<egui::Id>,
 }
@@ -133,7 +136,9 @@ impl App {
             may_close: false,
             recovery: Recovery::default(),
             shown_theme: None,
-            reveal_wish: false,
+            wish_row: WishRow::default(),
+            shown_title: String::new(),
+            last_folder: None,
             focused: None,
         };
         // Where they left off, if it is still there.
@@ -164,6 +169,16 @@ impl App {
             theme::apply(ctx, self.workspace.theme);
             self.shown_theme = Some(self.workspace.theme);
             ctx.request_repaint();
+        }
+    }
+
+    /// Tells the system what the window is about, where that has changed.
+    fn show_title(&mut self, ctx: &egui::Context) {
+        let state = if self.document.is_changed() { " (not saved)" } else { "" };
+        let title = format!("{}{state} – Fieldstop", self.document.kit.name);
+        if title != self.shown_title {
+            ctx.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
+            self.shown_title = title;
         }
     }
 
@@ -396,16 +411,17 @@ impl App {
             });
         });
         self.finder.ui(ui, &self.document.kit, &self.sky.catalogue, &mut self.queue);
-        let reveal = std::mem::take(&mut self.reveal_wish);
         let input = WishListInput {
             kit: &self.document.kit,
             figures: &self.figures,
             year: &self.year,
             workspace: &self.workspace,
             palette,
-            reveal,
+            is_idle: self.focused.is_none(),
         };
-        widget::scrolled(ui, |ui| wish_list::ui(ui, &input, &mut self.queue));
+        widget::scrolled(ui, |ui| {
+            wish_list::ui(ui, &input, &mut self.wish_row, &mut self.queue);
+        });
     }
 
     /// Takes a notice away once there was time to read it.
@@ -477,6 +493,7 @@ impl eframe::App for App {
         self.show(ui);
         self.show_dialogs(&ctx);
         widget::close_list_by_key(&ctx, list_open);
+        widget::close_list_left_behind(&ctx);
         widget::lift_what_opened(&ctx);
         self.figures.panels.work_out(&ctx);
         for action in self.queue.take() {
@@ -484,6 +501,7 @@ impl eframe::App for App {
             ctx.request_repaint();
         }
         self.note_history(&ctx);
+        self.show_title(&ctx);
         self.keep_work(&ctx);
     }
 

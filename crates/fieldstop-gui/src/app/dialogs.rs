@@ -1,6 +1,6 @@
 //! The windows over the window: which are open, and what becomes of their answers.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use fieldstop::kit::PartList;
 
@@ -210,20 +210,24 @@ impl App {
                 self.dialogs.after_save = None;
                 self.dialogs.new_file = None;
             }
-            FileAnswer::Chosen(FileWanted::OpenKit, path) => self.queue.push(Action::Open(path)),
-            FileAnswer::Chosen(FileWanted::SaveKit, path) => self.queue.push(Action::SaveAs(path)),
-            FileAnswer::Chosen(FileWanted::OpenWishes, path) => {
-                self.queue.push(Action::ReadWishes(path));
+            FileAnswer::Chosen(wanted, path) => {
+                self.last_folder = path.parent().map(Path::to_owned);
+                self.use_file(wanted, path, ctx);
             }
-            FileAnswer::Chosen(FileWanted::OwnPicture, path) => self.open_picture(path, ctx),
-            FileAnswer::Chosen(
-                FileWanted::Picture(_)
-                | FileWanted::Panels
-                | FileWanted::Table
-                | FileWanted::SaveWishes
-                | FileWanted::Sheet(_),
-                path,
-            ) => self.write_new_file(path, ctx),
+        }
+    }
+
+    fn use_file(&mut self, wanted: FileWanted, path: PathBuf, ctx: &egui::Context) {
+        match wanted {
+            FileWanted::OpenKit => self.queue.push(Action::Open(path)),
+            FileWanted::SaveKit => self.queue.push(Action::SaveAs(path)),
+            FileWanted::OpenWishes => self.queue.push(Action::ReadWishes(path)),
+            FileWanted::OwnPicture => self.open_picture(path, ctx),
+            FileWanted::Picture(_)
+            | FileWanted::Panels
+            | FileWanted::Table
+            | FileWanted::SaveWishes
+            | FileWanted::Sheet(_) => self.write_new_file(path, ctx),
         }
     }
 
@@ -258,7 +262,8 @@ impl App {
             .chars()
             .map(|c| if c.is_control() || "/\\:*?\"<>|".contains(c) { '-' } else { c })
             .collect();
-        let folder = match self.document.path().and_then(|path| path.parent()) {
+        let last = self.last_folder.as_deref();
+        let folder = match last.or(self.document.path().and_then(|path| path.parent())) {
             Some(folder) => Some(folder.to_owned()),
             None => directories::UserDirs::new()
                 .map(|dirs| dirs.document_dir().unwrap_or_else(|| dirs.home_dir()).to_owned()),

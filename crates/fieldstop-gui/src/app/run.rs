@@ -15,6 +15,7 @@ use crate::panel::file_window::{FileWanted, FileWindow};
 use crate::panel::own_target::OwnTarget;
 use crate::panel::sketch_window::SketchWindow;
 use crate::panel::status_line::Notice;
+use crate::panel::wish_list::WishRow;
 use crate::scene::view::SkyView;
 use crate::sketch::Format;
 use crate::sky::wish::{drawn_for, target_named};
@@ -59,12 +60,7 @@ impl App {
             Action::RemovePicture => self.remove_picture(),
             Action::ShowSite => self.dialogs.site = !self.dialogs.site,
             Action::ShowAbout => self.dialogs.about = !self.dialogs.about,
-            Action::Undo => {
-                self.document.undo();
-                // What was said of the step may no longer hold.
-                self.notice = Notice::default();
-            }
-            Action::Redo => self.document.redo(),
+            Action::Undo | Action::Redo => self.step_in_history(&action),
             Action::ShowView(view) => self.show_view(view),
             Action::WorkOutYear => self.year.start_again(),
             Action::SetTheme(theme) => self.workspace.theme = theme,
@@ -92,6 +88,24 @@ impl App {
             Action::ZoomOut => self.zoom(1.0 / 1.5),
             Action::ZoomToFrames => self.fit_view = Some(FitView::AllFrames),
         }
+    }
+
+    fn step_in_history(&mut self, action: &Action) {
+        let before = self.document.kit.wish_list.clone();
+        if *action == Action::Undo {
+            self.document.undo();
+            // What was said of the step may no longer hold.
+            self.notice = Notice::default();
+        } else {
+            self.document.redo();
+        }
+        let wishes = &self.document.kit.wish_list;
+        if *wishes != before {
+            let same = wishes.iter().zip(&before).take_while(|(now, then)| now == then).count();
+            self.wish_row = WishRow::changed(same, wishes.len());
+        }
+        // What was chosen may be gone with the step.
+        self.choose_something();
     }
 
     /// Does what replaces the open kit or leaves, once nothing unsaved stands in the way.
@@ -122,6 +136,7 @@ impl App {
 
     pub(super) fn show_document(&mut self, document: Document) {
         self.document = document;
+        self.last_folder = None;
         self.steps = None;
         self.choose_view.forget_kit();
         self.workspace.target = None;
@@ -231,7 +246,11 @@ impl App {
     fn choose_target(&mut self, name: String) {
         let target = target_named(&self.document.kit, &name, &self.sky.catalogue);
         let name = target.map_or(name, |target| target.name.clone());
-        self.reveal_wish = true;
+        let wishes = &self.document.kit.wish_list;
+        self.wish_row = wishes
+            .iter()
+            .position(|wish| wish.name() == name)
+            .map_or_else(WishRow::default, WishRow::found);
         if self.workspace.target.as_ref() != Some(&name) {
             self.workspace.target = Some(name);
             self.update_figures();
@@ -286,6 +305,7 @@ impl App {
         let kit = &mut self.document.kit;
         if place < kit.wish_list.len() {
             let removed = kit.wish_list.remove(place);
+            self.wish_row = WishRow::changed(place, kit.wish_list.len());
             self.notice = Notice::done(format!(
                 "{} is off the wish list; undo brings it back",
                 removed.name()

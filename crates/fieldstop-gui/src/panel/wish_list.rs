@@ -1,6 +1,6 @@
 //! The wish list: a row a target, with its outline to scale in the chosen rig's frame.
 
-use egui::{Margin, RichText, Ui, Vec2};
+use egui::{Key, Margin, Response, RichText, Ui, Vec2};
 use fieldstop::Angle;
 
 use crate::action::{Action, Queue};
@@ -24,35 +24,66 @@ pub struct WishListInput<'a> {
     pub workspace: &'a Workspace,
     /// Colours of the rigs.
     pub palette: &'a Palette,
-    /// Whether to scroll to the chosen target.
-    pub reveal: bool,
+    /// Whether nothing had the keyboard when the frame began.
+    pub is_idle: bool,
+}
+
+/// The row that something was done to: what the list shows of it, and where the Tab key goes on.
+#[derive(Clone, Copy, Debug, Default, Eq, PartialEq)]
+pub struct WishRow {
+    place: Option<usize>,
+    scrolls: bool,
+}
+
+impl WishRow {
+    /// A target was found, by whatever way.
+    pub fn found(place: usize) -> Self {
+        Self { place: Some(place), scrolls: true }
+    }
+
+    /// A row came or went there; of so many that are left, the nearest.
+    pub fn changed(place: usize, count: usize) -> Self {
+        count.checked_sub(1).map_or_else(Self::default, |last| Self::found(place.min(last)))
+    }
+
+    /// The row that the Tab key goes to, pressed while nothing has the keyboard. The focus is not given
+    /// at once, as the arrow keys then would no longer be for the sky. Whoever takes up the pointer
+    /// begins anew.
+    fn reached(&mut self, ui: &Ui, is_idle: bool) -> Option<usize> {
+        let (tab, pressed) = ui.input(|input| {
+            (input.key_pressed(Key::Tab) && !input.modifiers.shift, input.pointer.any_pressed())
+        });
+        let reached = self.place.filter(|_| is_idle && tab);
+        if pressed || reached.is_some() {
+            *self = Self::default();
+        }
+        reached
+    }
 }
 
 /// Shows the rows.
-pub fn ui(ui: &mut Ui, input: &WishListInput<'_>, queue: &mut Queue) {
-    let WishListInput { kit, workspace, reveal, .. } = *input;
+pub fn ui(ui: &mut Ui, input: &WishListInput<'_>, marked: &mut WishRow, queue: &mut Queue) {
+    let kit = input.kit;
     if kit.wish_list.is_empty() {
         ui.label("What you would like to photograph stands here.");
         ui.label("Find a target above and add it, or read a list from a file.");
         queue.button(ui, Action::AskReadWishes, true);
         return;
     }
+    let scrolls_to = marked.place.filter(|_| std::mem::take(&mut marked.scrolls));
+    let reached = marked.reached(ui, input.is_idle);
     let name_of = |place: usize| kit.wish_list.get(place).map(Wish::name);
     let list = long_list(ui, kit.wish_list.len(), name_of, |ui, place| {
         let inner = egui::Frame::new().inner_margin(Margin::symmetric(4, 1));
-        inner.show(ui, |ui| row(ui, place, input, queue));
+        inner.show(ui, |ui| row(ui, place, reached == Some(place), input, queue));
     });
-    let is_chosen = |wish: &Wish| workspace.target.as_deref() == Some(wish.name());
-    if reveal
-        && let Some(list) = list
-        && let Some(place) = kit.wish_list.iter().position(is_chosen)
-    {
+    if let (Some(list), Some(place)) = (list, scrolls_to) {
         ui.scroll_to_rect(list.row(place), None);
     }
 }
 
 /// The outline in the frame, and beside it the name above what else is told.
-fn row(ui: &mut Ui, place: usize, input: &WishListInput<'_>, queue: &mut Queue) {
+fn row(ui: &mut Ui, place: usize, reached: bool, input: &WishListInput<'_>, queue: &mut Queue) {
     let WishListInput { kit, figures, workspace, palette, .. } = *input;
     let (Some(wish), Some(row)) = (kit.wish_list.get(place), figures.wishes.get(place)) else {
         return;
@@ -77,7 +108,10 @@ fn row(ui: &mut Ui, place: usize, input: &WishListInput<'_>, queue: &mut Queue) 
                 let layout = egui::Layout::left_to_right(egui::Align::Center);
                 ui.allocate_ui_with_layout(size, layout, |ui| {
                     ui.set_width(size.x);
-                    name(ui, wish, row, workspace, queue);
+                    let response = name(ui, wish, row, workspace, queue);
+                    if reached {
+                        response.request_focus();
+                    }
                 });
                 row_menu(ui, place, wish, kit.wish_list.len(), queue);
             });
@@ -114,7 +148,13 @@ fn from_the_left(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
     ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), contents);
 }
 
-fn name(ui: &mut Ui, wish: &Wish, row: &WishFigures, workspace: &Workspace, queue: &mut Queue) {
+fn name(
+    ui: &mut Ui,
+    wish: &Wish,
+    row: &WishFigures,
+    workspace: &Workspace,
+    queue: &mut Queue,
+) -> Response {
     let name = wish.name();
     let chosen = workspace.target.as_deref() == Some(name);
     let text = row.target.as_ref().map_or_else(|| name.to_owned(), Target::title);
@@ -122,6 +162,7 @@ fn name(ui: &mut Ui, wish: &Wish, row: &WishFigures, workspace: &Workspace, queu
     if response.clicked() {
         queue.push(Action::ChooseTarget(name.to_owned()));
     }
+    response
 }
 
 const MENU: &str = "…";

@@ -3,6 +3,8 @@
 
 use egui::{Pos2, Rangef, Rect, Ui, UiBuilder, Vec2};
 
+use super::scrolled::lies_within;
+
 /// Where the rows of a list lie.
 pub struct LongList {
     first: Rect,
@@ -67,18 +69,14 @@ pub fn long_list<Key: egui::AsIdSalt>(
         lay_out(ui, place, list.row(place));
     }
     let focused = ui.memory(|memory| memory.focused());
-    let response = focused.and_then(|id| ui.ctx().read_response(id));
-    let at = response.filter(|response| response.layer_id == ui.layer_id());
-    let focus =
-        at.map(|response| response.rect.center()).filter(|at| room.x_range().contains(at.x));
-    let focus = focus.filter(|at| at.y >= room.top()).map(|at| list.place(at.y));
-    let focus = focus.filter(|place| *place < count);
-    ui.data_mut(|data| data.insert_temp(remembered, focus));
     let end = list.row(count - 1).bottom();
-    ui.advance_cursor_after_rect(Rect::from_min_max(
-        room.min,
-        Pos2::new(room.left() + widest, end),
-    ));
+    let all = Rect::from_min_max(room.min, Pos2::new(room.left() + widest, end));
+    ui.advance_cursor_after_rect(all);
+    let response = focused.and_then(|id| ui.ctx().read_response(id));
+    let own = response.filter(|response| lies_within(ui, response));
+    let at = own.map(|response| response.rect.center()).filter(|at| all.contains(*at));
+    let focus = at.map(|at| list.place(at.y)).filter(|place| *place < count);
+    ui.data_mut(|data| data.insert_temp(remembered, focus));
     Some(list)
 }
 

@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use egui::{Context, Id, Key, LayerId, Popup};
+use egui::{Context, Id, Key, LayerId, Order, Popup};
 
 use super::closing_click::floating;
 
@@ -23,6 +23,36 @@ pub fn close_list_by_key(ctx: &Context, was_open: bool) {
     if was_open && !keep && ctx.input(|input| input.key_pressed(Key::Enter)) {
         Popup::close_all(ctx);
     }
+}
+
+/// What was known of the keyboard's way through lists in the frame before.
+#[derive(Clone, Default)]
+struct Way {
+    /// Dialogs, on which a list may have opened.
+    beneath: HashSet<LayerId>,
+    was_within: bool,
+}
+
+/// Closes a list or menu that the keyboard has left, for what stands behind it then. To be called
+/// after everything was shown.
+pub fn close_list_left_behind(ctx: &Context) {
+    let id = Id::unique("keyboard in a list");
+    let mut way: Way = ctx.data_mut(|data| data.remove_temp(id)).unwrap_or_default();
+    let focused = ctx.memory(|memory| memory.focused());
+    let at = focused.and_then(|id| ctx.read_response(id)).map(|response| response.layer_id);
+    if Popup::is_any_open(ctx) {
+        // Further menus beside the first are lists too.
+        let is_list =
+            |layer: &LayerId| layer.order == Order::Foreground && !way.beneath.contains(layer);
+        let is_within = at.as_ref().is_some_and(is_list);
+        if way.was_within && !is_within && at.is_some() {
+            Popup::close_all(ctx);
+        }
+        way.was_within = is_within;
+    } else {
+        way = Way { beneath: floating(ctx), was_within: false };
+    }
+    ctx.data_mut(|data| data.insert_temp(id, way));
 }
 
 /// What floated above the rest in the frame before, and what of it was new there.

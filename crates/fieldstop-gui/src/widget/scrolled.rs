@@ -1,7 +1,7 @@
 //! A stretch that scrolls, and goes to what the keyboard reaches.
 
 use egui::scroll_area::ScrollAreaOutput;
-use egui::{Id, ScrollArea, Ui, UiBuilder};
+use egui::{Id, Response, ScrollArea, Ui, UiBuilder};
 
 /// Shows contents that may be higher than there is room. Whatever in them gains the keyboard's focus
 /// is scrolled into sight.
@@ -39,12 +39,20 @@ fn keep_focus_in_sight(ui: &Ui) {
     });
     let moved = focused.filter(|_| focused != before);
     let Some(response) = moved.and_then(|id| ui.ctx().read_response(id)) else { return };
-    // Another's focus is none of its business. A point more, as sums of widths are not exact.
-    let all = ui.min_rect().expand(1.0);
-    let is_within = response.layer_id == ui.layer_id() && all.contains_rect(response.rect);
-    if is_within && !ui.clip_rect().contains_rect(response.rect) {
+    if lies_within(ui, &response) && !ui.clip_rect().contains_rect(response.rect) {
         ui.scroll_to_rect(response.rect, None);
     }
+}
+
+/// Whether a control is one of a stretch that scrolls, and not of what its hidden rows would cover.
+pub(super) fn lies_within(ui: &Ui, response: &Response) -> bool {
+    // A point more, as sums of widths are not exact.
+    let all = ui.min_rect().expand(1.0);
+    let seen = response.interact_rect;
+    let is_hidden = !seen.is_positive();
+    response.layer_id == ui.layer_id()
+        && all.contains_rect(response.rect)
+        && (is_hidden || ui.clip_rect().expand(1.0).contains_rect(seen))
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! Pointer and keys on the sky: drag the sky, a frame's edge or its turning ring; zoom; choose.
 
-use egui::{CursorIcon, EventFilter, Key, Response, Ui};
+use egui::{CursorIcon, Event, EventFilter, Key, Response, Ui};
 use fieldstop::kit::Kit;
 use fieldstop::{Angle, Direction, Frame, Icrs};
 
@@ -225,27 +225,40 @@ pub(super) struct Arrows {
 
 /// Zooms with + and −, pans with the command key and arrows; gives the arrows pressed without it.
 pub(super) fn view_keys(ui: &Ui, view: SkyView) -> (SkyView, Option<Arrows>) {
-    let (right, up, modifiers, zoom) = ui.input(|i| {
-        let count = |key| i.num_presses(key) as f64;
-        let zoom = count(Key::Plus) + count(Key::Equals) - count(Key::Minus);
-        (
-            count(Key::ArrowRight) - count(Key::ArrowLeft),
-            count(Key::ArrowUp) - count(Key::ArrowDown),
-            i.modifiers,
-            zoom,
-        )
+    let zoom = ui.input(|input| {
+        let count = |key| input.num_presses(key) as f64;
+        count(Key::Plus) + count(Key::Equals) - count(Key::Minus)
     });
     let middle = [view.width_pt / 2.0, view.height_pt / 2.0];
     let view = if zoom == 0.0 { view } else { view.zoomed(1.25f64.powf(zoom), middle) };
-    if (right == 0.0 && up == 0.0) || modifiers.alt {
-        return (view, None);
+    let (pan, other) = ui.input(|input| arrows(&input.events));
+    let step = view.width_pt / 10.0;
+    let from = [middle[0] + step * pan.right, middle[1] - step * pan.up];
+    let view = if from == middle { view } else { view.panned(from, middle) };
+    (view, (other.right != 0.0 || other.up != 0.0).then_some(other))
+}
+
+/// The arrows pressed with the command key, and those pressed without. By what was held at the press:
+/// keys struck quickly are let go of again in the same frame.
+fn arrows(events: &[Event]) -> (Arrows, Arrows) {
+    let none = Arrows { right: 0.0, up: 0.0, shift: false };
+    let (mut pan, mut other) = (none, none);
+    for event in events {
+        let Event::Key { key, pressed: true, modifiers, .. } = event else { continue };
+        let (right, up) = match key {
+            Key::ArrowRight => (1.0, 0.0),
+            Key::ArrowLeft => (-1.0, 0.0),
+            Key::ArrowUp => (0.0, 1.0),
+            Key::ArrowDown => (0.0, -1.0),
+            _ => continue,
+        };
+        if modifiers.alt {
+            continue;
+        }
+        let sum = if modifiers.command { &mut pan } else { &mut other };
+        *sum = Arrows { right: sum.right + right, up: sum.up + up, shift: modifiers.shift };
     }
-    if modifiers.command {
-        let step = view.width_pt / 10.0;
-        let from = [middle[0] + step * right, middle[1] - step * up];
-        return (view.panned(from, middle), None);
-    }
-    (view, Some(Arrows { right, up, shift: modifiers.shift }))
+    (pan, other)
 }
 
 /// Arrow keys turn the chosen frame, with Shift move it, with the command key pan the sky.
