@@ -539,10 +539,10 @@ fn the_targets_of_a_page_are_picked_from_the_wish_list() {
         window.run_steps(4);
     };
     let told = |window: &Window, count: usize| {
-        window.query_by_label(&format!("{count} of at most 12 targets")).is_some()
+        window.query_by_label(&format!("{count} ticked of at most 12")).is_some()
     };
     assert!(
-        window.query_by_label_contains(&format!("The first 12 of {} ", wishes.len())).is_some()
+        window.query_by_label_contains(&format!("The first 12 of {},", wishes.len())).is_some()
     );
     for name in &wishes[..12] {
         tick(&mut window, name);

@@ -516,9 +516,17 @@ fn a_target_of_ones_own_is_found_by_a_part_of_its_name() {
     window.event(Event::Text("corner of".to_owned()));
     window.run_steps(2);
     assert!(window.query_by_label_contains("Nothing is called").is_none());
+    // What is told of it ends with the constellation that it lies in: Aries, as its name says.
+    let told: Vec<String> =
+        on_screen::shown(&window).into_iter().filter(|t| t.contains("custom")).collect();
+    assert!(told.iter().any(|told| told.ends_with("30.0′  ·  Ari")), "{told:?}");
     window.key_press(Key::Enter);
     settle(&mut window);
     assert_eq!(window.state().workspace().target.as_deref(), Some("Quiet corner of the Ram"));
+
+    // A slip of the keyboard finds nothing, and is met with what is spelt nearly so.
+    find(&mut window, "Whirlpol", Key::Enter);
+    assert_eq!(window.state().workspace().target.as_deref(), Some("M 51"));
     std::fs::remove_file(path).unwrap();
 }
 

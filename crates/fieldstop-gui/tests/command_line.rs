@@ -689,7 +689,13 @@ fn what_cannot_be_done_is_refused_in_words() {
         ),
         (
             &["frame", EXAMPLE, "--rig", "Compound", "--target", "Andromeda"],
-            &["no target is called \"Andromeda\"", "wish list", "catalogue", "similar", "M 31"],
+            &[
+                "no target is called \"Andromeda\"",
+                "wish list",
+                "catalogue",
+                "similar",
+                "\"M 31\" (Andromeda Galaxy)",
+            ],
         ),
         (
             &["frame", EXAMPLE, "--rig", "Compound", "--target", "M 31", "--rotation", "NaN"],

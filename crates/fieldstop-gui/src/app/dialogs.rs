@@ -31,6 +31,8 @@ pub(super) struct Dialogs {
     pub(super) about: bool,
     pub(super) panels: bool,
     pub(super) picture: bool,
+    /// Whether it was opened by name, and not with a picture.
+    pub(super) picture_takes_keys: bool,
     pub(super) sketch: Option<SketchWindow>,
     pub(super) sheet: Option<SheetWindow>,
     pub(super) file: Option<FileWindow>,

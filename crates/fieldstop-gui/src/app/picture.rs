@@ -72,8 +72,10 @@ impl App {
         if !self.dialogs.picture {
             return;
         }
+        let takes_keys = std::mem::take(&mut self.dialogs.picture_takes_keys);
         let open = &mut self.dialogs.picture;
-        match picture_window::window(ctx, open, &mut self.document.kit.background, &self.picture) {
+        let background = &mut self.document.kit.background;
+        match picture_window::window(ctx, open, takes_keys, background, &self.picture) {
             PictureAnswer::None => {}
             PictureAnswer::Choose => {
                 let here = match &self.document.kit.background {

@@ -55,7 +55,10 @@ impl App {
             Action::AskTable => self.ask_table(),
             Action::AskSheet => self.ask_sheet(),
             Action::ShowPanels => self.dialogs.panels = true,
-            Action::ShowPicture => self.dialogs.picture = !self.dialogs.picture,
+            Action::ShowPicture => {
+                self.dialogs.picture = !self.dialogs.picture;
+                self.dialogs.picture_takes_keys = self.dialogs.picture;
+            }
             Action::OpenPicture(path) => self.open_picture(path, ctx),
             Action::RemovePicture => self.remove_picture(),
             Action::ShowSite => self.dialogs.site = !self.dialogs.site,

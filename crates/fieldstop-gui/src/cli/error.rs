@@ -123,6 +123,6 @@ fn suggestion(similar: &[String]) -> String {
     if similar.is_empty() {
         "; `fieldstop find` searches by parts of names".to_owned()
     } else {
-        format!("; similar are {}", in_words(similar))
+        format!("; similar are {}", similar.join(", "))
     }
 }

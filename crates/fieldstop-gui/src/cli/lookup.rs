@@ -38,12 +38,21 @@ pub(super) fn target<'a>(
 ) -> Result<Cow<'a, Target>, CliError> {
     wish::target_named(kit, name, catalogue).ok_or_else(|| CliError::NoTarget {
         name: name.to_owned(),
-        similar: catalogue
-            .search(name, OFFERED)
-            .into_iter()
-            .map(|target| target.into_owned().name)
-            .collect(),
+        similar: similar(catalogue, name),
     })
+}
+
+/// What a target may be meant by a name that nothing has, each with what people call it.
+fn similar(catalogue: &Catalogue, name: &str) -> Vec<String> {
+    let told = |target: &Target| match target.common_names.first() {
+        Some(common) if *common != target.name => format!("{:?} ({common})", target.name),
+        _ => format!("{:?}", target.name),
+    };
+    let found = catalogue.search(name, OFFERED);
+    if found.is_empty() {
+        return catalogue.spelt_like(name, OFFERED).into_iter().map(told).collect();
+    }
+    found.iter().map(|target| told(target)).collect()
 }
 
 /// Refuses to write over the kit.

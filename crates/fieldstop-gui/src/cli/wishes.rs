@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use clap::Args;
+use clap::{ArgGroup, Args};
 use fieldstop::kit::Wish;
 use serde::Serialize;
 
@@ -21,17 +21,12 @@ use crate::words::counted;
 /// that object; another becomes a target of your own if the file says where it is. The rest is
 /// listed, and no reason to fail.
 #[derive(Args, Debug)]
+#[command(group(ArgGroup::new("what to do").args(["import", "export"]).required(true)))]
 pub(super) struct Arguments {
     /// The kit file
     kit: PathBuf,
     /// The list to read: CSV, or a VOTable
-    #[arg(
-        long,
-        value_name = "FILE",
-        requires = "out",
-        required_unless_present = "export",
-        conflicts_with = "export"
-    )]
+    #[arg(long, value_name = "FILE", requires = "out", conflicts_with = "export")]
     import: Option<PathBuf>,
     /// Where to write the kit with the longer wish list
     #[arg(long, value_name = "FILE.ron", requires = "import")]

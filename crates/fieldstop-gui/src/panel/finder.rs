@@ -21,6 +21,8 @@ pub struct Finder {
     place: usize,
     wants_focus: bool,
     results: Vec<Target>,
+    /// Whether the results are only spelt like what was typed.
+    are_guesses: bool,
 }
 
 impl Finder {
@@ -44,6 +46,10 @@ impl Finder {
         if response.changed() {
             self.place = 0;
             self.results = found(&self.text, kit, catalogue);
+            self.are_guesses = self.results.is_empty();
+            if self.are_guesses {
+                self.results = spelt_like(&self.text, catalogue);
+            }
         }
         if self.text.trim().is_empty() {
             return;
@@ -81,9 +87,13 @@ impl Finder {
     fn results_ui(&mut self, ui: &mut Ui, kit: &Kit, catalogue: &Catalogue, queue: &mut Queue) {
         let mut done = false;
         egui::Frame::group(ui.style()).show(ui, |ui| {
-            if self.results.is_empty() && !self.text.trim().is_empty() {
+            if self.are_guesses && !self.text.trim().is_empty() {
                 ui.label(format!("Nothing is called “{}”.", self.text.trim()));
-                ui.weak("Try a designation (NGC 7000, Sh2-155), a name, or a constellation.");
+                ui.weak(if self.results.is_empty() {
+                    "Try a designation (NGC 7000, Sh2-155), a name, or a constellation."
+                } else {
+                    "Spelt nearly so:"
+                });
             }
             for (place, target) in self.results.iter().enumerate() {
                 done |= result_ui(ui, target, place == self.place, kit, catalogue, queue);
@@ -106,6 +116,12 @@ fn found(text: &str, kit: &Kit, catalogue: &Catalogue) -> Vec<Target> {
     // At most half, so that the catalogue's are never pushed out.
     let own = own.filter(|_| !words.is_empty()).take(SHOWN / 2);
     own.chain(catalogue.search(text, SHOWN)).take(SHOWN).map(Cow::into_owned).collect()
+}
+
+fn spelt_like(text: &str, catalogue: &Catalogue) -> Vec<Target> {
+    /// Guesses, so fewer of them.
+    const OFFERED: usize = 4;
+    catalogue.spelt_like(text, OFFERED).into_iter().cloned().collect()
 }
 
 /// One result; true once it was taken.

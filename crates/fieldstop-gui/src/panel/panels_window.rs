@@ -7,7 +7,7 @@ use fieldstop::sexagesimal::{dec_text, ra_text};
 
 use crate::panel_count::PanelCount;
 use crate::state::PanelAnswer;
-use crate::widget::scrolled;
+use crate::widget::{beside_sky, scrolled};
 use crate::words;
 
 /// What was asked for in the window.
@@ -39,13 +39,15 @@ pub struct PanelsInput<'a> {
     pub hours: &'a dyn Fn(usize) -> String,
 }
 
+const WIDTH_PT: f32 = 440.0;
+
 /// Shows the panels of a rig on a target.
 pub fn window(ctx: &egui::Context, open: &mut bool, input: &PanelsInput<'_>) -> PanelsAnswer {
     let mut answer = PanelsAnswer::None;
     egui::Window::new("Mosaic panels")
         .open(open)
-        .default_pos([560.0, 290.0])
-        .default_size([440.0, 380.0])
+        .default_pos(beside_sky(ctx, WIDTH_PT))
+        .default_size([WIDTH_PT, 380.0])
         .show(ctx, |ui| {
             let (rig, target) = (input.rig, input.target);
             match (input.answer, input.count) {

@@ -31,8 +31,9 @@ pub(super) fn ui(ui: &mut Ui, names: &mut Vec<String>, kit: &Kit, catalogue: &Ca
     }
     let count = picked(names, kit).len();
     ui.label(match count {
-        0 => format!("The first {MOST_PANELS} of {} targets, or those you tick", known.len()),
-        count => format!("{count} of at most {MOST_PANELS} targets"),
+        // Each in one line, or the window would move under the pointer.
+        0 => format!("The first {MOST_PANELS} of {}, or those you tick", known.len()),
+        count => format!("{count} ticked of at most {MOST_PANELS}"),
     });
     let area = ScrollArea::vertical().max_height(MOST_PT);
     scrolled_in(ui, "picked", area, |ui| {

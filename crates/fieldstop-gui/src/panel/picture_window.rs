@@ -1,6 +1,6 @@
 //! The person's own picture under the frames: what was understood of it, and how it is shown.
 
-use egui::{Grid, ProgressBar, RichText, Slider, Ui};
+use egui::{Grid, ProgressBar, Response, RichText, Slider, Ui};
 use fieldstop::kit::Background;
 use fieldstop::range::{DARK_LEVEL, OPACITY, STRETCH};
 use fieldstop::sexagesimal::{dec_text, ra_text};
@@ -9,7 +9,7 @@ use fieldstop::world_coordinates::Parity;
 use crate::own_picture::OwnPicture;
 use crate::own_picture::stretch::Look;
 use crate::state::PictureFigures;
-use crate::widget::finite_number;
+use crate::widget::{beside_sky, finite_number};
 use crate::words;
 
 /// What was asked for in the window.
@@ -29,22 +29,24 @@ pub enum PictureAnswer {
     Stop,
 }
 
-/// Shows the window.
+const WIDTH_PT: f32 = 340.0;
+
+/// Shows the window, which takes the keyboard if that is asked for.
 pub fn window(
     ctx: &egui::Context,
     open: &mut bool,
+    takes_keys: bool,
     background: &mut Option<Background>,
     figures: &PictureFigures,
 ) -> PictureAnswer {
     let mut answer = PictureAnswer::None;
     egui::Window::new("Own picture")
         .open(open)
-        // Over the wish list, so that the sky stays in sight.
-        .default_pos([924.0, 64.0])
-        .default_size([340.0, 360.0])
+        .default_pos(beside_sky(ctx, WIDTH_PT))
+        .default_size([WIDTH_PT, 360.0])
         .resizable(false)
         .show(ctx, |ui| {
-            ui.set_width(340.0);
+            ui.set_width(WIDTH_PT);
             if let Some((words, share)) = figures.progress() {
                 ui.label(words);
                 ui.add(ProgressBar::new(share).show_percentage());
@@ -59,7 +61,11 @@ pub fn window(
                     shown(ui, background, figures, &mut answer);
                 }
             }
-            buttons(ui, background.is_some(), figures.picture().is_some(), &mut answer);
+            let choose =
+                buttons(ui, background.is_some(), figures.picture().is_some(), &mut answer);
+            if takes_keys {
+                choose.request_focus();
+            }
         });
     answer
 }
@@ -71,8 +77,8 @@ fn invite(ui: &mut Ui) {
     );
     ui.weak(
         "FITS, PNG, JPEG or TIFF with world coordinates: in the FITS header, in the metadata (AVM), \
-         or in a FITS header of the same name beside it, ending in .wcs or .hdr. Plate solving \
-         writes such headers.",
+         or in a FITS header of the same name beside it, ending in .wcs or .hdr. Plate solving, which \
+         finds a picture's place by its stars, writes such headers.",
     );
 }
 
@@ -175,11 +181,13 @@ fn look(ui: &mut Ui, background: &mut Background, picture: &OwnPicture) {
     }
 }
 
-fn buttons(ui: &mut Ui, has_picture: bool, is_shown: bool, answer: &mut PictureAnswer) {
+/// Gives the first of them.
+fn buttons(ui: &mut Ui, has_picture: bool, is_shown: bool, answer: &mut PictureAnswer) -> Response {
     ui.add_space(6.0);
     ui.horizontal(|ui| {
-        let choose = if has_picture { "Another picture…" } else { "Choose a picture…" };
-        if ui.button(choose).clicked() {
+        let choose =
+            ui.button(if has_picture { "Another picture…" } else { "Choose a picture…" });
+        if choose.clicked() {
             *answer = PictureAnswer::Choose;
         }
         if is_shown
@@ -192,5 +200,7 @@ fn buttons(ui: &mut Ui, has_picture: bool, is_shown: bool, answer: &mut PictureA
         {
             *answer = PictureAnswer::Remove;
         }
-    });
+        choose
+    })
+    .inner
 }

@@ -30,7 +30,7 @@ const NOT_COPIED: &str = "Stopped; nothing was copied.";
 /// How long nothing must have changed before the preview is drawn again.
 const SETTLED_S: f64 = 0.2;
 /// The column of questions.
-const QUESTIONS_PT: f32 = 268.0;
+const QUESTIONS_PT: f32 = 290.0;
 /// The preview is no larger than this, and smaller where the window is.
 const PREVIEW_PT: (f32, f32) = (580.0, 500.0);
 
@@ -401,6 +401,12 @@ fn questions(ui: &mut Ui, input: &mut SketchInput<'_>) {
             ui.radio_value(&mut choice.ground, ground, ground.label());
         }
     });
+    ui.horizontal(|ui| {
+        ui.label("File");
+        ui.radio_value(&mut choice.svg, false, "PNG").on_hover_text("Pixels, for every program");
+        ui.radio_value(&mut choice.svg, true, "SVG")
+            .on_hover_text("Lines and letters, sharp at any size, for drawing programs");
+    });
     ui.separator();
     size_questions(ui, choice);
     ui.separator();
@@ -416,13 +422,6 @@ fn questions(ui: &mut Ui, input: &mut SketchInput<'_>) {
     ui.weak("Sources stay on the page as long as their data are drawn.");
     ui.separator();
     night_questions(ui, choice, evening);
-    ui.separator();
-    ui.horizontal(|ui| {
-        ui.label("File");
-        ui.radio_value(&mut choice.svg, false, "PNG").on_hover_text("Pixels, for every program");
-        ui.radio_value(&mut choice.svg, true, "SVG")
-            .on_hover_text("Lines and letters, sharp at any size, for drawing programs");
-    });
 }
 
 fn part_box(ui: &mut Ui, choice: &mut ExportChoice, part: Part) {

@@ -252,6 +252,15 @@ impl Target {
             .unwrap_or_else(|| super::constellation::name_at(self.place))
     }
 
+    /// The same in three letters, `And`.
+    pub fn constellation_abbreviation(&self) -> &str {
+        if self.constellation.is_empty() {
+            super::constellation::abbreviation_at(self.place)
+        } else {
+            &self.constellation
+        }
+    }
+
     /// Every name it has: the one it goes by, its other designations, what people call it.
     pub fn names(&self) -> impl Iterator<Item = &str> {
         let others = self.other_names.iter().chain(&self.common_names);

@@ -9,6 +9,7 @@ pub mod pack_stars;
 pub mod packed_deep_sky;
 pub mod row;
 pub mod search;
+pub mod spelling;
 pub mod star_list;
 pub mod wish;
 

@@ -72,6 +72,11 @@ enum Rank {
 }
 
 impl Catalogue {
+    /// All targets with their places when sorted with the most prominent first.
+    pub(super) fn by_prominence(&self) -> impl Iterator<Item = (u32, &Target)> {
+        self.index.order.iter().copied().zip(self.targets())
+    }
+
     /// The targets that fit what was typed, best first, at most `limit` of them.
     ///
     /// One that was found by another of its designations goes by that one, unless it leads to

@@ -51,6 +51,11 @@ pub(crate) fn named(response: Response, name: impl Into<String>) -> Response {
     response
 }
 
+/// Where a window of some width opens first: over the wish list, so that the sky stays in sight.
+pub(crate) fn beside_sky(ctx: &egui::Context, width_pt: f32) -> Pos2 {
+    Pos2::new((ctx.content_rect().right() - width_pt - 16.0).max(0.0), 64.0)
+}
+
 /// Marks all of a field's text, so that typing replaces it.
 pub(crate) fn select_all(ctx: &egui::Context, field: egui::Id, text: &str) {
     if let Some(mut state) = egui::TextEdit::load_state(ctx, field) {

@@ -84,7 +84,7 @@ pub(crate) fn facts(target: &Target) -> String {
     if let Some(brightness) = target.surface_brightness_mag_arcsec2 {
         facts.push(format!("{brightness:.1} mag/arcsec²"));
     }
-    facts.push(target.constellation.to_string());
+    facts.push(target.constellation_abbreviation().to_owned());
     facts.join("  ·  ")
 }
 
