@@ -197,7 +197,14 @@ impl App {
             }
         }
         let dropped = ctx.input(|input| input.raw.dropped_files.clone());
-        if let Some(file) = dropped.first() {
+        if let Some(file) = dropped.first()
+            && self.wants_answer()
+        {
+            self.notice = Notice::failed(format!(
+                "{} was not read: a question is open, answer that first.",
+                file.path().display()
+            ));
+        } else if let Some(file) = dropped.first() {
             let path = file.path().to_owned();
             self.queue.push(if lists::is_list(&path) {
                 Action::ReadWishes(path)

@@ -606,8 +606,8 @@ fn a_sketch_that_cannot_be_made_leaves_no_file() {
     let m31 = ["--target", "M 31"];
     assert!(sketch(&["--target", "M 31x"]).contains("no target is called"));
     assert!(sketch(&[m31[0], m31[1], "--rig", "None"]).contains("no rig is called"));
-    assert!(sketch(&[m31[0], m31[1], "--width", "15"]).contains("16..=20000"));
-    assert!(sketch(&[m31[0], m31[1], "--height", "20001"]).contains("16..=20000"));
+    assert!(sketch(&[m31[0], m31[1], "--width", "15"]).contains("whole pixels from 16 to 20000"));
+    assert!(sketch(&[m31[0], m31[1], "--height", "20001"]).contains("whole pixels from 16 to 20000"));
     assert!(sketch(&[m31[0], m31[1], "--span", "0.08"]).contains("5 arcminutes"));
     assert!(sketch(&[m31[0], m31[1], "--span", "91"]).contains("5 arcminutes"));
     let large = sketch(&[m31[0], m31[1], "--width", "20000", "--height", "10001"]);
@@ -677,7 +677,7 @@ fn a_sketch_goes_only_where_a_file_can_go() {
 
 #[test]
 fn what_cannot_be_done_is_refused_in_words() {
-    let cases: [(&[&str], &[&str]); 12] = [
+    let cases: [(&[&str], &[&str]); 15] = [
         (&["figures", "no-such-kit.ron"], &["no-such-kit.ron", "there is no such file"]),
         (&["figures", "."], &["a folder", "expected a kit file"]),
         (&["figures"], &["<KIT>"]),
@@ -709,6 +709,15 @@ fn what_cannot_be_done_is_refused_in_words() {
             &["mosaic", EXAMPLE, "--rig", "Compound", "--target", "M 31", "--overlap", "-1"],
             &["-1", "expected per cent from 0 to 90"],
         ),
+        (
+            &["sketch", EXAMPLE, "--target", "M 31", "--out", "x.png", "--width", "abc"],
+            &["abc", "expected whole pixels from 16 to 20000"],
+        ),
+        (
+            &["season", EXAMPLE, "--rig", "Compound", "--month", "13"],
+            &["13", "expected a month from 1 to 12"],
+        ),
+        (&["wishes", EXAMPLE], &["--import", "--export"]),
         (&["mosaic", EXAMPLE, "--target", "M 31"], &["--rig"]),
         (&["figures", EXAMPLE, "--xml"], &["--xml"]),
     ];

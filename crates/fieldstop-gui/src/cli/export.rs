@@ -9,7 +9,7 @@ use jiff::civil::Date;
 
 use super::error::CliError;
 use super::table::{self, Side};
-use super::{lookup, year_in_reach};
+use super::{lookup, month, year_in_reach};
 use crate::files::{replace_file, suffix};
 use crate::nights::{SeasonQuestion, date};
 use crate::sky::catalogue::Catalogue;
@@ -54,7 +54,7 @@ pub(super) struct Arguments {
         long,
         value_name = "MM",
         allow_negative_numbers = true,
-        value_parser = clap::value_parser!(u8).range(1..=12)
+        value_parser = month
     )]
     month: Option<u8>,
     /// For tables about one night: the date on which it begins

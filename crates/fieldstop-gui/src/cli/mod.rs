@@ -179,6 +179,12 @@ fn year_in_reach(text: &str) -> Result<i16, String> {
     year.ok_or_else(|| format!("expected {}", YEARS.expected))
 }
 
+/// Reads the number of a month.
+fn month(text: &str) -> Result<u8, String> {
+    let month = text.trim().parse().ok().filter(|month| (1..=12).contains(month));
+    month.ok_or_else(|| "expected a month from 1 to 12".to_owned())
+}
+
 /// Whether there certainly is nothing at a path.
 fn is_missing(path: &Path) -> bool {
     path.try_exists().is_ok_and(|exists| !exists)

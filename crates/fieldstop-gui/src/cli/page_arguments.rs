@@ -3,7 +3,6 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use clap::builder::RangedI64ValueParser;
 use jiff::civil::Date;
 
 use super::error::CliError;
@@ -20,10 +19,10 @@ pub(super) struct PageArguments {
     #[arg(long, value_name = "FILE.png|FILE.svg")]
     out: PathBuf,
     /// Pixels across, 16 to 20000
-    #[arg(long, default_value_t = 2400, allow_negative_numbers = true, value_parser = side_px())]
+    #[arg(long, default_value_t = 2400, allow_negative_numbers = true, value_parser = side_px)]
     width: u32,
     /// Pixels down, 16 to 20000
-    #[arg(long, default_value_t = 1600, allow_negative_numbers = true, value_parser = side_px())]
+    #[arg(long, default_value_t = 1600, allow_negative_numbers = true, value_parser = side_px)]
     height: u32,
     /// Size on paper instead of in pixels, such as 180x120 or 210x297, 20 to 2000 mm a side
     #[arg(long, value_name = "WxH", conflicts_with_all = ["width", "height"], value_parser = mm)]
@@ -78,8 +77,11 @@ impl PageArguments {
 }
 
 /// Reads a side of the picture.
-fn side_px() -> RangedI64ValueParser<u32> {
-    clap::value_parser!(u32).range(i64::from(*SIDE_PX.start())..=i64::from(*SIDE_PX.end()))
+fn side_px(text: &str) -> Result<u32, String> {
+    let side = text.trim().parse().ok().filter(|side| SIDE_PX.contains(side));
+    side.ok_or_else(|| {
+        format!("expected whole pixels from {} to {}", SIDE_PX.start(), SIDE_PX.end())
+    })
 }
 
 /// Reads `180x120`.

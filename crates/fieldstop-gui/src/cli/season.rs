@@ -9,7 +9,7 @@ use serde::Serialize;
 use super::error::CliError;
 use super::night_row;
 use super::table::{self, Side};
-use super::{JSON_FORMAT, json, lookup, number_in, year_in_reach};
+use super::{JSON_FORMAT, json, lookup, month, number_in, year_in_reach};
 use crate::nights::date::month_name;
 use crate::nights::{SeasonQuestion, SiteClock, SiteYear};
 use crate::sky::catalogue::Catalogue;
@@ -29,7 +29,7 @@ pub(super) struct Arguments {
         long,
         value_name = "MM",
         allow_negative_numbers = true,
-        value_parser = clap::value_parser!(u8).range(1..=12)
+        value_parser = month
     )]
     month: u8,
     /// The rig's name, as the kit has it

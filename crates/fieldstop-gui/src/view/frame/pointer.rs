@@ -322,3 +322,30 @@ fn change_aims(input: &mut FrameInput<'_>, rig: usize, change: impl Fn(&mut Kit,
         change(input.kit, &name, &target);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use egui::Modifiers;
+
+    use super::*;
+
+    #[test]
+    fn arrows_go_by_what_was_held_at_each_press() {
+        let press = |key, modifiers| Event::Key {
+            key,
+            physical_key: None,
+            pressed: true,
+            repeat: false,
+            modifiers,
+        };
+        let (pan, other) = arrows(&[
+            press(Key::ArrowRight, Modifiers::COMMAND),
+            press(Key::ArrowRight, Modifiers::COMMAND),
+            press(Key::ArrowUp, Modifiers::SHIFT),
+            press(Key::ArrowLeft, Modifiers::ALT),
+            press(Key::A, Modifiers::NONE),
+        ]);
+        assert_eq!((pan.right, pan.up), (2.0, 0.0));
+        assert_eq!((other.right, other.up, other.shift), (0.0, 1.0, true));
+    }
+}
