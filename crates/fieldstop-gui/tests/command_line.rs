@@ -607,7 +607,9 @@ fn a_sketch_that_cannot_be_made_leaves_no_file() {
     assert!(sketch(&["--target", "M 31x"]).contains("no target is called"));
     assert!(sketch(&[m31[0], m31[1], "--rig", "None"]).contains("no rig is called"));
     assert!(sketch(&[m31[0], m31[1], "--width", "15"]).contains("whole pixels from 16 to 20000"));
-    assert!(sketch(&[m31[0], m31[1], "--height", "20001"]).contains("whole pixels from 16 to 20000"));
+    assert!(
+        sketch(&[m31[0], m31[1], "--height", "20001"]).contains("whole pixels from 16 to 20000")
+    );
     assert!(sketch(&[m31[0], m31[1], "--span", "0.08"]).contains("5 arcminutes"));
     assert!(sketch(&[m31[0], m31[1], "--span", "91"]).contains("5 arcminutes"));
     let large = sketch(&[m31[0], m31[1], "--width", "20000", "--height", "10001"]);

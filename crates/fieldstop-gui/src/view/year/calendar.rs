@@ -12,6 +12,7 @@ use crate::nights::date::{day_and_month, month_index, month_name, month_short};
 use crate::nights::target_year::hours_text;
 use crate::nights::{SiteYear, TargetYear};
 use crate::paint::screen;
+use crate::sky::Target;
 use crate::state::ViewChoice;
 use crate::widget::long_list;
 
@@ -84,16 +85,20 @@ pub(super) fn ui(
     if input.kit.wish_list.is_empty() {
         ui.label("The wish list's targets stand here. Find a target on the right and add it.");
     }
-    let mut rows: Vec<&TargetYear> =
-        input.kit.wish_list.iter().filter_map(|wish| input.year.target(wish.name())).collect();
+    let wishes = input.kit.wish_list.iter().zip(&input.figures.wishes);
+    let mut rows: Vec<Row<'_>> = wishes
+        .filter_map(|(wish, known)| {
+            Some(Row { year: input.year.target(wish.name())?, target: known.target.as_ref() })
+        })
+        .collect();
     sort(&mut rows, order);
     long_list(
         ui,
         rows.len(),
-        |place| rows.get(place).map(|target| &target.name),
+        |place| rows.get(place).map(|row| &row.year.name),
         |ui, place| {
-            if let Some(target) = rows.get(place) {
-                target_row(ui, &columns, year, target, input);
+            if let Some(row) = rows.get(place) {
+                target_row(ui, &columns, year, row, input);
             }
         },
     );
@@ -101,12 +106,18 @@ pub(super) fn ui(
     key(ui, &columns, input);
 }
 
-fn sort(rows: &mut [&TargetYear], order: Order) {
+/// A target of the wish list and its year.
+struct Row<'a> {
+    year: &'a TargetYear,
+    target: Option<&'a Target>,
+}
+
+fn sort(rows: &mut [Row<'_>], order: Order) {
     match order {
         // A target without any comes last.
-        Order::BestMonth => rows.sort_by_key(|target| target.best_month().unwrap_or(usize::MAX)),
-        Order::Name => rows.sort_by_cached_key(|target| natural_key(&target.name)),
-        Order::Hours => rows.sort_by(|a, b| b.total.dark.total_cmp(&a.total.dark)),
+        Order::BestMonth => rows.sort_by_key(|row| row.year.best_month().unwrap_or(usize::MAX)),
+        Order::Name => rows.sort_by_cached_key(|row| natural_key(&row.year.name)),
+        Order::Hours => rows.sort_by(|a, b| b.year.total.dark.total_cmp(&a.year.total.dark)),
     }
 }
 
@@ -256,14 +267,15 @@ fn target_row(
     ui: &mut Ui,
     columns: &Columns,
     year: &SiteYear,
-    target: &TargetYear,
+    shown: &Row<'_>,
     input: &mut YearInput<'_>,
 ) {
+    let target = shown.year;
     let (rect, response) = row(ui, Sense::click());
     let chosen = input.workspace.target.as_deref() == Some(target.name.as_str());
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, chosen, row_words(target)));
     if ui.is_rect_visible(rect) {
-        paint_target(ui, columns, target, (rect, &response), chosen, input);
+        paint_target(ui, columns, shown, (rect, &response), chosen, input);
     }
     if response.clicked() {
         input.queue.push(Action::ChooseTarget(target.name.clone()));
@@ -304,7 +316,7 @@ fn row_tip(
 fn paint_target(
     ui: &Ui,
     columns: &Columns,
-    target: &TargetYear,
+    shown: &Row<'_>,
     (rect, response): (Rect, &egui::Response),
     chosen: bool,
     input: &YearInput<'_>,
@@ -317,13 +329,8 @@ fn paint_target(
         };
         ui.painter().rect_filled(rect, 3.0, fill);
     }
-    let text = input
-        .figures
-        .wishes
-        .iter()
-        .filter_map(|row| row.target.as_ref())
-        .find(|known| known.name == target.name)
-        .map_or_else(|| target.name.clone(), crate::sky::Target::title);
+    let target = shown.year;
+    let text = shown.target.map_or_else(|| target.name.clone(), Target::title);
     let ink = if chosen { ui.visuals().strong_text_color() } else { ui.visuals().text_color() };
     label(ui, rect, &text, ink);
     total(ui, rect, target.total.dark);
