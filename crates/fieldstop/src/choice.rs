@@ -580,6 +580,24 @@ mod tests {
         assert!(all(&kit, &list()).rigs[3].dominated_by.is_empty());
     }
 
+    /// Another rig's stars may be finer than those of the rig that the ladder stands for.
+    #[test]
+    fn what_no_focal_length_shows_is_said_of_one_rig_beside_the_best() {
+        let (mut kit, list) = (kit(), list());
+        kit.site.seeing_fwhm_arcsec = 3.0;
+        let choice = choice(&kit, 2, &list, &Criterion::ALL, &Conditions::at_zenith(&kit.site));
+        let said = choice.findings.iter().find(|finding| finding.text.contains("at any focal"));
+        let said = said.unwrap();
+        assert!(said.text.contains(" 60 mm aperture of Short under 3.0 arcsec"), "{}", said.text);
+        let ring = choice.rigs.iter().map(|rig| rig.cells[3].detail.unwrap());
+        let best = ring.fold(0.0, f64::max);
+        let key = |rig: &str| format!("rigs/{rig}/targets/M 57/detail");
+        let told =
+            said.figures.iter().find(|(found, _)| [key("Long"), key("Reduced")].contains(found));
+        assert_eq!(told.unwrap().1, FigureValue::Number(best), "{}", said.text);
+        assert!(said.text.contains("M 57 (") && said.text.contains(" at most; "), "{}", said.text);
+    }
+
     /// Numbers of a text, without those in names, and without the commas between thousands.
     fn numbers_in(text: &str, names: &[String]) -> Vec<String> {
         let mut text = text.to_owned();

@@ -59,7 +59,7 @@ pub(crate) fn findings(
     all.extend(rigs::spilled(choice));
     all.extend(rigs::against_the_best(kit, choice));
     all.extend(rigs::beaten(criteria, choice));
-    all.extend(list::out_of_reach(kit, wanted, choice));
+    all.extend(list::out_of_reach(kit, chosen, wanted, choice));
     all.extend(rigs::planets(kit, choice));
     all
 }

@@ -2,13 +2,26 @@
 
 use super::{Finding, Sentence, list_of, plural, say};
 use crate::choice::{Choice, Wanted};
-use crate::focal_range::FocalRange;
+use crate::focal_range::{FocalRange, Setting};
 use crate::kit::Kit;
 use crate::range::LADDER_MM;
 
 /// How many of the list, as a figure.
 fn of_list(sentence: Sentence, wanted: &[Wanted]) -> Sentence {
     sentence.and(" of ").number("wish_list/targets", wanted.len() as f64, 0)
+}
+
+/// Whose camera and aperture a sentence about focal lengths means.
+fn behind(words: &str, setting: &Setting, rig: &str) -> Sentence {
+    say(words)
+        .number("setting/aperture_mm", setting.aperture_mm, 0)
+        .and(" mm aperture of ")
+        .word("setting/rig", rig)
+}
+
+/// Whether guiding has a part in how wide stars are.
+fn is_guided(setting: &Setting) -> bool {
+    setting.guiding_rms_arcsec > 0.0
 }
 
 pub(super) fn best_focal_lengths(
@@ -23,10 +36,7 @@ pub(super) fn best_focal_lengths(
     if wanted.is_empty() {
         return Vec::new();
     }
-    let with_rig = say("With the camera and ")
-        .number("setting/aperture_mm", setting.aperture_mm, 0)
-        .and(" mm aperture of ")
-        .word("setting/rig", &rig.name);
+    let with_rig = behind("With the camera and ", setting, &rig.name);
     let Some(best) = choice.best else {
         let nothing = with_rig
             .and(" no focal length from ")
@@ -76,11 +86,16 @@ pub(super) fn best_focal_lengths(
 }
 
 /// What no rig, no focal length or no night serves.
-pub(super) fn out_of_reach(kit: &Kit, wanted: &[Wanted], choice: &Choice) -> Vec<Finding> {
+pub(super) fn out_of_reach(
+    kit: &Kit,
+    chosen: usize,
+    wanted: &[Wanted],
+    choice: &Choice,
+) -> Vec<Finding> {
     [
         too_large(wanted, choice),
-        too_small(kit, choice),
-        no_range(kit, choice),
+        too_small(kit, chosen, choice),
+        no_range(kit, chosen, choice),
         never_up(kit, choice),
         no_size(choice),
     ]
@@ -125,37 +140,58 @@ fn too_large(wanted: &[Wanted], choice: &Choice) -> Option<Finding> {
     Some(sentence.and(" whole").end())
 }
 
-/// Targets whose detail air, guiding and aperture forbid.
-fn too_small(kit: &Kit, choice: &Choice) -> Option<Finding> {
-    let least = choice.setting.as_ref()?.least_fwhm_arcsec();
-    let without: Vec<(&str, f64)> = choice
-        .ranges
-        .iter()
-        .filter(|range| range.range.is_some_and(|range| range.shortest_mm.is_none()))
-        .filter_map(|range| Some((range.target.as_str(), range.major?.arcsec() / least)))
+/// Targets whose detail air, guiding and aperture forbid at every focal length, with what the best
+/// rig of the shortlist makes of them: its aperture and guiding may be better.
+fn too_small(kit: &Kit, chosen: usize, choice: &Choice) -> Option<Finding> {
+    let (setting, rig) = (choice.setting.as_ref()?, kit.rigs.get(chosen)?);
+    let least = setting.least_fwhm_arcsec();
+    let ranges = choice.ranges.iter().enumerate();
+    let without: Vec<(usize, &str, f64)> = ranges
+        .filter(|(_, range)| range.range.is_some_and(|range| range.shortest_mm.is_none()))
+        .filter_map(|(place, range)| {
+            Some((place, range.target.as_str(), range.major?.arcsec() / least))
+        })
         .collect();
     if without.is_empty() {
         return None;
     }
-    let sentence = say("With ")
+    let with = if is_guided(setting) { "With the guiding and " } else { "With the " };
+    let sentence = behind(with, setting, &rig.name)
+        .and(" under ")
         .number("site/seeing_fwhm_arcsec", kit.site.seeing_fwhm_arcsec, 1)
         .and(" arcsec seeing, stars are at least ")
         .number("setting/least_fwhm_arcsec", least, 1)
         .and(" arcsec wide at any focal length, so none shows ")
         .number("limits/detail", kit.limits.detail, 0)
         .and(" resolution elements across ");
-    let sentence = list_of(sentence, &without, |sentence, (target, most)| {
-        sentence
-            .and(target)
-            .and(" (")
-            .number(format!("ranges/{target}/most_detail"), *most, 0)
-            .and(" at most)")
+    let sentence = list_of(sentence, &without, |sentence, &(place, target, most)| {
+        let sentence =
+            sentence.and(target).and(" (").number(format!("ranges/{target}/most_detail"), most, 0);
+        match sharpest(choice, place) {
+            Some((rig, detail)) if detail > most => sentence
+                .and(" at most; ")
+                .number(format!("rigs/{rig}/targets/{target}/detail"), detail, 0)
+                .and(" in ")
+                .and(rig)
+                .and(")"),
+            _ => sentence.and(" at most)"),
+        }
     });
     Some(sentence.end())
 }
 
+/// The rig of the shortlist that shows most detail across a target, and how much.
+fn sharpest(choice: &Choice, target: usize) -> Option<(&str, f64)> {
+    let details = choice
+        .rigs
+        .iter()
+        .filter_map(|rig| Some((rig.name.as_str(), rig.cells.get(target)?.detail?)));
+    details.max_by(|(_, a), (_, b)| a.total_cmp(b))
+}
+
 /// Targets that are no longer whole where their detail begins.
-fn no_range(kit: &Kit, choice: &Choice) -> Option<Finding> {
+fn no_range(kit: &Kit, chosen: usize, choice: &Choice) -> Option<Finding> {
+    let (setting, rig) = (choice.setting.as_ref()?, kit.rigs.get(chosen)?);
     let apart = |range: FocalRange| range.shortest_mm.filter(|&short| short > range.longest_mm);
     let apart: Vec<(&str, f64, f64)> = choice
         .ranges
@@ -168,7 +204,10 @@ fn no_range(kit: &Kit, choice: &Choice) -> Option<Finding> {
     if apart.is_empty() {
         return None;
     }
-    let sentence = say("No focal length both holds and shows ")
+    let guided = is_guided(setting);
+    let with = if guided { "With the camera, guiding and " } else { "With the camera and " };
+    let sentence = behind(with, setting, &rig.name)
+        .and(" no focal length both holds and shows ")
         .number("limits/detail", kit.limits.detail, 0)
         .and(" resolution elements across ");
     let sentence = list_of(sentence, &apart, |sentence, (target, shortest, longest)| {

@@ -98,6 +98,11 @@ pub(super) fn spilled(choice: &Choice) -> Vec<Finding> {
 /// Targets named in a sentence about what spills.
 const NAMED: usize = 4;
 
+/// Whether panels are so many that fewer may do than a plain grid has.
+const fn is_grid(across: u32, down: u32) -> bool {
+    across.saturating_mul(down) > 2
+}
+
 fn spilled_by(choice: &Choice, rig: &RigChoice) -> Option<Finding> {
     let cells = choice.ranges.iter().zip(&rig.cells);
     let mut spilled: Vec<(&str, f64, &Fit)> = cells
@@ -114,19 +119,15 @@ fn spilled_by(choice: &Choice, rig: &RigChoice) -> Option<Finding> {
         .and(plural(rig.spills, " target: ", " targets: "));
     let sentence = sentence.and(target);
     let sentence = match fit.panels {
+        // Two panels are the fewest that there are; more than two may be more than it takes.
         Some((across, down)) => sentence
-            // Two panels are the fewest that there are; more than two may be more than it takes.
-            .and(if across.saturating_mul(down) > 2 {
-                " would take up to "
-            } else {
-                " would take "
-            })
+            .and(if is_grid(across, down) { " would take up to " } else { " would take " })
             .number(
                 key(rig, &format!("targets/{target}/panels_across * panels_down")),
                 f64::from(across) * f64::from(down),
                 0,
             )
-            .and(" panels"),
+            .and(if is_grid(across, down) { " panels, those of a plain grid" } else { " panels" }),
         None => sentence.and(" would take more panels than can be counted"),
     };
     let sentence = if rest.is_empty() {
@@ -147,7 +148,7 @@ fn spilled_by(choice: &Choice, rig: &RigChoice) -> Option<Finding> {
     };
     let sentence = match rig.count(Criterion::Hours) {
         Some(hours) => sentence
-            .and(". With their panels the list takes up to ")
+            .and(". With such panels the list takes up to ")
             .number(key(rig, Criterion::Hours.key()), hours, 0)
             .and(" h"),
         None => sentence,
