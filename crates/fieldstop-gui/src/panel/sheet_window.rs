@@ -138,7 +138,10 @@ impl SheetWindow {
             }
         });
         if self.format == SheetFormat::Html {
-            ui.weak("The HTML says the same on one long page, with every table whole.");
+            ui.weak(
+                "The HTML says the same on one long page, with every table whole. The pages shown \
+                 here are the PDF's.",
+            );
         }
         ui.add_enabled_ui(self.format == SheetFormat::Pdf, |ui| {
             ui.horizontal(|ui| {
@@ -259,7 +262,8 @@ impl SheetWindow {
                 self.page += 1;
             }
             if count > 0 {
-                ui.label(format!("Page {} of {count}", self.page + 1));
+                let of_pdf = if self.format == SheetFormat::Html { " of the PDF" } else { "" };
+                ui.label(format!("Page {} of {count}{of_pdf}", self.page + 1));
             }
         });
     }
