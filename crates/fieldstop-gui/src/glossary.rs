@@ -44,7 +44,7 @@ pub const ALL: [Term; 26] = [
     term("Seeing", &["seeing"], "how wide the air alone makes a star, as FWHM"),
     term(
         "Resolution element",
-        &["resolution element"],
+        &["resolution element", "detail"],
         "a patch as wide as a star comes out; detail counts how many fit across a target",
     ),
     term("Served", &["serve"], "whole, with at least the detail wanted"),

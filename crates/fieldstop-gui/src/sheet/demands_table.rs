@@ -2,11 +2,11 @@
 
 use fieldstop::demands::{Figure, Grade};
 
-use super::MOST_RIGS;
 use super::block::Block;
 use super::facts::Facts;
 use super::rig_key;
 use super::text::{CELL, TINY, brief, shortened};
+use super::{MANY_RIGS, MOST_RIGS};
 use crate::demand_words;
 use crate::paint::pdf::Role;
 use crate::scene::Palette;
@@ -57,8 +57,8 @@ const UNCERTAIN: [Figure; 2] = [Figure::DeliveredFwhm, Figure::HoursPerArcsec2];
 /// What such a row is called.
 pub(super) const RANGE_LABEL: &str = "as seeing and sky vary";
 
-/// Rigs that stand side by side; the rest have a table of their own below.
-const SIDE_BY_SIDE: usize = 6;
+/// As many leave the names of the groups room; more need it for the targets.
+const NAMED: usize = 6;
 const LABEL_PT: f64 = 110.0;
 const ROW_PT: f64 = 10.3;
 const GRADE_ROW_PT: f64 = 7.4;
@@ -156,10 +156,12 @@ pub(super) fn blocks(facts: &Facts, width: f64, palette: &Palette) -> Vec<Block>
     let mut blocks = vec![super::block::paragraph(&intro, width, CELL, quiet).kept_with_next()];
     let all = facts.demands.len();
     let rigs: Vec<usize> = (0..all.min(MOST_RIGS)).collect();
-    let parts = rigs.len().div_ceil(SIDE_BY_SIDE).max(1);
-    let named = parts == 1;
+    let parts = rigs.len().div_ceil(MANY_RIGS).max(1);
+    let named = all <= NAMED;
     for columns in rigs.chunks(rigs.len().div_ceil(parts).max(1)) {
-        let columns = Columns::new(columns, width);
+        // Two tables have wider columns, and two heads.
+        let head_lines = if parts == 1 { rig_key::MOST_LINES } else { 2 };
+        let columns = Columns::new(columns, head_lines, width);
         let head = columns.head(facts, width, palette).kept_with_next();
         blocks.push(head.clone());
         let rows = columns.rows(facts, named, width, palette);
@@ -180,13 +182,15 @@ pub(super) fn blocks(facts: &Facts, width: f64, palette: &Palette) -> Vec<Block>
 struct Columns<'a> {
     rigs: &'a [usize],
     width: f64,
+    /// Lines of a rig's name at most.
+    head_lines: usize,
 }
 
 impl<'a> Columns<'a> {
-    fn new(rigs: &'a [usize], width: f64) -> Self {
+    fn new(rigs: &'a [usize], head_lines: usize, width: f64) -> Self {
         // One or two rigs are not to be torn apart.
         let own = ((width - LABEL_PT) / rigs.len().max(1) as f64).min(130.0);
-        Self { rigs, width: own }
+        Self { rigs, width: own, head_lines }
     }
 
     fn left(&self, place: usize) -> f64 {
@@ -196,7 +200,8 @@ impl<'a> Columns<'a> {
     fn head(&self, facts: &Facts, width: f64, palette: &Palette) -> Block {
         let mut block = Block::new(Role::Paragraph).after(6.0);
         let rigs = self.rigs.iter().enumerate().map(|(place, &rig)| (rig, self.left(place)));
-        rig_key::on_columns(&mut block, facts, rigs, self.width - 6.0, palette);
+        let room = (self.width - 6.0, self.head_lines);
+        rig_key::on_columns(&mut block, facts, rigs, room, palette);
         block.rule(0.0, width, block.height_pt - 1.0, Stroke::solid(palette.rule, 0.7));
         block
     }

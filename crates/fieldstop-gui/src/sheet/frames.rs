@@ -1,10 +1,10 @@
 //! What each rig sees of one target: the sky with every shown frame, and their figures below.
 
-use super::MOST_RIGS;
 use super::block::{Block, scaled};
 use super::facts::Facts;
 use super::rig_key;
 use super::text::{BODY, CELL, TINY, shortened};
+use super::{MANY_RIGS, MOST_RIGS};
 use crate::framing::lit_radius;
 use crate::paint::pdf::Role;
 use crate::panel_count::PanelCount;
@@ -155,6 +155,8 @@ const NAME_SHARE: f64 = 0.31;
 /// Where the columns of figures end, as shares of the width; the last begins there.
 const COLUMN_ENDS: [f64; 6] = [0.40, 0.49, 0.64, 0.74, 0.805, 0.825];
 const ROW_PT: f64 = 12.6;
+/// Where there are many rigs.
+const CLOSE_ROW_PT: f64 = 10.8;
 
 /// The table below the sky, as one block: which rig is which line.
 pub(super) fn legend(facts: &Facts, width: f64, palette: &Palette) -> Block {
@@ -164,6 +166,7 @@ pub(super) fn legend(facts: &Facts, width: f64, palette: &Palette) -> Block {
         block.text([x, 7.0], anchor, head, CELL, palette.text_quiet);
     }
     block.rule(0.0, width, 10.5, Stroke::solid(palette.rule, 0.5));
+    let row = if facts.kit.rigs.len() > MANY_RIGS { CLOSE_ROW_PT } else { ROW_PT };
     let mut baseline = 20.5;
     for rig in (0..facts.kit.rigs.len()).take(MOST_RIGS) {
         let Some(cells) = cells(facts, rig) else { continue };
@@ -176,15 +179,15 @@ pub(super) fn legend(facts: &Facts, width: f64, palette: &Palette) -> Block {
             let words = shortened(words, kind, most);
             block.text([x, baseline], anchor, &words, kind, palette.text);
         }
-        baseline += ROW_PT;
+        baseline += row;
     }
     let more = facts.kit.rigs.len().saturating_sub(MOST_RIGS);
     if more > 0 {
         let words = format!("and {more} more in the HTML form of this sheet");
         block.text([51.0, baseline], Anchor::Start, &words, CELL, palette.text_quiet);
-        baseline += ROW_PT;
+        baseline += row;
     }
-    block.height_pt = baseline - ROW_PT + 3.0;
+    block.height_pt = baseline - row + 3.0;
     block
 }
 

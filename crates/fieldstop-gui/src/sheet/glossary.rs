@@ -1,7 +1,8 @@
 //! The trade's words that stand on this sheet, explained.
 
-use super::block::{Block, heading};
+use super::block::{Block, heading, paragraph};
 use super::facts::Facts;
+use super::text::TINY;
 use super::{calendar, demands_table, frames, header, ladder, matrix, notes, reasons};
 use crate::demand_words;
 use crate::glossary::{Term, in_text};
@@ -27,11 +28,25 @@ pub(super) fn terms(facts: &Facts) -> Vec<&'static Term> {
     text.extend(sentences.map(str::to_owned));
     let cells = (0..facts.kit.rigs.len()).filter_map(|rig| frames::cells(facts, rig));
     text.extend(cells.map(|cells| cells.join(" ")));
-    let figures = demands_table::groups(facts).into_iter().flat_map(|(_, figures)| figures);
-    text.extend(figures.map(demand_words::title));
+    text.push(figures(facts));
     let said = notes::assumptions(facts).into_iter();
     text.extend(said.map(|(label, value)| format!("{label} {value}")));
     in_text(&text.join(" ")).collect()
+}
+
+/// What the rows of the demands are called.
+fn figures(facts: &Facts) -> String {
+    let figures = demands_table::groups(facts).into_iter().flat_map(|(_, figures)| figures);
+    figures.map(demand_words::title).collect::<Vec<_>>().join(" ")
+}
+
+/// The words of the table of demands, run on in small type.
+pub(super) fn demands_block(facts: &Facts, width: f64, palette: &Palette) -> Block {
+    let text = format!("{} {}", figures(facts), demands_table::place_words(facts));
+    let terms: Vec<String> =
+        in_text(&text).map(|term| format!("{}: {}", term.word, term.meaning)).collect();
+    let words = format!("{HEADING}. {}.", terms.join("; "));
+    paragraph(&words, width, TINY, palette.text_quiet)
 }
 
 /// The section, for which paper has room or not.

@@ -6,8 +6,8 @@ use std::fmt::Write;
 
 use super::facts::Facts;
 use super::{
-    LANGUAGE, calendar, demands_table, frames, glossary, header, ladder, matrix, notes, reasons,
-    rig_key, wish_rows,
+    LANGUAGE, calendar, demands_table, frames, glossary, header, ladder, matrix, notes, parts,
+    reasons, rig_key, wish_rows,
 };
 use crate::demand_words;
 use crate::nights::date::month_name;
@@ -62,6 +62,7 @@ pub(super) fn page(facts: &Facts, sky: &Sky) -> String {
     page.head(facts);
     page.answer(facts);
     page.frames(facts, sky);
+    page.parts(facts);
     page.assumptions(facts);
     page.demands(facts);
     page.calendar(facts);
@@ -220,11 +221,27 @@ impl Page {
         self.table_end();
     }
 
+    fn parts(&mut self, facts: &Facts) {
+        self.table("rigs", parts::CAPTION);
+        for head in parts::HEADS {
+            self.column(head);
+        }
+        self.body();
+        for rig in 0..facts.kit.rigs.len() {
+            let Some(cells) = parts::cells(facts, rig) else { continue };
+            self.row_head(&format!("{} {}", rig + 1, rig_key::name(facts, rig)));
+            for words in cells {
+                self.cell(words);
+            }
+            self.row_end();
+        }
+        self.table_end();
+    }
+
     fn assumptions(&mut self, facts: &Facts) {
         self.heading(notes::ASSUMPTIONS);
         let pairs = notes::assumptions(facts);
         self.pairs(pairs.iter().map(|(label, value)| (*label, value.as_str())));
-        put!(self, "<p>{}</p>\n", escaped(&notes::made_of(facts)));
         self.quiet(notes::UNCERTAIN);
     }
 
@@ -368,7 +385,7 @@ impl Page {
             return;
         }
         self.heading(matrix::HEADING);
-        self.table("matrix", &matrix::key(facts));
+        self.table("matrix", &format!("{} {}", matrix::key(facts), matrix::FILL_KEY));
         self.column("Target");
         self.rig_columns(facts, facts.choice.rigs.len());
         self.body();
@@ -432,7 +449,7 @@ fn ladder_scene(facts: &Facts, palette: &Palette) -> Scene {
         let (range, middle) = (facts.choice.ranges.get(place), LADDER_ROW_PT / 2.0);
         ladder::bar(&mut row, range, axis, middle, palette);
         ladder::rig_lines(&mut row, facts, axis, (LADDER_ROW_PT, down), palette);
-        ladder::note(&mut row, range, axis, middle, palette);
+        ladder::note(&mut row, facts, range, axis, middle, palette);
         scene.items.extend(row.placed([0.0, below + down]));
     }
     scene

@@ -124,9 +124,10 @@ pub(super) fn bar(
     }
 }
 
-/// Why a target has no thick bar, on clear ground over the rigs' lines.
+/// Why a target has no thick bar, on clear ground where it covers the fewest rigs' lines.
 pub(super) fn note(
     block: &mut Block,
+    facts: &Facts,
     range: Option<&TargetRange>,
     axis: LogAxis,
     middle: f64,
@@ -134,14 +135,39 @@ pub(super) fn note(
 ) {
     let (from, words) = match shape(range) {
         Shape::Words(words) => (f64::from(axis.left), words),
-        Shape::Thin { to, words } => (x(axis, to) + 3.0, words),
+        Shape::Thin { to, words } => (x(axis, to), words),
         Shape::Useful { .. } => return,
     };
-    // Moved left where no room is.
-    let left = from.min(f64::from(axis.right) - TINY.width(&words)).max(f64::from(axis.left));
-    let ground = Bounds::at(left - 1.5, middle - 3.6, TINY.width(&words) + 3.0, 7.2);
+    let width = TINY.width(&words) + 2.0 * PAD_PT;
+    let lines: Vec<f64> = lengths(facts).into_iter().map(|(_, mm)| x(axis, mm)).collect();
+    let left = clear_place(&lines, (f64::from(axis.left), f64::from(axis.right)), width, from);
+    let ground = Bounds::at(left, middle - 3.6, width, 7.2);
     block.filled(ground, palette.page);
-    block.text([left, middle + 2.1], Anchor::Start, &words, TINY, palette.text);
+    block.text([left + PAD_PT, middle + 2.1], Anchor::Start, &words, TINY, palette.text);
+}
+
+/// Clear ground beside a note's words.
+const PAD_PT: f64 = 1.5;
+/// And from there to the middle of a rig's line.
+const CLEAR_PT: f64 = 1.2;
+
+/// Where what is so wide covers the fewest lines, of such places the nearest to the one that is
+/// wanted.
+fn clear_place(lines: &[f64], (least, most): (f64, f64), width: f64, wanted: f64) -> f64 {
+    let last = (most - width).max(least);
+    let beside = lines.iter().flat_map(|line| [line + CLEAR_PT, line - CLEAR_PT - width]);
+    let places = [wanted, least, last].into_iter().chain(beside).map(|x| x.clamp(least, last));
+    // A hair less, so that a place beside a line does not cover it by rounding.
+    let clear = CLEAR_PT - 0.01;
+    let covered = |left: f64| {
+        let is_under = |line: &&f64| **line > left - clear && **line < left + width + clear;
+        lines.iter().filter(is_under).count()
+    };
+    let best = places.min_by(|&a, &b| {
+        let apart = |left: f64| (left - wanted).abs();
+        covered(a).cmp(&covered(b)).then(apart(a).total_cmp(&apart(b)))
+    });
+    best.unwrap_or(least)
 }
 
 /// What a row of the ladder shows.
@@ -157,12 +183,12 @@ fn shape(range: Option<&TargetRange>) -> Shape {
     };
     let to = lengths.longest_mm;
     if to <= LADDER_MM.least {
-        return Shape::Words("never whole on this axis".to_owned());
+        return Shape::Words("never whole here".to_owned());
     }
     match lengths.shortest_mm {
-        None => Shape::Thin { to, words: "its detail shows at no length".to_owned() },
+        None => Shape::Thin { to, words: "detail at no length".to_owned() },
         Some(from) if lengths.is_empty() || from > LADDER_MM.most => {
-            let words = format!("its detail shows from {}", words::detail_from(from));
+            let words = format!("detail from {}", words::detail_from(from));
             Shape::Thin { to, words }
         }
         Some(from) => Shape::Useful { from, to },
@@ -185,4 +211,24 @@ pub(super) fn range_words(range: &TargetRange) -> [String; 2] {
     let none = || "–".to_owned();
     let Some(lengths) = range.range else { return [none(), none()] };
     [lengths.shortest_mm.map_or_else(none, words::detail_from), words::whole_to(lengths.longest_mm)]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_note_stands_between_the_lines_or_over_as_few_as_can_be() {
+        let lines = [70.0, 90.0, 110.0, 150.0];
+        let place = |width: f64, wanted: f64| clear_place(&lines, (0.0, 200.0), width, wanted);
+        // Where it is wanted, if that is free.
+        assert_eq!(place(40.0, 155.0), 155.0);
+        // Else in the nearest gap that has room.
+        assert_eq!(place(30.0, 100.0), 110.0 + CLEAR_PT);
+        assert_eq!(place(60.0, 100.0), 70.0 - CLEAR_PT - 60.0);
+        // No gap has room: one line is covered, not two.
+        assert_eq!(place(75.0, 200.0), 125.0);
+        // Wider than the axis, it begins with it.
+        assert_eq!(place(300.0, 50.0), 0.0);
+    }
 }

@@ -2,16 +2,18 @@
 //!
 //! The rules, in this order, until all fits on [`MOST_PAGES`](super::MOST_PAGES): everything on one
 //! page with a sky that is still of use; else the first page for answer and sky, and all that
-//! follows on the next ones, unless that costs a page; else fewer reasons, down to a few; else no
-//! list of what each rig is made of; else fewer targets in both lists of them, those with the most
-//! stars staying, then the first of the list; at last fewer reasons still. Reasons and targets that
-//! were left out are counted; the HTML has everything. The trade's words are explained where that
-//! costs no page. The sky then takes what the first page has left.
+//! follows on the next ones, unless that costs a page; else fewer reasons, down to a few; else a lower
+//! sky, where that keeps targets, and fewer targets in both lists of them, those with the most stars staying, then the first of the list; fewer
+//! reasons still; no words explained, and at last a line in place of what the rigs are made of. What
+//! was left out is counted or told; the HTML has everything. The trade's words are all explained
+//! before the sources where that costs no page, else those of the demands below their table; on a
+//! single page it may be none. The sky then takes what the first page has left.
 
 use super::block::{Block, heading};
 use super::facts::Facts;
 use super::{
-    MOST_PAGES, Paper, demands_table, frames, glossary, header, matrix, notes, reasons, wish_rows,
+    MOST_PAGES, Paper, demands_table, frames, glossary, header, matrix, notes, parts, reasons,
+    wish_rows,
 };
 use crate::paint::pdf::{Part, PdfPage, Role};
 use crate::scene::{Palette, Scene};
@@ -23,9 +25,11 @@ const MARGIN_PT: f64 = 34.0;
 const FOOT_PT: f64 = 28.0;
 /// Between the last block and the foot.
 const ABOVE_FOOT_PT: f64 = 6.0;
-/// The sky is no lower than this, and where all goes on one page no lower than that.
+/// The sky is no lower than this, where all goes on one page no lower than that, and where it keeps
+/// targets on the sheet no lower than the last.
 const LEAST_SKY_PT: f64 = 215.0;
 const LEAST_SKY_ALONE_PT: f64 = 260.0;
+const LEAST_SKY_FOR_TARGETS_PT: f64 = 150.0;
 /// In which steps a higher one is tried.
 const SKY_STEP_PT: f64 = 8.0;
 /// And no higher than this share of its width.
@@ -45,13 +49,23 @@ const BREAK_PT: f64 = 10_000.0;
 struct Plan {
     targets: usize,
     reasons: usize,
-    /// Whether it is told what each rig is made of.
-    parts: bool,
     sky_pt: f64,
     /// Whether the demands begin a page.
     breaks: bool,
-    /// Whether the trade's words are explained.
-    explains: bool,
+    explains: Explained,
+    /// Whether it is told what each rig is made of.
+    parts: bool,
+}
+
+/// Which of the trade's words are explained.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Explained {
+    /// None.
+    None,
+    /// Those of the demands, in small type below their table.
+    Demands,
+    /// All, in a section of their own.
+    All,
 }
 
 /// What blocks are composed for.
@@ -107,15 +121,25 @@ impl Work<'_> {
         let all = Plan {
             targets: self.facts.wished.len(),
             reasons: reasons::sentences(self.facts).len(),
-            parts: true,
             sky_pt: LEAST_SKY_ALONE_PT,
             breaks: false,
-            explains: false,
+            explains: Explained::None,
+            parts: true,
         };
         if self.outline(all).pages(all, self.height) <= 1 {
             return self.explained(all);
         }
-        let all = Plan { sky_pt: LEAST_SKY_PT, ..all };
+        let all = Plan { sky_pt: LEAST_SKY_PT, explains: Explained::Demands, ..all };
+        let usual = self.fullest(all);
+        if usual.targets == all.targets {
+            return self.explained(usual);
+        }
+        let low = self.fullest(Plan { sky_pt: LEAST_SKY_FOR_TARGETS_PT, ..all });
+        self.explained(if low.targets > usual.targets { low } else { usual })
+    }
+
+    /// What is left of a plan once as little as possible gave way for the pages that there are.
+    fn fullest(&self, all: Plan) -> Plan {
         // Fewer rows never need more pages, so the fullest that fits is found by halving.
         let (mut fewest, mut most) = (0, all.steps());
         while fewest < most {
@@ -126,14 +150,17 @@ impl Work<'_> {
                 fewest = middle + 1;
             }
         }
-        self.explained(self.broken_or_not(all.reduced(fewest)).0)
+        self.broken_or_not(all.reduced(fewest)).0
     }
 
-    /// The plan with the trade's words explained, unless that costs a page.
+    /// The plan with as many of the trade's words explained as cost no page.
     fn explained(&self, plan: Plan) -> Plan {
-        let with = Plan { explains: true, ..plan };
-        let pages = |plan: Plan| self.outline(plan).pages(plan, self.height);
-        if pages(with) <= pages(plan) { with } else { plan }
+        let pages = |plan: &Plan| self.outline(*plan).pages(*plan, self.height);
+        let most = pages(&plan);
+        let mut fuller = [Explained::All, Explained::Demands]
+            .into_iter()
+            .map(|explains| Plan { explains, ..plan });
+        fuller.find(|with| pages(with) <= most).unwrap_or(plan)
     }
 
     /// The plan with the demands beginning a page, unless that costs one; and its pages.
@@ -193,10 +220,18 @@ impl Work<'_> {
                 palette.text_quiet,
             ),
         ];
-        blocks.extend(notes::assumptions_blocks(facts, plan.parts, width, palette));
+        blocks.push(if plan.parts {
+            parts::block(facts, width, palette)
+        } else {
+            super::block::paragraph(parts::ELSEWHERE, width, super::text::CELL, palette.text_quiet)
+        });
+        blocks.extend(notes::assumptions_blocks(facts, width, palette));
         let demands = heading(demands_table::HEADING, width, palette);
         blocks.push(if plan.breaks { demands.after(BREAK_PT) } else { demands });
         blocks.extend(demands_table::blocks(facts, width, palette));
+        if plan.explains == Explained::Demands {
+            blocks.push(glossary::demands_block(facts, width, palette));
+        }
         blocks.push(heading(wish_rows::HEADING, width, palette));
         blocks.extend(wish_rows::blocks(facts, &targets, width, palette));
         if !facts.wished.is_empty() {
@@ -209,7 +244,7 @@ impl Work<'_> {
         }
         blocks.push(heading(notes::CAUTIONS, width, palette));
         blocks.extend(notes::cautions_blocks(facts, width, palette));
-        if plan.explains {
+        if plan.explains == Explained::All {
             blocks.extend(glossary::blocks(facts, width, palette));
         }
         blocks.push(heading(notes::SOURCES, width, palette));
@@ -248,20 +283,24 @@ impl Plan {
     /// How often something can give way.
     fn steps(self) -> usize {
         let reasons = self.reasons.saturating_sub(LEAST_REASONS);
-        reasons + usize::from(self.parts) + self.targets.saturating_sub(LEAST_TARGETS)
+        let words = usize::from(self.explains == Explained::Demands);
+        reasons + self.targets.saturating_sub(LEAST_TARGETS) + words + usize::from(self.parts)
     }
 
-    /// What is left once something gave way so often: reasons, then the rigs' parts, then targets,
-    /// then reasons.
+    /// What is left once something gave way so often: reasons, then targets, then reasons, then
+    /// what words mean and what rigs are made of.
     fn reduced(self, steps: usize) -> Self {
         let first = steps.min(self.reasons.saturating_sub(FEW_REASONS));
-        let parts = usize::from(self.parts && steps > first);
-        let second = (steps - first - parts).min(self.targets.saturating_sub(LEAST_TARGETS));
-        let third = steps - first - parts - second;
+        let second = (steps - first).min(self.targets.saturating_sub(LEAST_TARGETS));
+        let rest = steps - first - second;
+        let third = rest.min((self.reasons - first).saturating_sub(LEAST_REASONS));
+        let last = rest - third;
+        let words = usize::from(self.explains == Explained::Demands);
         Self {
-            reasons: (self.reasons - first).saturating_sub(third),
-            parts: self.parts && parts == 0,
+            reasons: self.reasons - first - third,
             targets: self.targets - second,
+            explains: if last > 0 { Explained::None } else { self.explains },
+            parts: self.parts && last <= words,
             ..self
         }
     }
@@ -350,32 +389,33 @@ mod tests {
     }
 
     #[test]
-    fn reasons_give_way_before_parts_and_targets_and_after_them() {
+    fn reasons_give_way_before_targets_and_after_them() {
         let all = Plan {
             targets: 12,
             reasons: 15,
-            parts: true,
             sky_pt: 0.0,
             breaks: false,
-            explains: false,
+            explains: Explained::Demands,
+            parts: true,
         };
         let left = |steps| {
             let left = all.reduced(steps);
-            (left.reasons, left.parts, left.targets)
+            (left.reasons, left.targets, left.explains, left.parts)
         };
-        assert_eq!(all.steps(), 22);
-        let at = [0, 5, 6, 7, 13, 14, 22].map(left);
+        assert_eq!(all.steps(), 23);
+        let at = [0, 5, 6, 12, 13, 21, 22, 23].map(left);
         let wanted = [
-            (15, true, 12),
-            (10, true, 12),
-            (10, false, 12),
-            (10, false, 11),
-            (10, false, 5),
-            (9, false, 5),
-            (1, false, 5),
+            (15, 12, Explained::Demands, true),
+            (10, 12, Explained::Demands, true),
+            (10, 11, Explained::Demands, true),
+            (10, 5, Explained::Demands, true),
+            (9, 5, Explained::Demands, true),
+            (1, 5, Explained::Demands, true),
+            (1, 5, Explained::None, true),
+            (1, 5, Explained::None, false),
         ];
         assert_eq!(at, wanted);
-        let few = Plan { targets: 2, reasons: 1, parts: false, ..all };
+        let few = Plan { targets: 2, reasons: 1, explains: Explained::None, parts: false, ..all };
         assert_eq!((few.steps(), few.reduced(0)), (0, few));
     }
 

@@ -17,6 +17,7 @@ mod ladder;
 mod layout;
 mod matrix;
 mod notes;
+mod parts;
 mod reasons;
 mod rig_key;
 mod text;
@@ -39,6 +40,8 @@ use crate::sky::Sky;
 pub const MOST_PAGES: usize = 3;
 /// Rigs beyond this are told by their number on paper; the HTML has every one.
 pub const MOST_RIGS: usize = 12;
+/// Lists of more rigs than this are set closer, and they have two tables of demands.
+const MANY_RIGS: usize = 8;
 
 /// A size of paper.
 #[derive(Clone, Copy, Debug, Default, Eq, PartialEq, ValueEnum)]

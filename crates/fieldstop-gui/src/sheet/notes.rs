@@ -108,19 +108,6 @@ fn guiding(facts: &Facts) -> String {
     said.join(", ")
 }
 
-/// What each rig of the shortlist is made of.
-pub(super) fn made_of(facts: &Facts) -> String {
-    let rigs = (0..facts.kit.rigs.len()).filter_map(|rig| facts.kit.resolve(rig));
-    let parts = rigs.map(|rig| {
-        let corrector =
-            rig.corrector.map_or(String::new(), |corrector| format!(" with {}", corrector.name));
-        let [rig_name, tube] = [&rig.rig.name, &rig.ota.name];
-        let [camera, mount] = [&rig.camera.name, &rig.mount.name];
-        format!("{rig_name}: {tube}{corrector}, {camera}, {mount}")
-    });
-    format!("The rigs. {}.", parts.collect::<Vec<_>>().join("; "))
-}
-
 /// How uncertain all of it is.
 pub(super) const UNCERTAIN: &str = "Seeing and sky brightness change from night to night, sizes of \
     nebulae end where one's eye ends, surface brightness is a mean over the target: take every \
@@ -231,26 +218,16 @@ pub(super) fn sources_blocks(facts: &Facts, width: f64, palette: &Palette) -> Ve
     blocks
 }
 
-/// The assumptions' section, with what the rigs are made of if there is room.
-pub(super) fn assumptions_blocks(
-    facts: &Facts,
-    with_parts: bool,
-    width: f64,
-    palette: &Palette,
-) -> Vec<Block> {
+/// The assumptions' section.
+pub(super) fn assumptions_blocks(facts: &Facts, width: f64, palette: &Palette) -> Vec<Block> {
     /// Room for the longest label.
     const LABEL_PT: f64 = 62.0;
     let mut title = Block::new(Role::Heading(2, ASSUMPTIONS.to_owned())).after(8.0);
     title.text([0.0, 8.0], Anchor::Start, ASSUMPTIONS, CELL_HEAVY, palette.text);
     title.height_pt = 10.0;
-    let mut blocks = vec![
+    vec![
         title.kept_with_next(),
         pairs_block(&assumptions(facts), LABEL_PT, width, palette).kept_with_next(),
-    ];
-    if with_parts {
-        let parts = paragraph(&made_of(facts), width, CELL, palette.text);
-        blocks.push(parts.after(2.0).kept_with_next());
-    }
-    blocks.push(paragraph(UNCERTAIN, width, CELL, palette.text_quiet).after(1.0));
-    blocks
+        paragraph(UNCERTAIN, width, CELL, palette.text_quiet).after(1.0),
+    ]
 }

@@ -37,16 +37,30 @@ pub(super) fn in_line(
     let (left, y) = (x + 15.0, baseline - 2.9);
     block.rule(left, left + SAMPLE_PT, y, stroke(facts, rig, LINE_PT + 0.3, palette));
     let from = left + SAMPLE_PT + 6.0;
-    let words = shortened(name(facts, rig), BODY_HEAVY, x + most - from);
-    block.text([from, baseline], Anchor::Start, &words, BODY_HEAVY, palette.text);
+    let (name, most) = (name(facts, rig), x + most - from);
+    // A long name is small rather than cut.
+    let kind = if BODY_HEAVY.width(name) <= most { BODY_HEAVY } else { CELL_HEAVY };
+    let words = shortened(name, kind, most);
+    block.text([from, baseline], Anchor::Start, &words, kind, palette.text);
 }
 
-/// Rigs over columns: sample, number and name, the names in as many lines as they need, up to two.
+/// Lines of a name over a column at most.
+pub(super) const MOST_LINES: usize = 4;
+/// Columns narrower than this have their rig's number alone: most names would be torn there.
+const NARROW_PT: f64 = 38.0;
+
+/// Whether rigs over columns so wide are told by their numbers alone.
+pub(super) fn numbers_only(most: f64) -> bool {
+    most < NARROW_PT
+}
+
+/// Rigs over columns: sample, number and name, the names in as many lines as they need, up to so
+/// many.
 pub(super) fn on_columns(
     block: &mut Block,
     facts: &Facts,
     rigs: impl Iterator<Item = (usize, f64)>,
-    most: f64,
+    (most, most_lines): (f64, usize),
     palette: &Palette,
 ) {
     let kind: Type = CELL_HEAVY;
@@ -54,8 +68,8 @@ pub(super) fn on_columns(
     for (rig, x) in rigs {
         let length = SAMPLE_PT.min(most);
         block.rule(x, x + length, 3.0, stroke(facts, rig, LINE_PT, palette));
-        let words = format!("{} {}", rig + 1, name(facts, rig));
-        let lines = wrapped_to(&words, kind, most, 2);
+        let name = if numbers_only(most) { "" } else { name(facts, rig) };
+        let lines = wrapped_to(&format!("{} {name}", rig + 1), kind, most, most_lines);
         block.lines([x, 13.5], &lines, kind, palette.text);
         rows = rows.max(lines.len());
     }

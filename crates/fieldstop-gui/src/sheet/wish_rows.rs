@@ -14,7 +14,7 @@ pub(super) const HEADING: &str = "When the wish list is up, and which focal leng
 /// What stands in its place where there is no wish list.
 pub(super) const EMPTY: &str = "The wish list is empty. Targets on it would stand here with their \
     hours in each month and the focal lengths that suit them.";
-const NAME_PT: f64 = 106.0;
+const NAME_PT: f64 = 118.0;
 const YEAR_PT: f64 = 30.0;
 const YEAR_CLEAR_PT: f64 = 48.0;
 const GAP_PT: f64 = 12.0;
@@ -148,7 +148,7 @@ fn target(
     let (range, middle) = (facts.choice.ranges.get(place), ROW_PT / 2.0);
     ladder::bar(&mut block, range, row.axis, middle, palette);
     ladder::rig_lines(&mut block, facts, row.axis, (ROW_PT, down), palette);
-    ladder::note(&mut block, range, row.axis, middle, palette);
+    ladder::note(&mut block, facts, range, row.axis, middle, palette);
     block.height_pt = ROW_PT;
     block
 }
