@@ -2,12 +2,13 @@
 //!
 //! The rules, in this order, until all fits on [`MOST_PAGES`](super::MOST_PAGES): everything on one
 //! page with a sky that is still of use; else the first page for answer and sky, and all that
-//! follows on the next ones, unless that costs a page; else fewer reasons, down to a few; else a lower
-//! sky, where that keeps targets, and fewer targets in both lists of them, those with the most stars staying, then the first of the list; fewer
-//! reasons still; no words explained, and at last a line in place of what the rigs are made of. What
-//! was left out is counted or told; the HTML has everything. The trade's words are all explained
-//! before the sources where that costs no page, else those of the demands below their table; on a
-//! single page it may be none. The sky then takes what the first page has left.
+//! follows on the next ones, unless that costs a page; else fewer reasons, down to a few; else a
+//! lower sky, where that keeps targets, and fewer targets in both lists of them, those with the
+//! most stars staying, then the first of the list; fewer reasons still; no words explained, and at
+//! last a line in place of what the rigs are made of. What was left out is counted or told; the
+//! HTML has everything. The trade's words are all explained before the sources where that costs no
+//! page, else those of the demands below their table; on a single page it may be none. The sky then
+//! takes what the first page has left.
 
 use super::block::{Block, heading};
 use super::facts::Facts;
