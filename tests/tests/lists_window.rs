@@ -8,7 +8,7 @@ use std::path::PathBuf;
 
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use on_screen::{Window, kit, open, press, wait_for};
 
 fn click(window: &mut Window, label: &str) {
@@ -85,8 +85,19 @@ fn a_list_is_shown_before_it_is_added_and_is_one_step() {
     let names: Vec<&str> =
         kit(&window).wish_list[before.wish_list.len()..].iter().map(|wish| wish.name()).collect();
     assert_eq!(names, ["NGC 281", "Corner cloud"]);
+    // One that goes with the list is chosen: another is, once the list is taken back.
+    window.get_by_role_and_label(Role::Button, "Corner cloud").click_accesskit();
+    window.run_steps(6);
+    assert_eq!(window.state().workspace().target.as_deref(), Some("Corner cloud"));
     press(&mut window, Modifiers::COMMAND, Key::Z);
     assert_eq!(*kit(&window), before, "one step takes them off together");
+    assert_eq!(window.state().workspace().target.as_deref(), Some(before.wish_list[0].name()));
+
+    // Files are asked for where the last one was.
+    press(&mut window, Modifiers::COMMAND, Key::I);
+    let field = window.get_by_label("Path of the file");
+    let proposed = field.accesskit_node().value().unwrap();
+    assert_eq!(PathBuf::from(proposed), path.parent().unwrap());
 }
 
 #[test]

@@ -647,7 +647,7 @@ fn the_tab_key_goes_on_from_the_row_that_something_was_done_to() {
     let name = has_keyboard(&window).unwrap();
     assert!(name.starts_with("Field 150"), "{name}");
 
-    // Its menu: Tab is at "Move up", goes on, and the fourth takes it off the list.
+    // Its menu takes it off the list.
     press(&mut window, Modifiers::NONE, Key::Tab);
     assert_eq!(has_keyboard(&window).unwrap(), "More for Field 150");
     press(&mut window, Modifiers::NONE, Key::Enter);
@@ -660,8 +660,20 @@ fn the_tab_key_goes_on_from_the_row_that_something_was_done_to() {
     press(&mut window, Modifiers::NONE, Key::Tab);
     let name = has_keyboard(&window).unwrap();
     assert!(name.starts_with("Field 151"), "{name}");
+    press(&mut window, Modifiers::NONE, Key::Escape);
     press(&mut window, Modifiers::COMMAND, Key::Z);
     assert!(has(&window, "Field 150"));
+    press(&mut window, Modifiers::NONE, Key::Tab);
+    let name = has_keyboard(&window).unwrap();
+    assert!(name.starts_with("Field 150"), "{name}");
+
+    // A question takes the Tab key before any row does.
+    press(&mut window, Modifiers::NONE, Key::Escape);
+    find(&mut window, "Field 17", Key::Enter);
+    press(&mut window, Modifiers::COMMAND, Key::I);
+    press(&mut window, Modifiers::NONE, Key::Tab);
+    let name = has_keyboard(&window).unwrap();
+    assert!(!name.starts_with("Field"), "{name}");
     std::fs::remove_file(path).unwrap();
 }
 
@@ -679,6 +691,57 @@ fn a_menu_that_the_keyboard_leaves_is_closed() {
         let name = has_keyboard(&window).unwrap();
         assert_eq!(is_open, within.contains(&name.as_str()), "{name}");
     }
+}
+
+/// The lists of "What if" are the last controls of the window, so that Tab leads past everything.
+#[test]
+fn a_list_at_the_windows_end_is_closed_too() {
+    let mut window = open(None);
+    on_screen::click(&mut window, "Choose");
+    on_screen::wait_for(&mut window, "alone serves most");
+    on_screen::click(&mut window, "What if");
+    let lists: Vec<String> = window
+        .query_all_by_role(Role::ComboBox)
+        .filter_map(|node| node.accesskit_node().label())
+        .collect();
+    let last = lists.last().unwrap().clone();
+    window.get_by_role_and_label(Role::ComboBox, &last).focus();
+    settle(&mut window);
+    press(&mut window, Modifiers::NONE, Key::Enter);
+    assert!(egui::Popup::is_any_open(&window.ctx), "{last}");
+    for _ in 0..40 {
+        press(&mut window, Modifiers::NONE, Key::Tab);
+        if !egui::Popup::is_any_open(&window.ctx) {
+            return;
+        }
+    }
+    assert!(
+        !egui::Popup::is_any_open(&window.ctx),
+        "{last} stays open: {:?}",
+        has_keyboard(&window)
+    );
+}
+
+#[test]
+fn the_title_tells_kit_and_state() {
+    let mut window = open(None);
+    let title = |window: &Window| {
+        let commands = &window.output().viewport_output[&egui::ViewportId::ROOT].commands;
+        commands.iter().rev().find_map(|command| match command {
+            egui::ViewportCommand::Title(title) => Some(title.clone()),
+            _ => None,
+        })
+    };
+    let name = kit(&window).name.clone();
+    let slider = first_rig_slider(&window);
+    window.get_by_role_and_label(Role::Slider, &slider).set_value_accesskit(777.0);
+    let told: Vec<String> = (0..8)
+        .filter_map(|_| {
+            window.run_steps(1);
+            title(&window)
+        })
+        .collect();
+    assert_eq!(told, [format!("{name} (not saved) – Fieldstop")]);
 }
 
 #[test]

@@ -87,7 +87,7 @@ pub struct App {
     /// The row of the wish list that something was done to.
     wish_row: WishRow,
     shown_title: String,
-    /// Where a file was read or written last; for another kit, none yet.
+    /// Where a file was asked for last; for another kit, nowhere yet.
     last_folder: Option<PathBuf>,
     /// The control that had the keyboard in the frame before.
     focused: Option<egui::Id>,
@@ -197,22 +197,8 @@ impl App {
             }
         }
         let dropped = ctx.input(|input| input.raw.dropped_files.clone());
-        if let Some(file) = dropped.first()
-            && self.wants_answer()
-        {
-            self.notice = Notice::failed(format!(
-                "{} was not read: a question is open, answer that first.",
-                file.path().display()
-            ));
-        } else if let Some(file) = dropped.first() {
-            let path = file.path().to_owned();
-            self.queue.push(if lists::is_list(&path) {
-                Action::ReadWishes(path)
-            } else if path.extension().is_none_or(|ending| ending.eq_ignore_ascii_case("ron")) {
-                Action::Open(path)
-            } else {
-                Action::OpenPicture(path)
-            });
+        if let Some(file) = dropped.first() {
+            self.take_dropped(file.path());
         }
         if ctx.input(|input| input.viewport().close_requested()) && !self.may_close {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
@@ -220,6 +206,28 @@ impl App {
         }
         self.collect_savings(ctx);
         self.collect_copied_table(ctx);
+    }
+
+    fn take_dropped(&mut self, path: &Path) {
+        if let Some(window) = &mut self.dialogs.file {
+            window.propose(path);
+            return;
+        }
+        if self.wants_answer() {
+            self.notice = Notice::failed(format!(
+                "{} was not read, because a question is open. Answer it first.",
+                path.display()
+            ));
+            return;
+        }
+        let path = path.to_owned();
+        self.queue.push(if lists::is_list(&path) {
+            Action::ReadWishes(path)
+        } else if path.extension().is_none_or(|ending| ending.eq_ignore_ascii_case("ron")) {
+            Action::Open(path)
+        } else {
+            Action::OpenPicture(path)
+        });
     }
 
     fn update_figures(&mut self) {
@@ -424,7 +432,7 @@ impl App {
             year: &self.year,
             workspace: &self.workspace,
             palette,
-            is_idle: self.focused.is_none(),
+            is_idle: self.focused.is_none() && !self.wants_answer(),
         };
         widget::scrolled(ui, |ui| {
             wish_list::ui(ui, &input, &mut self.wish_row, &mut self.queue);

@@ -679,12 +679,13 @@ fn a_sketch_goes_only_where_a_file_can_go() {
 
 #[test]
 fn what_cannot_be_done_is_refused_in_words() {
-    let cases: [(&[&str], &[&str]); 15] = [
+    let cases: [(&[&str], &[&str]); 16] = [
         (&["figures", "no-such-kit.ron"], &["no-such-kit.ron", "there is no such file"]),
         (&["figures", "."], &["a folder", "expected a kit file"]),
         (&["figures"], &["<KIT>"]),
         (&["find"], &["<TEXT>"]),
         (&["find", "  "], &["expected something to search for"]),
+        (&["find", "Andromda"], &["nothing in the catalogue", "\"M 31\" (Andromeda Galaxy)"]),
         (
             &["frame", EXAMPLE, "--rig", "Short", "--target", "M 31"],
             &["no rig is called \"Short\"", "\"Short refractor\", \"Long refractor\""],

@@ -4,7 +4,8 @@
 //! between two instants, about 24 hours (23 and 25 where daylight saving changes). All is computed
 //! once, at the middle of the window; within it the Sun follows its orbit's curvature and the Moon
 //! a cubic through three known places, which costs 0.2 arcsec and makes a year of nights quick. In the 27
-//! nights that had a leap second the Moon of one half is off by its way in that second, 0.7 arcsec.
+//! nights that had a leap second the Moon beyond it, seen from the middle, is off by its way in that
+//! second, 0.7 arcsec.
 
 use sofars::consts::{AULT, DAYSEC};
 

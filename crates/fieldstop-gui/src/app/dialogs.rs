@@ -31,7 +31,8 @@ pub(super) struct Dialogs {
     pub(super) about: bool,
     pub(super) panels: bool,
     pub(super) picture: bool,
-    /// Whether it was opened by name, and not with a picture.
+    /// Whether its first button takes the keyboard when next shown: it was opened by menu or keys, and
+    /// not with a picture.
     pub(super) picture_takes_keys: bool,
     pub(super) sketch: Option<SketchWindow>,
     pub(super) sheet: Option<SheetWindow>,
@@ -213,7 +214,8 @@ impl App {
                 self.dialogs.new_file = None;
             }
             FileAnswer::Chosen(wanted, path) => {
-                self.last_folder = path.parent().map(Path::to_owned);
+                let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+                self.last_folder = folder.map(Path::to_owned).or(self.last_folder.take());
                 self.use_file(wanted, path, ctx);
             }
         }
@@ -258,14 +260,17 @@ impl App {
         self.dialogs.changed_on_disk = None;
     }
 
-    /// A file in the folder of the open kit, under a name that any file system takes.
-    pub(super) fn beside_kit(&self, name: &str) -> PathBuf {
+    /// Where a file may be, under a name that any file system takes, or the folder alone for none: the
+    /// kit where it was, anything else where a file was asked for last, or else beside the kit.
+    pub(super) fn proposed_path(&self, wanted: FileWanted, name: &str) -> PathBuf {
         let plain: String = name
             .chars()
             .map(|c| if c.is_control() || "/\\:*?\"<>|".contains(c) { '-' } else { c })
             .collect();
+        let kit = self.document.path().and_then(Path::parent);
         let last = self.last_folder.as_deref();
-        let folder = match last.or(self.document.path().and_then(|path| path.parent())) {
+        let is_kit = wanted == FileWanted::SaveKit;
+        let folder = match if is_kit { kit.or(last) } else { last.or(kit) } {
             Some(folder) => Some(folder.to_owned()),
             None => directories::UserDirs::new()
                 .map(|dirs| dirs.document_dir().unwrap_or_else(|| dirs.home_dir()).to_owned()),

@@ -1,6 +1,6 @@
 //! Tables to a file or the clipboard, and the wish list from a file and to one.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::Arc;
 
 use fieldstop::kit::Wish;
@@ -9,7 +9,7 @@ use super::App;
 use super::saving::{Go, NewFile};
 use crate::files::wish_export;
 use crate::nights::date;
-use crate::panel::file_window::{FileWanted, FileWindow};
+use crate::panel::file_window::FileWanted;
 use crate::panel::status_line::Notice;
 use crate::panel::tables_window::{TablesAnswer, TablesWindow};
 use crate::panel::wish_file_window::{WishFileAnswer, WishFileWindow};
@@ -113,7 +113,7 @@ impl App {
     }
 
     pub(super) fn ask_read_wishes(&mut self) {
-        self.dialogs.file = Some(FileWindow::new(FileWanted::OpenWishes, &PathBuf::new()));
+        self.ask_file(FileWanted::OpenWishes, "");
     }
 
     pub(super) fn read_wishes(&mut self, path: &Path, ctx: &egui::Context) {

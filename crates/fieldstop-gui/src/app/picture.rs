@@ -83,7 +83,7 @@ impl App {
                         let folder = self.document.path().and_then(Path::parent);
                         path::resolved(&background.path, folder)
                     }
-                    None => self.beside_kit(""),
+                    None => self.proposed_path(FileWanted::OwnPicture, ""),
                 };
                 self.dialogs.file = Some(FileWindow::new(FileWanted::OwnPicture, &here));
             }

@@ -63,7 +63,12 @@ impl App {
             Action::RemovePicture => self.remove_picture(),
             Action::ShowSite => self.dialogs.site = !self.dialogs.site,
             Action::ShowAbout => self.dialogs.about = !self.dialogs.about,
-            Action::Undo | Action::Redo => self.step_in_history(&action),
+            Action::Undo => {
+                self.step_in_history(Document::undo);
+                // What was said of the step may no longer hold.
+                self.notice = Notice::default();
+            }
+            Action::Redo => self.step_in_history(Document::redo),
             Action::ShowView(view) => self.show_view(view),
             Action::WorkOutYear => self.year.start_again(),
             Action::SetTheme(theme) => self.workspace.theme = theme,
@@ -93,22 +98,16 @@ impl App {
         }
     }
 
-    fn step_in_history(&mut self, action: &Action) {
+    fn step_in_history(&mut self, step: impl FnOnce(&mut Document)) {
         let before = self.document.kit.wish_list.clone();
-        if *action == Action::Undo {
-            self.document.undo();
-            // What was said of the step may no longer hold.
-            self.notice = Notice::default();
-        } else {
-            self.document.redo();
-        }
+        step(&mut self.document);
         let wishes = &self.document.kit.wish_list;
         if *wishes != before {
             let same = wishes.iter().zip(&before).take_while(|(now, then)| now == then).count();
             self.wish_row = WishRow::changed(same, wishes.len());
+            // What was chosen may be gone with the step.
+            self.choose_something();
         }
-        // What was chosen may be gone with the step.
-        self.choose_something();
     }
 
     /// Does what replaces the open kit or leaves, once nothing unsaved stands in the way.
@@ -140,6 +139,7 @@ impl App {
     pub(super) fn show_document(&mut self, document: Document) {
         self.document = document;
         self.last_folder = None;
+        self.wish_row = WishRow::default();
         self.steps = None;
         self.choose_view.forget_kit();
         self.workspace.target = None;
@@ -177,8 +177,8 @@ impl App {
         }
     }
 
-    fn ask_file(&mut self, wanted: FileWanted, name: &str) {
-        let proposal = if name.is_empty() { PathBuf::new() } else { self.beside_kit(name) };
+    pub(super) fn ask_file(&mut self, wanted: FileWanted, name: &str) {
+        let proposal = self.proposed_path(wanted, name);
         self.dialogs.file = Some(FileWindow::new(wanted, &proposal));
     }
 
@@ -313,6 +313,7 @@ impl App {
                 "{} is off the wish list; undo brings it back",
                 removed.name()
             ));
+            self.choose_something();
         }
     }
 
@@ -321,6 +322,7 @@ impl App {
         if from < wishes.len() && to < wishes.len() {
             let wish = wishes.remove(from);
             wishes.insert(to, wish);
+            self.wish_row = WishRow::found(to);
         }
     }
 

@@ -94,9 +94,9 @@ impl Savings {
 }
 
 impl App {
-    /// Asks where a file is to go; the proposal lies beside the kit.
+    /// Asks where a file is to go.
     pub(super) fn ask_where(&mut self, name: &str, file: NewFile) {
-        self.dialogs.file = Some(FileWindow::new(file.wanted, &self.beside_kit(name)));
+        self.ask_file(file.wanted, name);
         self.dialogs.new_file = Some(file);
     }
 

@@ -48,9 +48,10 @@ pub(super) enum CliError {
     /// A search without an answer.
     #[error(
         "nothing in the catalogue is called {text:?}; expected a designation, a common name or \
-             a constellation, such as \"M 31\", \"veil\" or \"Cygnus\""
+             a constellation, such as \"M 31\", \"veil\" or \"Cygnus\"{}",
+        spelt_nearly_so(similar)
     )]
-    NothingFound { text: String },
+    NothingFound { text: String, similar: Vec<String> },
     /// Neither a command nor a file.
     #[error("there is neither a command nor a file that is called {}; `fieldstop --help` lists the \
              commands", path.display())]
@@ -117,6 +118,14 @@ fn in_words(names: &[String]) -> String {
         return "the kit's rigs, but it has none".to_owned();
     }
     names.iter().map(|name| format!("{name:?}")).collect::<Vec<_>>().join(", ")
+}
+
+fn spelt_nearly_so(similar: &[String]) -> String {
+    if similar.is_empty() {
+        String::new()
+    } else {
+        format!("; spelt nearly so are {}", similar.join(", "))
+    }
 }
 
 fn suggestion(similar: &[String]) -> String {

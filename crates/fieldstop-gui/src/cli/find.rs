@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::error::CliError;
 use super::table::{self, Side};
-use super::{JSON_FORMAT, json};
+use super::{JSON_FORMAT, json, lookup};
 use crate::sky::catalogue::{Catalogue, Target};
 
 /// Rows that a person is shown; more are counted.
@@ -67,7 +67,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<String, CliError> {
     let catalogue = Catalogue::embedded()?;
     let found = catalogue.search(&arguments.text, usize::MAX);
     if found.is_empty() {
-        return Err(CliError::NothingFound { text: arguments.text.clone() });
+        return Err(CliError::NothingFound {
+            text: arguments.text.clone(),
+            similar: lookup::similar(None, &catalogue, &arguments.text),
+        });
     }
     if arguments.json {
         let targets = found.iter().map(|target| Row::of(target)).collect();

@@ -10,6 +10,7 @@ use super::error::CliError;
 use super::is_same_file;
 use crate::files::kit_file;
 use crate::sky::catalogue::{Catalogue, Target};
+use crate::sky::spelling::spelt_like;
 use crate::sky::wish;
 
 /// Similar names that a message offers.
@@ -38,19 +39,19 @@ pub(super) fn target<'a>(
 ) -> Result<Cow<'a, Target>, CliError> {
     wish::target_named(kit, name, catalogue).ok_or_else(|| CliError::NoTarget {
         name: name.to_owned(),
-        similar: similar(catalogue, name),
+        similar: similar(Some(kit), catalogue, name),
     })
 }
 
 /// What a target may be meant by a name that nothing has, each with what people call it.
-fn similar(catalogue: &Catalogue, name: &str) -> Vec<String> {
+pub(super) fn similar(kit: Option<&Kit>, catalogue: &Catalogue, name: &str) -> Vec<String> {
     let told = |target: &Target| match target.common_names.first() {
         Some(common) if *common != target.name => format!("{:?} ({common})", target.name),
         _ => format!("{:?}", target.name),
     };
-    let found = catalogue.search(name, OFFERED);
+    let mut found = catalogue.search(name, OFFERED);
     if found.is_empty() {
-        return catalogue.spelt_like(name, OFFERED).into_iter().map(told).collect();
+        found = spelt_like(name, kit, catalogue, OFFERED);
     }
     found.iter().map(|target| told(target)).collect()
 }

@@ -26,7 +26,7 @@ pub(super) struct Arguments {
     /// The kit file
     kit: PathBuf,
     /// The list to read: CSV, or a VOTable
-    #[arg(long, value_name = "FILE", requires = "out", conflicts_with = "export")]
+    #[arg(long, value_name = "FILE", requires = "out")]
     import: Option<PathBuf>,
     /// Where to write the kit with the longer wish list
     #[arg(long, value_name = "FILE.ron", requires = "import")]

@@ -4,28 +4,30 @@
 use egui::{Grid, Ui};
 
 use crate::notices;
+use crate::widget::scrolled;
 
 /// Shows the cautions, the keys, then sources and licences.
 pub fn window(ctx: &egui::Context, open: &mut bool) {
-    egui::Window::new("Keys, sources and cautions")
-        .open(open)
-        .default_size([560.0, 520.0])
-        .vscroll(true)
-        .show(ctx, |ui| {
-            ui.label(format!(
-                "Fieldstop {} helps to choose an imaging telescope before paying for it.",
-                env!("CARGO_PKG_VERSION")
-            ));
-            for (place, (title, text)) in notices::all().into_iter().enumerate() {
-                ui.add_space(8.0);
-                ui.strong(title);
-                ui.label(text);
-                // Behind the cautions, which come first.
-                if place == 0 {
-                    keys(ui);
+    egui::Window::new("Keys, sources and cautions").open(open).default_size([560.0, 520.0]).show(
+        ctx,
+        |ui| {
+            scrolled(ui, |ui| {
+                ui.label(format!(
+                    "Fieldstop {} helps to choose an imaging telescope before paying for it.",
+                    env!("CARGO_PKG_VERSION")
+                ));
+                for (place, (title, text)) in notices::all().into_iter().enumerate() {
+                    ui.add_space(8.0);
+                    ui.strong(title);
+                    ui.label(text);
+                    // Behind the cautions, which come first.
+                    if place == 0 {
+                        keys(ui);
+                    }
                 }
-            }
-        });
+            });
+        },
+    );
 }
 
 fn keys(ui: &mut Ui) {

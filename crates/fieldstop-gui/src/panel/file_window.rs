@@ -127,6 +127,12 @@ impl FileWindow {
         Self { problem: Some(problem), ..Self::new(wanted, path) }
     }
 
+    /// Puts another path into the field, for the person to accept.
+    pub fn propose(&mut self, path: &Path) {
+        self.text = path.to_string_lossy().into_owned();
+        (self.fresh, self.problem, self.replacing) = (3, None, None);
+    }
+
     /// Shows the window.
     pub fn show(&mut self, ctx: &egui::Context) -> FileAnswer {
         self.collect_browsed();

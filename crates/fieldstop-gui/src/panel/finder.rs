@@ -7,12 +7,15 @@ use fieldstop::kit::{Kit, Wish};
 
 use crate::action::{Action, Queue};
 use crate::sky::catalogue::{Catalogue, Target};
+use crate::sky::spelling::spelt_like;
 use crate::sky::wish::{is_wished, target_named};
 use crate::view::frame::facts;
 use crate::widget::named;
 
 /// How many results are shown.
 const SHOWN: usize = 12;
+/// How many where nothing is called so.
+const GUESSES: usize = 4;
 
 /// What is being typed, and which result the keys are on.
 #[derive(Default)]
@@ -48,7 +51,8 @@ impl Finder {
             self.results = found(&self.text, kit, catalogue);
             self.are_guesses = self.results.is_empty();
             if self.are_guesses {
-                self.results = spelt_like(&self.text, catalogue);
+                let found = spelt_like(&self.text, Some(kit), catalogue, GUESSES);
+                self.results = found.into_iter().map(Cow::into_owned).collect();
             }
         }
         if self.text.trim().is_empty() {
@@ -92,7 +96,7 @@ impl Finder {
                 ui.weak(if self.results.is_empty() {
                     "Try a designation (NGC 7000, Sh2-155), a name, or a constellation."
                 } else {
-                    "Spelt nearly so:"
+                    "Names spelt nearly so"
                 });
             }
             for (place, target) in self.results.iter().enumerate() {
@@ -116,12 +120,6 @@ fn found(text: &str, kit: &Kit, catalogue: &Catalogue) -> Vec<Target> {
     // At most half, so that the catalogue's are never pushed out.
     let own = own.filter(|_| !words.is_empty()).take(SHOWN / 2);
     own.chain(catalogue.search(text, SHOWN)).take(SHOWN).map(Cow::into_owned).collect()
-}
-
-fn spelt_like(text: &str, catalogue: &Catalogue) -> Vec<Target> {
-    /// Guesses, so fewer of them.
-    const OFFERED: usize = 4;
-    catalogue.spelt_like(text, OFFERED).into_iter().cloned().collect()
 }
 
 /// One result; true once it was taken.

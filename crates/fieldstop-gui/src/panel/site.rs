@@ -6,26 +6,27 @@ use fieldstop::range;
 
 use super::{clear_nights, skyline};
 use crate::files::kit_file::is_known_zone;
-use crate::widget::{NumberField, name_field};
+use crate::widget::{NumberField, beside_sky, name_field, scrolled_in};
 
 /// Shows site and limits in a window of their own.
 pub fn window(ctx: &egui::Context, open: &mut bool, kit: &mut Kit) {
     egui::Window::new("Site and limits")
         .open(open)
         .default_size([340.0, 620.0])
-        .default_pos([660.0, 64.0])
+        .default_pos(beside_sky(ctx, 340.0))
         .resizable(false)
-        .vscroll(true)
         .show(ctx, |ui| {
-            if let Some(name) = name_field(ui, "Kit", &kit.name, not_empty) {
-                kit.name = name;
-            }
-            ui.add_space(8.0);
-            ui.strong("Site");
-            site(ui, &mut kit.site);
-            ui.add_space(8.0);
-            ui.strong("Limits");
-            limits(ui, &mut kit.limits);
+            scrolled_in(ui, "site", egui::ScrollArea::vertical(), |ui| {
+                if let Some(name) = name_field(ui, "Kit", &kit.name, not_empty) {
+                    kit.name = name;
+                }
+                ui.add_space(8.0);
+                ui.strong("Site");
+                site(ui, &mut kit.site);
+                ui.add_space(8.0);
+                ui.strong("Limits");
+                limits(ui, &mut kit.limits);
+            });
         });
 }
 

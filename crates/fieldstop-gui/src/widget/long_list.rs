@@ -3,7 +3,7 @@
 
 use egui::{Pos2, Rangef, Rect, Ui, UiBuilder, Vec2};
 
-use super::scrolled::lies_within;
+use super::scrolled::LaidOut;
 
 /// Where the rows of a list lie.
 pub struct LongList {
@@ -44,6 +44,7 @@ pub fn long_list<Key: egui::AsIdSalt>(
     if count == 0 {
         return None;
     }
+    let before = LaidOut::so_far(ui);
     let room = ui.available_rect_before_wrap();
     let mut widest = room.width();
     let mut lay_out = |ui: &mut Ui, place: usize, room: Rect| {
@@ -72,10 +73,10 @@ pub fn long_list<Key: egui::AsIdSalt>(
     let end = list.row(count - 1).bottom();
     let all = Rect::from_min_max(room.min, Pos2::new(room.left() + widest, end));
     ui.advance_cursor_after_rect(all);
-    let response = focused.and_then(|id| ui.ctx().read_response(id));
-    let own = response.filter(|response| lies_within(ui, response));
-    let at = own.map(|response| response.rect.center()).filter(|at| all.contains(*at));
-    let focus = at.map(|at| list.place(at.y)).filter(|place| *place < count);
+    let own = focused.filter(|id| before.is_followed_by(ui, *id));
+    let response = own.and_then(|id| ui.ctx().read_response(id));
+    let focus = response.map(|response| list.place(response.rect.center().y));
+    let focus = focus.filter(|place| *place < count);
     ui.data_mut(|data| data.insert_temp(remembered, focus));
     Some(list)
 }

@@ -48,7 +48,10 @@ pub fn close_list_left_behind(ctx: &Context) {
         if way.was_within && !is_within && at.is_some() {
             Popup::close_all(ctx);
         }
-        way.was_within = is_within;
+        // Past the last control nothing has the keyboard for a frame.
+        if at.is_some() {
+            way.was_within = is_within;
+        }
     } else {
         way = Way { beneath: floating(ctx), was_within: false };
     }

@@ -1,7 +1,7 @@
 //! A stretch that scrolls, and goes to what the keyboard reaches.
 
 use egui::scroll_area::ScrollAreaOutput;
-use egui::{Id, Response, ScrollArea, Ui, UiBuilder};
+use egui::{Id, ScrollArea, Ui, UiBuilder};
 
 /// Shows contents that may be higher than there is room. Whatever in them gains the keyboard's focus
 /// is scrolled into sight.
@@ -22,37 +22,46 @@ pub fn scrolled_in<R>(
     let id = ui.make_persistent_id((name, "contents"));
     area.id_salt(name).show(ui, |ui| {
         let shown = ui.scope_builder(UiBuilder::new().scope_id(id), |ui| {
+            let before = LaidOut::so_far(ui);
             let shown = contents(ui);
-            keep_focus_in_sight(ui);
+            keep_focus_in_sight(ui, before);
             shown
         });
         shown.inner
     })
 }
 
-fn keep_focus_in_sight(ui: &Ui) {
+fn keep_focus_in_sight(ui: &Ui, before: LaidOut) {
     let key = ui.unique_id().with("focus before");
     let focused = ui.memory(|memory| memory.focused());
     // Compared here, as the library says only of the tab key that it brought the focus, not of arrows.
-    let before = ui.data_mut(|data| {
+    let last = ui.data_mut(|data| {
         std::mem::replace(data.get_temp_mut_or_default::<Option<Id>>(key), focused)
     });
-    let moved = focused.filter(|_| focused != before);
+    // Another's focus is none of its business.
+    let moved = focused.filter(|id| focused != last && before.is_followed_by(ui, *id));
     let Some(response) = moved.and_then(|id| ui.ctx().read_response(id)) else { return };
-    if lies_within(ui, &response) && !ui.clip_rect().contains_rect(response.rect) {
+    if !ui.clip_rect().contains_rect(response.rect) {
         ui.scroll_to_rect(response.rect, None);
     }
 }
 
-/// Whether a control is one of a stretch that scrolls, and not of what its hidden rows would cover.
-pub(super) fn lies_within(ui: &Ui, response: &Response) -> bool {
-    // A point more, as sums of widths are not exact.
-    let all = ui.min_rect().expand(1.0);
-    let seen = response.interact_rect;
-    let is_hidden = !seen.is_positive();
-    response.layer_id == ui.layer_id()
-        && all.contains_rect(response.rect)
-        && (is_hidden || ui.clip_rect().expand(1.0).contains_rect(seen))
+/// How many controls a layer has at some point of a frame: those of a stretch are the ones after it.
+/// Places do not tell, as hidden rows would cover what stands above and below their list.
+#[derive(Clone, Copy)]
+pub(super) struct LaidOut(usize);
+
+impl LaidOut {
+    pub(super) fn so_far(ui: &Ui) -> Self {
+        let layer = ui.layer_id();
+        Self(ui.ctx().viewport(|viewport| viewport.this_pass.widgets.get_layer(layer).count()))
+    }
+
+    /// Whether a control was laid out since, in the same layer.
+    pub(super) fn is_followed_by(self, ui: &Ui, id: Id) -> bool {
+        let order = ui.ctx().viewport(|viewport| viewport.this_pass.widgets.order(id));
+        order.is_some_and(|(layer, at)| layer == ui.layer_id() && at >= self.0)
+    }
 }
 
 #[cfg(test)]

@@ -408,9 +408,8 @@ impl OutlineEdit {
             }
         }
         let (view, arrows) = pointer::view_keys(ui, view);
-        if let Some(arrows) = arrows {
-            self.nudge(arrows.right, arrows.up, arrows.shift, &view, input.kit);
-        }
+        self.nudge(arrows.plain, 1.0, &view, input.kit);
+        self.nudge(arrows.shifted, FINE, &view, input.kit);
         view
     }
 
@@ -420,14 +419,17 @@ impl OutlineEdit {
         }
     }
 
-    fn nudge(&mut self, right: f64, up: f64, fine: bool, view: &SkyView, kit: &mut Kit) {
+    fn nudge(&mut self, [right, up]: [f64; 2], share: f64, view: &SkyView, kit: &mut Kit) {
+        if right == 0.0 && up == 0.0 {
+            return;
+        }
         let corners = self.corners(kit);
         let Some((index, corner)) =
             self.selected.and_then(|index| Some((index, *corners.get(index)?)))
         else {
             return;
         };
-        let step = view.width_pt * STEP * if fine { FINE } else { 1.0 };
+        let step = view.width_pt * STEP * share;
         if let Some([x, y]) = view.point(drawn_corners::place(corner)) {
             let to = drawn_corners::corner(view.sky([x + step * right, y - step * up]));
             self.take_along(drawn_corners::moved(&corners, index, to), kit);

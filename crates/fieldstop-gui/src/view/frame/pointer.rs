@@ -215,34 +215,34 @@ pub(super) fn takes_keys(ui: &Ui, response: &Response) -> bool {
     true
 }
 
-/// Presses of arrow keys that are not for the view.
-#[derive(Clone, Copy, Debug)]
+/// Presses of arrow keys, by what was held at each: keys struck quickly are let go of again in the
+/// same frame.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Arrows {
-    pub(super) right: f64,
-    pub(super) up: f64,
-    pub(super) shift: bool,
+    /// With the command key: to the right and up.
+    pan: [f64; 2],
+    /// With Shift alone.
+    pub(super) shifted: [f64; 2],
+    /// With nothing else.
+    pub(super) plain: [f64; 2],
 }
 
-/// Zooms with + and −, pans with the command key and arrows; gives the arrows pressed without it.
-pub(super) fn view_keys(ui: &Ui, view: SkyView) -> (SkyView, Option<Arrows>) {
+/// Zooms with + and −, pans with the command key and arrows; gives the arrows pressed.
+pub(super) fn view_keys(ui: &Ui, view: SkyView) -> (SkyView, Arrows) {
     let zoom = ui.input(|input| {
         let count = |key| input.num_presses(key) as f64;
         count(Key::Plus) + count(Key::Equals) - count(Key::Minus)
     });
     let middle = [view.width_pt / 2.0, view.height_pt / 2.0];
     let view = if zoom == 0.0 { view } else { view.zoomed(1.25f64.powf(zoom), middle) };
-    let (pan, other) = ui.input(|input| arrows(&input.events));
+    let arrows = ui.input(|input| arrows(&input.events));
     let step = view.width_pt / 10.0;
-    let from = [middle[0] + step * pan.right, middle[1] - step * pan.up];
-    let view = if from == middle { view } else { view.panned(from, middle) };
-    (view, (other.right != 0.0 || other.up != 0.0).then_some(other))
+    let from = [middle[0] + step * arrows.pan[0], middle[1] - step * arrows.pan[1]];
+    (if from == middle { view } else { view.panned(from, middle) }, arrows)
 }
 
-/// The arrows pressed with the command key, and those pressed without. By what was held at the press:
-/// keys struck quickly are let go of again in the same frame.
-fn arrows(events: &[Event]) -> (Arrows, Arrows) {
-    let none = Arrows { right: 0.0, up: 0.0, shift: false };
-    let (mut pan, mut other) = (none, none);
+fn arrows(events: &[Event]) -> Arrows {
+    let mut arrows = Arrows::default();
     for event in events {
         let Event::Key { key, pressed: true, modifiers, .. } = event else { continue };
         let (right, up) = match key {
@@ -252,13 +252,15 @@ fn arrows(events: &[Event]) -> (Arrows, Arrows) {
             Key::ArrowDown => (0.0, -1.0),
             _ => continue,
         };
-        if modifiers.alt {
-            continue;
-        }
-        let sum = if modifiers.command { &mut pan } else { &mut other };
-        *sum = Arrows { right: sum.right + right, up: sum.up + up, shift: modifiers.shift };
+        let sum = match modifiers {
+            held if held.alt => continue,
+            held if held.command => &mut arrows.pan,
+            held if held.shift => &mut arrows.shifted,
+            _ => &mut arrows.plain,
+        };
+        *sum = [sum[0] + right, sum[1] + up];
     }
-    (pan, other)
+    arrows
 }
 
 /// Arrow keys turn the chosen frame, with Shift move it, with the command key pan the sky.
@@ -267,18 +269,19 @@ fn keys(ui: &Ui, response: &Response, view: SkyView, input: &mut FrameInput<'_>)
         return view;
     }
     let (view, arrows) = view_keys(ui, view);
-    let Some(Arrows { right, up, shift }) = arrows else { return view };
     let rig = input.workspace.rig;
-    if let Some(frame) = frame_of(input, rig) {
-        if shift {
-            // A step on the page, however the frame is turned.
-            let step = 0.05 * view.points_across(frame.field.height().min(frame.field.width()));
-            if let Some([x, y]) = view.point(frame.centre) {
-                aim(input, rig, view.sky([x + step * right, y - step * up]));
-            }
-        } else {
-            turn(input, rig, frame.rotation + Angle::from_deg(1.0) * (up - right));
-        }
+    let Some(frame) = frame_of(input, rig) else { return view };
+    let [right, up] = arrows.shifted;
+    if arrows.shifted != [0.0; 2]
+        && let Some([x, y]) = view.point(frame.centre)
+    {
+        // A step on the page, however the frame is turned.
+        let step = 0.05 * view.points_across(frame.field.height().min(frame.field.width()));
+        aim(input, rig, view.sky([x + step * right, y - step * up]));
+    }
+    let [right, up] = arrows.plain;
+    if arrows.plain != [0.0; 2] {
+        turn(input, rig, frame.rotation + Angle::from_deg(1.0) * (up - right));
     }
     view
 }
@@ -338,14 +341,16 @@ mod tests {
             repeat: false,
             modifiers,
         };
-        let (pan, other) = arrows(&[
+        let found = arrows(&[
             press(Key::ArrowRight, Modifiers::COMMAND),
             press(Key::ArrowRight, Modifiers::COMMAND),
+            press(Key::ArrowRight, Modifiers::NONE),
             press(Key::ArrowUp, Modifiers::SHIFT),
+            press(Key::ArrowDown, Modifiers::NONE),
             press(Key::ArrowLeft, Modifiers::ALT),
             press(Key::A, Modifiers::NONE),
         ]);
-        assert_eq!((pan.right, pan.up), (2.0, 0.0));
-        assert_eq!((other.right, other.up, other.shift), (0.0, 1.0, true));
+        let wanted = Arrows { pan: [2.0, 0.0], shifted: [0.0, 1.0], plain: [1.0, -1.0] };
+        assert_eq!(found, wanted);
     }
 }
