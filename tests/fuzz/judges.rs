@@ -17,6 +17,7 @@ use fieldstop_gui::own_picture;
 use fieldstop_gui::scene::picture::RowOrder;
 use fieldstop_gui::sky::catalogue::{Catalogue, Target};
 use fieldstop_gui::sky::row::Row;
+use fieldstop_gui::sky::spelling::spelt_like;
 use fieldstop_gui::{avm, cli, starting_points};
 
 static CATALOGUE: LazyLock<Catalogue> = LazyLock::new(|| Catalogue::embedded().unwrap());
@@ -169,6 +170,7 @@ pub(crate) fn coordinates(bytes: &[u8]) {
 pub(crate) fn search(bytes: &[u8]) {
     let text = String::from_utf8_lossy(bytes);
     assert!(FEW.search(&text, 12).len() <= 12);
+    assert!(spelt_like(&text, None, &FEW, 4).len() <= 4);
     // By the sum of the bytes, so that the same text is always searched for in the same way.
     let sum = bytes.iter().fold(0, |sum: u8, byte| sum.wrapping_mul(31).wrapping_add(*byte));
     if sum.is_multiple_of(64) {
