@@ -349,6 +349,52 @@ fn a_targets_outline_is_kept_clear_of_the_picture() {
     }
 }
 
+/// A rim alone is lost where letters stand half on bright and half on dark.
+#[test]
+fn words_on_the_picture_have_a_quiet_ground_and_words_beside_it_have_none() {
+    use fieldstop_gui::scene::primitive::{Bounds, Primitive};
+    let sky = Sky::embedded().unwrap();
+    let m31 = sky.catalogue.named("M 31").unwrap();
+    let path = folder("ground").join("m31.fits");
+    fs::write(&path, fits_on(m31.place, 240, [60.0, 130.0])).unwrap();
+    let picture = read(&path).unwrap();
+    for palette in [Palette::dark(), Palette::light(), Palette::paper(), Palette::red()] {
+        for opacity in [0.0, 0.5, 1.0] {
+            let placed = placed(&picture, opacity);
+            let scene = sky_scene(&SkyInput {
+                view: SkyView::new(m31.place, Angle::from_deg(12.0), 900.0, 600.0),
+                palette: &palette,
+                catalogue: &sky.catalogue,
+                star_list: &sky.stars,
+                stars: &[],
+                chosen: Some(m31),
+                wishes: &[],
+                frames: &[],
+                picture: Some(&placed),
+                layers: Layers { grid: false, ..Layers::default() },
+            });
+            // The ground comes just before its words and encloses them.
+            let has_ground = |name: &str| {
+                let items = &scene.items;
+                let place = items
+                    .iter()
+                    .position(|item| matches!(item, Primitive::Text(text) if text.text == name));
+                let Primitive::Text(text) = &items[place.unwrap()] else { unreachable!() };
+                match &items[place.unwrap() - 1] {
+                    Primitive::Polygon { points, .. } => {
+                        Bounds::about(points).is_some_and(|ground| ground.encloses(&text.bounds()))
+                    }
+                    _ => false,
+                }
+            };
+            let what = format!("{:?} at {opacity}", palette.ground);
+            assert_eq!(has_ground("M 31"), opacity > 0.0, "{what}");
+            // Of the constellation, in the page's corner.
+            assert!(!has_ground("Andromeda"), "{what}");
+        }
+    }
+}
+
 fn demo() -> (Kit, Sky) {
     let sky = Sky::embedded().unwrap();
     let kit = demo_kit(&|name| sky.catalogue.named(name).is_some()).unwrap();

@@ -1,7 +1,7 @@
 //! The frames: exact quadrilaterals on the sky, each in its rig's colour and dash, with its
 //! numbers at a corner and outside of it.
 
-use fieldstop::Frame;
+use fieldstop::{Angle, Frame};
 
 use super::labels::{Candidate, Importance, Label, LabelBoard, LabelLine, convex_meets_box};
 use super::palette::Palette;
@@ -12,6 +12,11 @@ use super::view::{Projection, SkyView, visible_part};
 use super::{DrawnFrame, SkyInput};
 use crate::font::Weight;
 
+/// How far from a frame its name may stand, with a leader.
+const REACHES: [f64; 16] = [
+    14.0, 20.0, 27.0, 35.0, 44.0, 54.0, 66.0, 80.0, 96.0, 114.0, 134.0, 158.0, 186.0, 220.0, 265.0,
+    320.0,
+];
 /// From the middle of a frame's top edge to its turning handle.
 const STEM_PT: f64 = 26.0;
 /// Radius of the handle's ring.
@@ -259,9 +264,11 @@ fn candidates(corners: &[Point], width: f64, height: f64) -> Vec<Candidate> {
     candidates
 }
 
-/// Places outside an edge that the page cuts off, for a frame whose corners are off the page.
+/// Places along what the page shows of each edge, for a frame whose corners are off the page or beset.
 fn along_edges(corners: &[Point], page: Bounds, width: f64, height: f64) -> Vec<Candidate> {
     const AWAY: f64 = 4.0;
+    /// More than any place outside, less than to cover a line.
+    const INSIDE: f64 = 40.0;
     let middle =
         [0, 1].map(|axis| corners.iter().map(|c| c[axis]).sum::<f64>() / corners.len() as f64);
     let mut candidates = Vec::new();
@@ -271,10 +278,13 @@ fn along_edges(corners: &[Point], page: Bounds, width: f64, height: f64) -> Vec<
         };
         let (along, length) =
             ([to[0] - from[0], to[1] - from[1]], (to[0] - from[0]).hypot(to[1] - from[1]));
-        for share in [0.5, 0.3, 0.7, 0.1, 0.9].map(|share| enters + share * (leaves - enters)) {
-            let at = [from[0] + share * along[0], from[1] + share * along[1]];
+        for (place, share) in [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9].into_iter().enumerate()
+        {
+            let share = enters + share * (leaves - enters);
+            let foot = [from[0] + share * along[0], from[1] + share * along[1]];
             let normal = [-along[1] / length, along[0] / length];
-            let inward = normal[0] * (middle[0] - at[0]) + normal[1] * (middle[1] - at[1]) > 0.0;
+            let inward =
+                normal[0] * (middle[0] - foot[0]) + normal[1] * (middle[1] - foot[1]) > 0.0;
             let out = normal.map(|part| if inward { -part } else { part });
             // Beside a steep edge the label stands at half height, above a flat one at half width.
             let share = out.map(|part| {
@@ -286,12 +296,25 @@ fn along_edges(corners: &[Point], page: Bounds, width: f64, height: f64) -> Vec<
                     0.0
                 }
             });
-            let at = [at[0] + AWAY * out[0], at[1] + AWAY * out[1]];
+            let at = [foot[0] + AWAY * out[0], foot[1] + AWAY * out[1]];
             let bounds =
                 Bounds::at(at[0] - share[0] * width, at[1] - share[1] * height, width, height);
             if !convex_meets_box(corners, &bounds) {
                 candidates.push(Candidate { at, share, cost: 3.0, leader: None });
             }
+            // Of an edge that the page cuts off the middle slides along as the view moves.
+            if place == 0 && enters == 0.0 && leaves == 1.0 {
+                candidates.extend(REACHES.map(|reach| Candidate {
+                    at: [0, 1].map(|axis| foot[axis] + reach * out[axis]),
+                    share,
+                    cost: 8.0 + reach / 40.0,
+                    leader: Some(foot),
+                }));
+            }
+            // Inside, where the page ends too soon beyond the edge.
+            let at = [foot[0] - AWAY * out[0], foot[1] - AWAY * out[1]];
+            let share = share.map(|share| 1.0 - share);
+            candidates.push(Candidate { at, share, cost: INSIDE, leader: None });
         }
     }
     candidates
@@ -299,20 +322,21 @@ fn along_edges(corners: &[Point], page: Bounds, width: f64, height: f64) -> Vec<
 
 /// Places away from a corner: straight out to the side, up or down, and slantwise.
 fn farther(corner: Point, middle: Point, order: f64) -> Vec<Candidate> {
-    const STEP_PT: f64 = 16.0;
     let out = [0, 1].map(|axis| if corner[axis] < middle[axis] { -1.0 } else { 1.0 });
     let share = out.map(|out| if out < 0.0 { 1.0 } else { 0.0 });
-    let slant = std::f64::consts::FRAC_1_SQRT_2;
+    // Degrees from the horizontal.
     let ways = [
-        ([out[0], 0.0], [share[0], 0.5], 0.0),
-        ([0.0, out[1]], [0.5, share[1]], 0.0),
-        ([out[0] * slant, out[1] * slant], share, 0.3),
-    ];
-    let reaches = (1..=20).map(|step| STEP_PT * f64::from(step));
-    reaches
-        .flat_map(|reach| ways.map(|(way, share, dislike)| (reach, way, share, dislike)))
-        .map(|(reach, way, share, dislike)| Candidate {
-            at: [corner[0] + reach * way[0], corner[1] + reach * way[1]],
+        (0.0, [share[0], 0.5], 0.0),
+        (90.0, [0.5, share[1]], 0.0),
+        (45.0, share, 0.3),
+        (20.0, share, 0.4),
+        (70.0, share, 0.4),
+    ]
+    .map(|(slope, share, dislike)| (Angle::from_deg(slope).sin_cos(), share, dislike));
+    let places = REACHES.into_iter().flat_map(|reach| ways.map(|way| (reach, way)));
+    places
+        .map(|(reach, ((sin, cos), share, dislike))| Candidate {
+            at: [corner[0] + reach * out[0] * cos, corner[1] + reach * out[1] * sin],
             share,
             cost: 4.0 + reach / 40.0 + dislike + order,
             leader: Some(corner),
@@ -379,7 +403,7 @@ fn convex_hull(mut points: Vec<Point>) -> Vec<Point> {
 mod tests {
     #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
     use super::*;
-    use fieldstop::{Angle, Direction, Field};
+    use fieldstop::{Direction, Field};
 
     fn frame(rotation_deg: f64) -> (Frame, SkyView) {
         let centre = Direction::from_ra_dec(Angle::from_deg(10.0), Angle::from_deg(89.9));

@@ -1,8 +1,8 @@
 //! Words on the sky without a collision: the important ones first, the others move or give way.
 
+use super::clutter::Clutter;
 use super::palette::Palette;
 use super::primitive::{Anchor, Bounds, Ink, Point, Primitive, Scene, Stroke, TextMark};
-use super::view::visible_part;
 use crate::font::{self, Weight};
 
 /// Space kept free above and below every label.
@@ -11,6 +11,8 @@ const GAP_PT: f64 = 2.0;
 const BESIDE_PT: f64 = 9.0;
 /// From the page's edge.
 const EDGE_PT: f64 = 3.0;
+/// Width of a leader.
+pub const LEADER_PT: f64 = 0.7;
 /// Baseline to baseline, as a share of the font size.
 const LINE_HEIGHT: f64 = 1.28;
 
@@ -85,41 +87,42 @@ impl Label {
     }
 }
 
-/// Collects labels and lines, then decides.
+/// Collects labels and what they keep off, then decides.
 pub struct LabelBoard {
     page: Bounds,
-    taken: Vec<Bounds>,
-    lines: Vec<(Point, Point)>,
-    ovals: Vec<Vec<Point>>,
+    clutter: Clutter,
     labels: Vec<Label>,
 }
 
 impl LabelBoard {
     /// An empty page.
-    pub const fn new(page: Bounds) -> Self {
-        Self { page, taken: Vec::new(), lines: Vec::new(), ovals: Vec::new(), labels: Vec::new() }
+    pub fn new(page: Bounds) -> Self {
+        Self { page, clutter: Clutter::default(), labels: Vec::new() }
     }
 
     /// Nothing may stand here.
     pub fn reserve(&mut self, bounds: Bounds) {
-        self.taken.push(bounds);
+        self.clutter.add_words(bounds);
     }
 
     /// No frame's words may stand on this convex area: the chosen target.
-    pub fn keep_clear(&mut self, oval: Vec<Point>) {
-        self.ovals.push(oval);
+    pub fn keep_clear(&mut self, area: Vec<Point>) {
+        self.clutter.add_chosen(area);
     }
 
     /// Labels rather do not cover this line.
     pub fn avoid_line(&mut self, from: Point, to: Point) {
-        self.lines.push((from, to));
+        self.clutter.add_edge([from, to]);
+    }
+
+    /// Nor this outline, though they may stand inside it.
+    pub fn avoid_outline(&mut self, points: Vec<Point>) {
+        self.clutter.add_outline(points);
     }
 
     /// How many lines and outlines a box would cover.
     pub(crate) fn crossed(&self, bounds: &Bounds) -> usize {
-        let lines = self.lines.iter();
-        let lines = lines.filter(|(from, to)| visible_part(*from, *to, bounds).is_some()).count();
-        lines + self.ovals.iter().filter(|oval| convex_meets_box(oval, bounds)).count()
+        self.clutter.covered(bounds) + usize::from(self.clutter.on_chosen(bounds))
     }
 
     /// Asks for a label.
@@ -137,11 +140,11 @@ impl LabelBoard {
             let Some((candidate, bounds)) = self.best(label, width, height) else {
                 continue;
             };
-            self.taken.push(bounds);
+            self.clutter.add_words(bounds);
             if let Some(end) = candidate.leader {
                 let start = nearest(&bounds, end);
-                scene.line(vec![start, end], Stroke::solid(label.leader_ink, 0.7));
-                self.lines.push((start, end));
+                scene.line(vec![start, end], Stroke::solid(label.leader_ink, LEADER_PT));
+                self.clutter.add_leader([start, end]);
             }
             write_lines(label, candidate.share[0], &bounds, palette, scene);
         }
@@ -163,24 +166,27 @@ impl LabelBoard {
                 right: bounds.right + BESIDE_PT,
                 ..bounds.expanded(GAP_PT)
             };
-            if !inside.encloses(&bounds) || self.taken.iter().any(|taken| taken.overlaps(&roomy)) {
+            if !inside.encloses(&bounds) || self.clutter.has_words(&roomy) {
                 continue;
             }
-            let cost = candidate.cost + self.nuisance(label.importance, &bounds);
-            if best.as_ref().is_none_or(|(least, ..)| cost < *least) {
+            let least = best.as_ref().map_or(f64::INFINITY, |(least, ..)| *least);
+            let mut cost = candidate.cost;
+            if let Some(end) = candidate.leader {
+                // A line that leads off the page leads nowhere.
+                if !self.page.contains(end) {
+                    continue;
+                }
+                let leader = [nearest(&bounds, end), end];
+                cost += self.clutter.striking(&leader, least - cost);
+            }
+            if cost < least {
+                cost += self.clutter.covering(label.importance, &bounds, least - cost);
+            }
+            if cost < least {
                 best = Some((cost, *candidate, bounds));
             }
         }
         best.map(|(_, candidate, bounds)| (candidate, bounds))
-    }
-
-    /// How much a box disturbs what is drawn.
-    fn nuisance(&self, importance: Importance, bounds: &Bounds) -> f64 {
-        let crossed =
-            self.lines.iter().filter(|(from, to)| visible_part(*from, *to, bounds).is_some());
-        let on_target = matches!(importance, Importance::Frame | Importance::ChosenFrame)
-            && self.ovals.iter().any(|oval| convex_meets_box(oval, bounds));
-        5.0 * crossed.count() as f64 + if on_target { 40.0 } else { 0.0 }
     }
 }
 
@@ -293,6 +299,36 @@ mod tests {
         let mut scene = Scene::new(200.0, 100.0, Ink::rgb(0, 0, 0));
         board.write(&Palette::dark(), &mut scene);
         assert!(scene.texts().iter().all(|text| text.left() >= 100.0));
+    }
+
+    #[test]
+    fn a_free_place_wins_over_a_nearer_one_on_a_line() {
+        let mut board = LabelBoard::new(PAGE);
+        board.avoid_line([0.0, 54.0], [200.0, 54.0]);
+        let mut wish = label("wish", Importance::Wish, &[[50.0, 50.0], [120.0, 20.0]]);
+        wish.candidates[1].cost = 14.0;
+        wish.candidates[1].leader = Some([50.0, 54.0]);
+        board.add(wish);
+        let mut scene = Scene::new(200.0, 100.0, Ink::rgb(0, 0, 0));
+        board.write(&Palette::dark(), &mut scene);
+        assert!((scene.texts()[0].left() - 120.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_leader_goes_round_a_name_and_a_name_off_a_leader() {
+        let mut board = LabelBoard::new(PAGE);
+        board.add(label("first", Importance::Chosen, &[[80.0, 20.0]]));
+        let mut second = label("second", Importance::Frame, &[[130.0, 20.0], [130.0, 60.0]]);
+        second.candidates[1].cost = 5.0;
+        second.candidates.iter_mut().for_each(|place| place.leader = Some([20.0, 24.0]));
+        board.add(second);
+        // Only where the leader of the second goes.
+        board.add(label("star", Importance::Star, &[[70.0, 40.0]]));
+        let mut scene = Scene::new(200.0, 100.0, Ink::rgb(0, 0, 0));
+        board.write(&Palette::dark(), &mut scene);
+        let texts = scene.texts();
+        assert_eq!(texts.len(), 2, "{texts:?}");
+        assert!(texts[1].at[1] > 60.0);
     }
 
     #[test]

@@ -3,6 +3,7 @@
 //! [`sky_scene`] builds the sky with its frames. It takes plain values and gives plain values; the
 //! window and every exported picture are painted from the same one.
 
+mod clutter;
 pub mod frames;
 pub mod furniture;
 mod grid;
@@ -11,6 +12,7 @@ pub mod labels;
 pub mod palette;
 pub mod picture;
 pub mod primitive;
+mod quiet_ground;
 pub mod raster;
 pub mod stars;
 pub mod style;
@@ -152,6 +154,7 @@ pub fn sky_scene(input: &SkyInput<'_>) -> Scene {
     if layers.text {
         board.write(palette, &mut scene);
     }
+    quiet_ground::lay(input, &projection, &mut scene);
     if palette.ground == Ground::Paper {
         clear_letters(&mut scene);
     }

@@ -159,6 +159,18 @@ impl Bounds {
         Self { left, top, right: left + width, bottom: top + height }
     }
 
+    /// The least one about points; `None` about none.
+    pub fn about(points: &[Point]) -> Option<Self> {
+        let [x, y] = *points.first()?;
+        let start = Self { left: x, top: y, right: x, bottom: y };
+        Some(points.iter().fold(start, |bounds, [x, y]| Self {
+            left: bounds.left.min(*x),
+            top: bounds.top.min(*y),
+            right: bounds.right.max(*x),
+            bottom: bounds.bottom.max(*y),
+        }))
+    }
+
     /// Width.
     pub fn width(&self) -> f64 {
         self.right - self.left

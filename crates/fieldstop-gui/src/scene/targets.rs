@@ -117,6 +117,9 @@ fn draw_one(
         board.keep_clear(shape.points.clone());
     }
     let in_view = shape.bounds.overlaps(&input.view.bounds());
+    for line in &shape.lines {
+        board.avoid_outline(line.clone());
+    }
     let said = role == Role::Chosen && input.layers.captioned;
     if input.layers.text && in_view && !said && worth_naming(target, role, &input.view) {
         board.add(label(target, role, ink, &shape, &input.view));
@@ -127,19 +130,14 @@ fn draw_one(
 struct Shape {
     points: Vec<Point>,
     bounds: Bounds,
+    /// What is drawn of it on the page.
+    lines: Vec<Vec<Point>>,
 }
 
 impl Shape {
-    fn of(points: Vec<Point>) -> Option<Self> {
-        let [x, y] = *points.first()?;
-        let start = Bounds { left: x, top: y, right: x, bottom: y };
-        let bounds = points.iter().fold(start, |bounds, [x, y]| Bounds {
-            left: bounds.left.min(*x),
-            top: bounds.top.min(*y),
-            right: bounds.right.max(*x),
-            bottom: bounds.bottom.max(*y),
-        });
-        Some(Self { points, bounds })
+    fn of(points: Vec<Point>, lines: Vec<Vec<Point>>) -> Option<Self> {
+        let bounds = Bounds::about(&points)?;
+        Some(Self { points, bounds, lines })
     }
 }
 
@@ -202,12 +200,16 @@ fn draw_outline(
         }
     }
     let dash = if target.size_uncertain && target.drawn.is_none() { UNCERTAIN } else { &[] };
-    for run in projection.runs(&places, true) {
+    let mut lines = Vec::new();
+    for mut run in projection.runs(&places, true) {
         let dashed = Stroke::dashed(pen.ink, width, dash);
         let stroke = Stroke { dash_offset_pt: run.begins_pt, ..dashed };
         pen.line(&run.points, run.closed, stroke, scene);
+        let first = run.points.first().copied();
+        run.points.extend(first.filter(|_| run.closed));
+        lines.push(run.points);
     }
-    Shape::of(points?)
+    Shape::of(points?, lines)
 }
 
 /// A small mark: a ring for what is too small for its outline, a cross of four strokes with an
@@ -234,8 +236,8 @@ fn draw_mark(
         pen.line(&ring([x, y], 3.0), true, stroke, scene);
         3.0
     };
-    let around = Bounds::at(x - reach, y - reach, 2.0 * reach, 2.0 * reach);
-    Shape::of(around.corners().to_vec())
+    let [a, b, c, d] = Bounds::at(x - reach, y - reach, 2.0 * reach, 2.0 * reach).corners();
+    Shape::of(vec![a, b, c, d], vec![vec![a, b, c, d, a]])
 }
 
 /// A circle as a polygon.
@@ -287,7 +289,7 @@ fn label(target: &Target, role: Role, ink: Ink, shape: &Shape, view: &SkyView) -
     Label {
         lines,
         size_pt: if role == Role::Chosen { 12.0 } else { 10.0 },
-        candidates: candidates(shape, view),
+        candidates: candidates(shape, role, view),
         importance: match role {
             Role::Listed => Importance::Target(prominence),
             Role::Wished => Importance::Wish,
@@ -297,9 +299,9 @@ fn label(target: &Target, role: Role, ink: Ink, shape: &Shape, view: &SkyView) -
     }
 }
 
-/// Below, above, beside the outline; for one that reaches over the page's edges, inside it.
-fn candidates(shape: &Shape, view: &SkyView) -> Vec<Candidate> {
-    const AWAY: f64 = 5.0;
+/// Below, above, beside the outline, then anywhere round it; for one that reaches over the page's
+/// edges, inside it. Farther away it has a leader.
+fn candidates(shape: &Shape, role: Role, view: &SkyView) -> Vec<Candidate> {
     let Bounds { left, top, right, bottom } = shape.bounds;
     let (x, y) = ((left + right) / 2.0, (top + bottom) / 2.0);
     let place = |at: Point, share: [f64; 2], cost: f64| Candidate { at, share, cost, leader: None };
@@ -323,7 +325,43 @@ fn candidates(shape: &Shape, view: &SkyView) -> Vec<Candidate> {
             }
         }
     }
+    for way in 0..WAYS {
+        round(shape, way, role, &mut candidates);
+    }
     candidates
+}
+
+/// Directions in which a name is tried round an outline.
+const WAYS: u32 = 16;
+/// Space between an outline and its name.
+const AWAY: f64 = 5.0;
+
+/// Places in one direction of the page: at the point of the outline that lies farthest that way.
+fn round(shape: &Shape, way: u32, role: Role, candidates: &mut Vec<Candidate>) {
+    const REACHES: [f64; 9] = [18.0, 26.0, 36.0, 48.0, 64.0, 84.0, 110.0, 144.0, 188.0];
+    // What nobody asked for is not worth a long line.
+    let most = if role == Role::Listed { 64.0 } else { f64::INFINITY };
+    let (sin, cos) = (f64::from(way) / f64::from(WAYS) * std::f64::consts::TAU).sin_cos();
+    let along = |[x, y]: Point| x * cos + y * sin;
+    let farthest = shape.points.iter().copied().max_by(|a, b| along(*a).total_cmp(&along(*b)));
+    let Some([x, y]) = farthest else { return };
+    let share = [cos, sin].map(|part| {
+        if part.abs() < 0.2 {
+            0.5
+        } else if part < 0.0 {
+            1.0
+        } else {
+            0.0
+        }
+    });
+    let at = |reach: f64| [x + reach * cos, y + reach * sin];
+    candidates.push(Candidate { at: at(AWAY), share, cost: 2.0, leader: None });
+    candidates.extend(REACHES.into_iter().filter(|reach| *reach <= most).map(|reach| Candidate {
+        at: at(reach),
+        share,
+        cost: 9.0 + reach / 20.0,
+        leader: Some([x, y]),
+    }));
 }
 
 /// A dot in the middle of a place, for the painter's sake a disc.
