@@ -13,6 +13,7 @@ use fieldstop::{Angle, Direction};
 use roxmltree::{Document, Node, ParsingOptions};
 
 use crate::own_picture::{check_place, check_sizes, turned_matrix};
+use crate::words::shortened;
 
 const AVM: &str = "http://www.communicatingastronomy.org/avm/1.0/";
 const RDF: &str = "http://www.w3.org/1999/02/22-rdf-syntax-ns#";
@@ -121,8 +122,9 @@ pub fn coordinates(
     let options =
         ParsingOptions { allow_dtd: false, nodes_limit: MOST_NODES, ..Default::default() };
     let text = text.trim_matches(|c: char| c.is_whitespace() || matches!(c, '\0' | '\u{feff}'));
-    let document = Document::parse_with_options(text, options)
-        .map_err(|error| format!("they are no sound XML: {error}"))?;
+    let document = Document::parse_with_options(text, options).map_err(|error| {
+        format!("they are no sound XML: {}", shortened(&error.to_string(), 200))
+    })?;
     let spatial = Spatial(&document);
     let Some(reference_deg) = spatial.numbers::<2>("ReferenceValue")? else { return Ok(None) };
     spatial.check_words()?;
@@ -196,8 +198,10 @@ impl Spatial<'_, '_> {
             .filter(|word| !word.is_empty())
             .filter_map(|word| word.parse().ok().filter(|number: &f64| number.is_finite()))
             .collect();
-        let numbers = <[f64; N]>::try_from(numbers)
-            .map_err(|_| format!("Spatial.{name} is {joined:?}; expected numbers, {N} of them"))?;
+        let numbers = <[f64; N]>::try_from(numbers).map_err(|_| {
+            let found = shortened(&joined, 60);
+            format!("Spatial.{name} is {found:?}; expected numbers, {N} of them")
+        })?;
         Ok(Some(numbers))
     }
 
@@ -214,6 +218,7 @@ impl Spatial<'_, '_> {
         ];
         for (name, known, expected) in known {
             if let Some(found) = self.text(name).filter(|found| !known.contains(&found.as_str())) {
+                let found = shortened(&found, 60);
                 return Err(format!("Spatial.{name} is {found:?}; expected {expected}"));
             }
         }

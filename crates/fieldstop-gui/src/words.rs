@@ -146,6 +146,16 @@ pub const fn sun_caution(caution: SunCaution) -> &'static str {
     }
 }
 
+/// A text of at most that many characters, so that a message stays one.
+pub(crate) fn shortened(text: &str, most: usize) -> String {
+    let mut letters = text.chars();
+    let mut short: String = letters.by_ref().take(most).collect();
+    if letters.next().is_some() {
+        short.push('…');
+    }
+    short
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -17,7 +17,7 @@ pub enum CoordinateError {
     /// Not a coordinate at all.
     #[error("found {found:?}; expected {expected}")]
     Unreadable {
-        /// As typed.
+        /// As typed, its first sixty characters.
         found: String,
         /// What would do.
         expected: &'static str,
@@ -25,11 +25,19 @@ pub enum CoordinateError {
     /// Minutes or seconds of 60 and more, or an angle off its scale.
     #[error("found {found:?}; expected {expected}")]
     OutOfRange {
-        /// As typed.
+        /// As typed, its first sixty characters.
         found: String,
         /// What would do.
         expected: &'static str,
     },
+}
+
+/// What a message repeats of a text: a pasted page would make none of it.
+fn beginning(text: &str) -> String {
+    const MOST: usize = 60;
+    let mut letters = text.chars();
+    let beginning: String = letters.by_ref().take(MOST).collect();
+    if letters.next().is_some() { beginning + "…" } else { beginning }
 }
 
 const RA_EXPECTED: &str = "a right ascension such as 20h 59m 17s, 20 59 17 or 314.82 degrees";
@@ -143,9 +151,9 @@ pub enum RaUnit {
 /// ```
 pub fn parse_ra_in(text: &str, heading: Option<RaUnit>) -> Result<Angle, CoordinateError> {
     let unreadable =
-        || CoordinateError::Unreadable { found: text.to_owned(), expected: RA_EXPECTED };
+        || CoordinateError::Unreadable { found: beginning(text), expected: RA_EXPECTED };
     let out_of_range =
-        || CoordinateError::OutOfRange { found: text.to_owned(), expected: RA_RANGE };
+        || CoordinateError::OutOfRange { found: beginning(text), expected: RA_RANGE };
     let parts = Parts::read(text).ok_or_else(unreadable)?;
     let number = parts.value().ok_or_else(out_of_range)?;
     let ra = match parts.first_unit.or(heading) {
@@ -177,9 +185,9 @@ pub fn parse_ra_in(text: &str, heading: Option<RaUnit>) -> Result<Angle, Coordin
 /// ```
 pub fn parse_dec(text: &str) -> Result<Angle, CoordinateError> {
     let unreadable =
-        || CoordinateError::Unreadable { found: text.to_owned(), expected: DEC_EXPECTED };
+        || CoordinateError::Unreadable { found: beginning(text), expected: DEC_EXPECTED };
     let out_of_range =
-        || CoordinateError::OutOfRange { found: text.to_owned(), expected: DEC_RANGE };
+        || CoordinateError::OutOfRange { found: beginning(text), expected: DEC_RANGE };
     let parts = Parts::read(text).ok_or_else(unreadable)?;
     if parts.first_unit == Some(RaUnit::Hours) {
         return Err(unreadable());

@@ -9,7 +9,8 @@ use fieldstop::range::{LATITUDE, POSITION_ANGLE, SIZE_ARCMIN, SURFACE_BRIGHTNESS
 use fieldstop::sexagesimal::{RaUnit, parse_dec, parse_ra_in};
 
 use super::wish_heading::{AngleUnit, Column, Columns};
-use super::wish_row::{At, LONGEST_FIELD, LONGEST_NAME, ReadRow, shortened};
+use super::wish_row::{At, LONGEST_FIELD, LONGEST_NAME, ReadRow};
+use crate::words::shortened;
 
 /// Reads the fields of a row.
 pub(super) fn row(columns: &Columns, at: At, fields: &dyn Fn(usize) -> String) -> ReadRow {

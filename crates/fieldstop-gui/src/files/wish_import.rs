@@ -10,9 +10,10 @@ use fieldstop::{Angle, Direction};
 use serde::Serialize;
 
 use super::replace_file::not_a_file;
-use super::wish_row::{At, LARGEST, LONGEST_NAME, ReadList, ReadRow, WishFileError, shortened};
+use super::wish_row::{At, LARGEST, LONGEST_NAME, ReadList, ReadRow, WishFileError};
 use super::{wish_csv, wish_votable};
 use crate::sky::catalogue::{Catalogue, Target};
+use crate::words::shortened;
 
 /// Targets of a wish list that a file may fill it up to. A kit may hold more, written by hand; but
 /// nobody chooses by a longer list, and everything would wait for its figures.

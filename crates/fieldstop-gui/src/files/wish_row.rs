@@ -8,6 +8,8 @@ use thiserror::Error;
 
 use super::replace_file::io_words;
 
+use crate::words::shortened;
+
 /// The largest file that is read, bytes (16 MB): a thousand times any list made by hand.
 pub const LARGEST: u64 = 16_000_000;
 /// Rows that are read; what follows is left, and said to be.
@@ -131,14 +133,4 @@ pub(super) fn in_words<'a>(names: impl Iterator<Item = &'a str>) -> String {
         shown.push(format!("{more} more"));
     }
     if shown.is_empty() { "none".to_owned() } else { shown.join(", ") }
-}
-
-/// A text of at most that many characters, so that a message stays one.
-pub(super) fn shortened(text: &str, most: usize) -> String {
-    let mut letters = text.chars();
-    let mut short: String = letters.by_ref().take(most).collect();
-    if letters.next().is_some() {
-        short.push('…');
-    }
-    short
 }

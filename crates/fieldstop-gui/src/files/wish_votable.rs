@@ -19,7 +19,8 @@ pub use write::write;
 
 use super::wish_cells;
 use super::wish_heading::{Columns, Field, heading, is_older_equinox, unit_of};
-use super::wish_row::{At, MOST_ROWS, ReadList, WishFileError, in_words, shortened};
+use super::wish_row::{At, MOST_ROWS, ReadList, WishFileError, in_words};
+use crate::words::shortened;
 use table::{FieldSource, Rows};
 
 /// Elements and texts of a file; a list of 20,000 targets with 30 columns has as many.

@@ -101,7 +101,7 @@ fn refused(error: image::ImageError) -> PictureError {
         image::ImageError::IoError(source) if source.kind() == ErrorKind::UnexpectedEof => {
             cut_off()
         }
-        error => PictureError::Pixels(error.to_string()),
+        error => PictureError::pixels(&error),
     }
 }
 
@@ -110,7 +110,7 @@ fn refused_png(error: png::DecodingError) -> PictureError {
         png::DecodingError::IoError(source) if source.kind() == ErrorKind::UnexpectedEof => {
             cut_off()
         }
-        error => PictureError::Pixels(error.to_string()),
+        error => PictureError::pixels(&error),
     }
 }
 

@@ -6,6 +6,7 @@ use thiserror::Error;
 
 use super::MOST_MEGAPIXELS;
 use crate::files::replace_file::io_words;
+use crate::words::shortened;
 
 /// Why a picture cannot stand under the frames. What stood there before still does.
 #[derive(Debug, Error)]
@@ -93,4 +94,11 @@ pub enum PictureError {
     /// The reader failed in a way that nobody foresaw.
     #[error("reading it failed in a way that was not foreseen, so it is probably damaged")]
     Lost,
+}
+
+impl PictureError {
+    /// What a decoder says of pixels, without the lists of numbers that a damaged file can bring into it.
+    pub(super) fn pixels(error: &impl std::fmt::Display) -> Self {
+        Self::Pixels(shortened(&error.to_string(), 200))
+    }
 }

@@ -119,5 +119,5 @@ fn options() -> DecoderOptions {
 }
 
 fn refused(error: impl std::fmt::Display) -> PictureError {
-    PictureError::Pixels(error.to_string())
+    PictureError::pixels(&error)
 }

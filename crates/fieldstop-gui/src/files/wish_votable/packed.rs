@@ -8,7 +8,7 @@ use std::fmt::Write as _;
 use roxmltree::Node;
 
 use super::table::{CLOSING, FieldSource, OPENING};
-use crate::files::wish_row::shortened;
+use crate::words::shortened;
 
 /// Numbers or letters of one field; the library makes room for all of them in each row.
 const MOST_ELEMENTS: usize = 4096;

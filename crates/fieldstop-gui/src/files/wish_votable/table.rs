@@ -8,7 +8,8 @@ use votable::iter::VOTableIterator;
 use votable::iter::elems::RowValueIterator;
 
 use super::{children, packed};
-use crate::files::wish_row::{MOST_COLUMNS, WishFileError, shortened};
+use crate::files::wish_row::{MOST_COLUMNS, WishFileError};
+use crate::words::shortened;
 
 /// A FIELD as the file has it.
 pub(super) struct FieldSource<'a> {
