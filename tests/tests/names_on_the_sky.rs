@@ -6,9 +6,9 @@
 
 use fieldstop::kit::Kit;
 use fieldstop::{Angle, Frame};
-use fieldstop_gui::scene::Palette;
 use fieldstop_gui::scene::labels::LEADER_PT;
 use fieldstop_gui::scene::primitive::{Bounds, Point, Primitive, Scene, TextMark};
+use fieldstop_gui::scene::{Layers, NamePlaces, Palette, SkyInput, next_sky_scene};
 use fieldstop_gui::sketch::{Page, PageGround, PageSize, SketchOptions, page};
 use fieldstop_gui::sky::Sky;
 
@@ -216,4 +216,62 @@ fn a_frame_of_which_an_edge_is_in_view_has_a_name() {
             assert!(struck.is_empty(), "{what}: leaders go through {struck:?}");
         }
     }
+}
+
+/// Words that stand elsewhere on the sky than one step of panning before, over some hundred steps; those
+/// fixed to the page move with it.
+fn jumps(sky: &Sky, target: &str, does_remember: bool) -> usize {
+    let target = sky.catalogue.named(target).unwrap();
+    let drawn = page(&kit_with(6), sky, &SketchOptions::new(&target.name, SIZES[0])).unwrap();
+    let mut view = drawn.view;
+    let mut places = NamePlaces::default();
+    let mut before: Vec<(String, Point)> = Vec::new();
+    let mut jumps = 0;
+    for step in 0..150 {
+        let down = if step % 60 < 30 { 1.0 } else { -2.0 };
+        view = view.panned([100.0, 100.0], [102.0, 100.0 + down]);
+        if !does_remember {
+            places = NamePlaces::default();
+        }
+        let input = SkyInput {
+            view,
+            palette: &Palette::dark(),
+            catalogue: &sky.catalogue,
+            star_list: &sky.stars,
+            stars: &[],
+            chosen: Some(target),
+            wishes: &[],
+            frames: &drawn.frames,
+            picture: None,
+            layers: Layers { grid: false, ..Layers::default() },
+        };
+        let texts = next_sky_scene(&input, &mut places).texts();
+        let here = view.point(target.place).unwrap();
+        let now: Vec<(String, Point)> = texts
+            .into_iter()
+            .map(|text| {
+                let at = [text.left() - here[0], text.at[1] - here[1]];
+                (text.text, at)
+            })
+            .collect();
+        for (name, at) in &now {
+            let stood = before.iter().find(|(other, _)| other == name);
+            let off = stood.map_or([0.0; 2], |(_, stood)| [at[0] - stood[0], at[1] - stood[1]]);
+            let is_furniture = (off[0] + 2.0).abs() < 0.3;
+            jumps += usize::from(off[0].hypot(off[1]) > 4.0 && !is_furniture);
+        }
+        before = now;
+    }
+    jumps
+}
+
+#[test]
+fn names_go_along_with_a_view_that_is_moved() {
+    let sky = Sky::embedded().unwrap();
+    let [with, without] = [true, false].map(|does_remember| {
+        let targets = ["M 31", "M 42", "NGC 891", "NGC 7000", "M 57"];
+        targets.map(|target| jumps(&sky, target, does_remember)).iter().sum::<usize>()
+    });
+    println!("{with} jumps with the places of before, {without} without");
+    assert!(4 * with < 3 * without, "{with} and {without}");
 }

@@ -248,6 +248,7 @@ fn crossings(points: &[Point], edge: Edge, view: &SkyView) -> Vec<Point> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::NamePlaces;
     use super::*;
 
     #[test]
@@ -278,7 +279,8 @@ mod tests {
             let mut board = LabelBoard::new(view.bounds());
             draw(&view, &view.projection(), &Palette::dark(), &mut scene, &mut board);
             assert!((6..80).contains(&scene.items.len()), "{ra} {dec}: {}", scene.items.len());
-            board.write(&Palette::dark(), &mut scene);
+            let (palette, projection) = (Palette::dark(), view.projection());
+            board.write(&palette, &projection, &mut NamePlaces::default(), &mut scene);
             let texts = scene.texts();
             assert!(texts.iter().any(|text| text.text.contains('h')), "{ra} {dec}");
             assert!(texts.iter().any(|text| text.text.contains('°')), "{ra} {dec}");

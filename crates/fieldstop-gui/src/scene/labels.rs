@@ -1,8 +1,10 @@
 //! Words on the sky without a collision: the important ones first, the others move or give way.
 
 use super::clutter::Clutter;
+use super::name_places::{NamePlaces, STAYS};
 use super::palette::Palette;
 use super::primitive::{Anchor, Bounds, Ink, Point, Primitive, Scene, Stroke, TextMark};
+use super::view::Projection;
 use crate::font::{self, Weight};
 
 /// Space kept free above and below every label.
@@ -130,16 +132,30 @@ impl LabelBoard {
         self.labels.push(label);
     }
 
-    /// Writes every label for which there is room.
-    pub fn write(mut self, palette: &Palette, scene: &mut Scene) {
+    /// Writes every label for which there is room, rather where it stood before than elsewhere.
+    pub fn write(
+        mut self,
+        palette: &Palette,
+        projection: &Projection,
+        places: &mut NamePlaces,
+        scene: &mut Scene,
+    ) {
+        let before = std::mem::take(places);
         let mut labels = std::mem::take(&mut self.labels);
         // Stable, so that among equals the order of asking decides.
         labels.sort_by_key(|label| std::cmp::Reverse(label.importance));
         for label in &labels {
             let (width, height) = label.size();
-            let Some((candidate, bounds)) = self.best(label, width, height) else {
+            // Coordinates go by the page's edge, not by the sky.
+            let name = label.lines.first().filter(|_| label.importance > Importance::Grid);
+            let stood =
+                name.and_then(|name| before.same(&name.text, &label.candidates, projection));
+            let Some((candidate, bounds)) = self.best(label, stood, width, height) else {
                 continue;
             };
+            if let Some(name) = name {
+                places.put(&name.text, &candidate, projection);
+            }
             self.clutter.add_words(bounds);
             if let Some(end) = candidate.leader {
                 let start = nearest(&bounds, end);
@@ -150,12 +166,19 @@ impl LabelBoard {
         }
     }
 
-    fn best(&self, label: &Label, width: f64, height: f64) -> Option<(Candidate, Bounds)> {
+    fn best(
+        &self,
+        label: &Label,
+        stood: Option<usize>,
+        width: f64,
+        height: f64,
+    ) -> Option<(Candidate, Bounds)> {
         let inside = self.page.expanded(-EDGE_PT);
         let mut best: Option<(f64, Candidate, Bounds)> = None;
-        for candidate in &label.candidates {
+        for (place, candidate) in label.candidates.iter().enumerate() {
+            let mut cost = candidate.cost - if stood == Some(place) { STAYS } else { 0.0 };
             // What covers nothing costs this much already.
-            if best.as_ref().is_some_and(|(least, ..)| candidate.cost >= *least) {
+            if best.as_ref().is_some_and(|(least, ..)| cost >= *least) {
                 continue;
             }
             let left = candidate.at[0] - candidate.share[0] * width;
@@ -170,7 +193,6 @@ impl LabelBoard {
                 continue;
             }
             let least = best.as_ref().map_or(f64::INFINITY, |(least, ..)| *least);
-            let mut cost = candidate.cost;
             if let Some(end) = candidate.leader {
                 // A line that leads off the page leads nowhere.
                 if !self.page.contains(end) {
@@ -243,7 +265,9 @@ pub(crate) fn convex_meets_box(polygon: &[Point], bounds: &Bounds) -> bool {
 
 #[cfg(test)]
 mod tests {
+    use super::super::view::SkyView;
     use super::*;
+    use fieldstop::{Angle, Direction};
 
     const PAGE: Bounds = Bounds::at(0.0, 0.0, 200.0, 100.0);
 
@@ -260,9 +284,15 @@ mod tests {
         }
     }
 
+    fn write(board: LabelBoard, places: &mut NamePlaces, scene: &mut Scene) {
+        let centre = Direction::from_ra_dec(Angle::from_deg(10.0), Angle::from_deg(40.0));
+        let view = SkyView::new(centre, Angle::from_deg(2.0), 200.0, 100.0);
+        board.write(&Palette::dark(), &view.projection(), places, scene);
+    }
+
     fn written(board: LabelBoard) -> Vec<String> {
         let mut scene = Scene::new(200.0, 100.0, Ink::rgb(0, 0, 0));
-        board.write(&Palette::dark(), &mut scene);
+        write(board, &mut NamePlaces::default(), &mut scene);
         scene.texts().into_iter().map(|text| text.text).collect()
     }
 
@@ -297,7 +327,7 @@ mod tests {
         board.keep_clear(vec![[40.0, 0.0], [100.0, 0.0], [100.0, 100.0], [40.0, 100.0]]);
         board.add(label("frame", Importance::Frame, &[[50.0, 50.0], [120.0, 50.0]]));
         let mut scene = Scene::new(200.0, 100.0, Ink::rgb(0, 0, 0));
-        board.write(&Palette::dark(), &mut scene);
+        write(board, &mut NamePlaces::default(), &mut scene);
         assert!(scene.texts().iter().all(|text| text.left() >= 100.0));
     }
 
@@ -310,7 +340,7 @@ mod tests {
         wish.candidates[1].leader = Some([50.0, 54.0]);
         board.add(wish);
         let mut scene = Scene::new(200.0, 100.0, Ink::rgb(0, 0, 0));
-        board.write(&Palette::dark(), &mut scene);
+        write(board, &mut NamePlaces::default(), &mut scene);
         assert!((scene.texts()[0].left() - 120.0).abs() < 1e-9);
     }
 
@@ -325,10 +355,31 @@ mod tests {
         // Only where the leader of the second goes.
         board.add(label("star", Importance::Star, &[[70.0, 40.0]]));
         let mut scene = Scene::new(200.0, 100.0, Ink::rgb(0, 0, 0));
-        board.write(&Palette::dark(), &mut scene);
+        write(board, &mut NamePlaces::default(), &mut scene);
         let texts = scene.texts();
         assert_eq!(texts.len(), 2, "{texts:?}");
         assert!(texts[1].at[1] > 60.0);
+    }
+
+    #[test]
+    fn a_name_stays_where_it_stood_until_a_line_drives_it_away() {
+        let mut places = NamePlaces::default();
+        let mut left_of_it = |line: Option<f64>, candidates: &[Point]| {
+            let mut board = LabelBoard::new(PAGE);
+            if let Some(x) = line {
+                board.avoid_line([x, 0.0], [x, 100.0]);
+            }
+            let mut wish = label("wish", Importance::Wish, candidates);
+            wish.candidates.iter_mut().skip(1).for_each(|place| place.cost = 1.0);
+            board.add(wish);
+            let mut scene = Scene::new(200.0, 100.0, Ink::rgb(0, 0, 0));
+            write(board, &mut places, &mut scene);
+            scene.texts()[0].left().round()
+        };
+        let both = [[20.0, 50.0], [120.0, 50.0]];
+        assert_eq!(left_of_it(Some(25.0), &both), 120.0);
+        assert_eq!(left_of_it(None, &both), 120.0);
+        assert_eq!(left_of_it(Some(125.0), &both), 20.0);
     }
 
     #[test]

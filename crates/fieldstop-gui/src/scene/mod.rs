@@ -9,6 +9,7 @@ pub mod furniture;
 mod grid;
 pub mod handles;
 pub mod labels;
+mod name_places;
 pub mod palette;
 pub mod picture;
 pub mod primitive;
@@ -21,6 +22,7 @@ pub mod view;
 
 use fieldstop::{Frame, Star};
 
+pub use name_places::NamePlaces;
 use palette::Ground;
 pub use palette::Palette;
 pub use picture::PlacedPicture;
@@ -132,6 +134,11 @@ pub struct SkyInput<'a> {
 
 /// The sky with its stars, targets and frames.
 pub fn sky_scene(input: &SkyInput<'_>) -> Scene {
+    next_sky_scene(input, &mut NamePlaces::default())
+}
+
+/// The same, where another was shown before it: names stay where they stood if they can.
+pub fn next_sky_scene(input: &SkyInput<'_>, places: &mut NamePlaces) -> Scene {
     let SkyInput { view, palette, layers, .. } = input;
     let mut scene = Scene::new(view.width_pt, view.height_pt, palette.sky);
     let mut board = LabelBoard::new(view.bounds());
@@ -152,7 +159,7 @@ pub fn sky_scene(input: &SkyInput<'_>) -> Scene {
     }
     furniture::draw(input, &mut scene, &mut board);
     if layers.text {
-        board.write(palette, &mut scene);
+        board.write(palette, &projection, places, &mut scene);
     }
     quiet_ground::lay(input, &projection, &mut scene);
     if palette.ground == Ground::Paper {

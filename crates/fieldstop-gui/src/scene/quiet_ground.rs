@@ -6,7 +6,7 @@ use super::primitive::{Bounds, Primitive, Scene};
 use super::view::Projection;
 
 /// How much of the sky's colour lies over a picture that hides the drawn sky.
-const OPACITY: f64 = 0.62;
+const OPACITY: f64 = 0.78;
 /// Beside the letters.
 const BESIDE_PT: f64 = 3.0;
 /// Above and below them; lines of one label just meet.

@@ -19,11 +19,10 @@ use crate::action::{Action, Queue};
 use crate::demand_words;
 use crate::framing::lit_radius;
 use crate::paint::screen;
-use crate::scene::PlacedPicture;
 use crate::scene::palette::Palette;
 use crate::scene::primitive::Point;
 use crate::scene::view::SkyView;
-use crate::scene::{self, DrawnFrame, SkyInput, handles};
+use crate::scene::{self, DrawnFrame, NamePlaces, PlacedPicture, SkyInput, handles};
 use crate::sky::Sky;
 use crate::sky::catalogue::Target;
 use crate::state::{Figures, Workspace};
@@ -55,6 +54,7 @@ pub struct FrameView {
     drag: pointer::Drag,
     outline: Option<OutlineEdit>,
     stars: StarCache,
+    names: NamePlaces,
     /// The place under the pointer.
     pub pointed: Option<Direction<Icrs>>,
 }
@@ -114,7 +114,7 @@ impl FrameView {
         let frames = drawn_frames(input, *input.lifted);
         let wishes: Vec<&Target> =
             input.figures.wishes.iter().filter_map(|wish| wish.target.as_ref()).collect();
-        let mut scene = scene::sky_scene(&SkyInput {
+        let sky = SkyInput {
             view,
             palette: input.palette,
             catalogue: &input.sky.catalogue,
@@ -129,7 +129,8 @@ impl FrameView {
                 catalogue: input.workspace.layers.catalogue,
                 ..scene::Layers::default()
             },
-        });
+        };
+        let mut scene = scene::next_sky_scene(&sky, &mut self.names);
         if let Some(edit) = &self.outline {
             let corners = edit.places(input.kit);
             let projection = view.projection();
