@@ -60,7 +60,7 @@ impl Marks {
                 let ends = if *closed { points.len() } else { points.len() - 1 };
                 let sides = points.iter().zip(points.iter().cycle().skip(1)).take(ends);
                 let sides = sides.map(|(from, to)| [*from, *to]);
-                if stroke.width_pt == LEADER_PT {
+                if (stroke.width_pt - LEADER_PT).abs() < 1e-9 {
                     leaders.extend(sides);
                 } else if of_targets.contains(&stroke.ink) {
                     outlines.extend(sides);
@@ -125,11 +125,11 @@ fn box_of(name: &TextMark) -> Bounds {
 
 /// The one inset of a sketch.
 fn sky_of(scene: &Scene) -> &Scene {
-    let insets = scene.items.iter().filter_map(|item| match item {
+    let mut insets = scene.items.iter().filter_map(|item| match item {
         Primitive::Inset { scene, .. } => Some(scene),
         _ => None,
     });
-    insets.last().unwrap()
+    insets.next_back().unwrap()
 }
 
 fn turn([a, b]: &Segment, c: &Point) -> f64 {
