@@ -693,6 +693,27 @@ fn a_menu_that_the_keyboard_leaves_is_closed() {
     }
 }
 
+#[test]
+fn a_menu_closed_by_a_key_gives_the_keyboard_back() {
+    let mut window = open(None);
+    for then in [Key::Escape, Key::Enter] {
+        window.get_by_label("More for M 42").focus();
+        settle(&mut window);
+        press(&mut window, Modifiers::NONE, Key::Enter);
+        window.get_by_label("Move down").focus();
+        settle(&mut window);
+        press(&mut window, Modifiers::NONE, then);
+        assert!(window.query_by_label("Move down").is_none(), "it is closed");
+        assert_eq!(has_keyboard(&window).as_deref(), Some("More for M 42"), "after {then:?}");
+    }
+    let wishes: Vec<&str> = kit(&window).wish_list.iter().map(|wish| wish.name()).collect();
+    assert_eq!(
+        wishes.iter().position(|name| *name == "M 42"),
+        Some(6),
+        "one step down: {wishes:?}"
+    );
+}
+
 /// The lists of "What if" are the last controls of the window, so that Tab leads past everything.
 #[test]
 fn a_list_at_the_windows_end_is_closed_too() {

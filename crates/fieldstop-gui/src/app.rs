@@ -84,6 +84,8 @@ pub struct App {
     may_close: bool,
     recovery: Recovery,
     shown_theme: Option<ThemeChoice>,
+    /// What was chosen before the target that is chosen now.
+    target_before: Option<String>,
     /// The row of the wish list that something was done to.
     wish_row: WishRow,
     shown_title: String,
@@ -136,6 +138,7 @@ impl App {
             may_close: false,
             recovery: Recovery::default(),
             shown_theme: None,
+            target_before: None,
             wish_row: WishRow::default(),
             shown_title: String::new(),
             last_folder: None,
@@ -508,7 +511,7 @@ impl eframe::App for App {
         self.show(ui);
         self.show_dialogs(&ctx);
         widget::close_list_by_key(&ctx, list_open);
-        widget::close_list_left_behind(&ctx);
+        widget::go_on_from_list(&ctx);
         widget::lift_what_opened(&ctx);
         self.figures.panels.work_out(&ctx);
         for action in self.queue.take() {

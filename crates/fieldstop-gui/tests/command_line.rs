@@ -735,16 +735,19 @@ fn what_cannot_be_done_is_refused_in_words() {
 /// A misspelt command is no kit: it opens no window, and the status is that of wrong arguments.
 #[test]
 fn what_is_neither_command_nor_file_is_told() {
-    let output = Command::new(env!("CARGO_BIN_EXE_fieldstop"))
-        .arg("skech")
-        .env_remove("DISPLAY")
-        .env_remove("WAYLAND_DISPLAY")
-        .output()
-        .unwrap();
-    let said = String::from_utf8_lossy(&output.stderr);
-    assert!(said.contains("neither a command nor a file that is called skech"), "{said}");
-    assert_eq!(output.status.code(), Some(2));
-    assert!(output.stdout.is_empty());
+    for arguments in [&["skech"][..], &["skech", EXAMPLE], &["skech", EXAMPLE, "--target", "M 31"]]
+    {
+        let output = Command::new(env!("CARGO_BIN_EXE_fieldstop"))
+            .args(arguments)
+            .env_remove("DISPLAY")
+            .env_remove("WAYLAND_DISPLAY")
+            .output()
+            .unwrap();
+        let said = String::from_utf8_lossy(&output.stderr);
+        assert!(said.contains("neither a command nor a file that is called skech"), "{said}");
+        assert_eq!(output.status.code(), Some(2));
+        assert!(output.stdout.is_empty());
+    }
 }
 
 #[test]

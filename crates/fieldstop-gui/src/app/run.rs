@@ -106,7 +106,11 @@ impl App {
             let same = wishes.iter().zip(&before).take_while(|(now, then)| now == then).count();
             self.wish_row = WishRow::changed(same, wishes.len());
             // What was chosen may be gone with the step.
+            let chosen = self.workspace.target.clone();
             self.choose_something();
+            if self.workspace.target != chosen {
+                self.mark_chosen_row();
+            }
         }
     }
 
@@ -138,7 +142,7 @@ impl App {
 
     pub(super) fn show_document(&mut self, document: Document) {
         self.document = document;
-        self.last_folder = None;
+        (self.last_folder, self.target_before) = (None, None);
         self.wish_row = WishRow::default();
         self.steps = None;
         self.choose_view.forget_kit();
@@ -148,15 +152,19 @@ impl App {
         self.fit_view = Some(FitView::ChosenFrame);
     }
 
-    /// Chooses the first wish, unless something that exists is chosen already.
+    /// Chooses what was chosen before, or else the first wish, unless something that exists is chosen
+    /// already.
     pub(super) fn choose_something(&mut self) {
         self.update_figures();
-        if self.figures.target.is_none() {
-            self.workspace.target =
-                self.document.kit.wish_list.first().map(|wish| wish.name().to_owned());
-            self.update_figures();
-            self.fit_view = Some(FitView::ChosenFrame);
+        if self.figures.target.is_some() {
+            return;
         }
+        let wishes = &self.document.kit.wish_list;
+        let is_before = |wish: &&Wish| self.target_before.as_deref() == Some(wish.name());
+        let wish = wishes.iter().find(is_before).or(wishes.first());
+        self.workspace.target = wish.map(|wish| wish.name().to_owned());
+        self.update_figures();
+        self.fit_view = Some(FitView::ChosenFrame);
     }
 
     pub(super) fn open(&mut self, path: &Path) {
@@ -249,16 +257,18 @@ impl App {
     fn choose_target(&mut self, name: String) {
         let target = target_named(&self.document.kit, &name, &self.sky.catalogue);
         let name = target.map_or(name, |target| target.name.clone());
-        let wishes = &self.document.kit.wish_list;
-        self.wish_row = wishes
-            .iter()
-            .position(|wish| wish.name() == name)
-            .map_or_else(WishRow::default, WishRow::found);
         if self.workspace.target.as_ref() != Some(&name) {
-            self.workspace.target = Some(name);
+            self.target_before = self.workspace.target.replace(name);
             self.update_figures();
             self.fit_view = Some(FitView::ChosenFrame);
         }
+        self.mark_chosen_row();
+    }
+
+    fn mark_chosen_row(&mut self) {
+        let is_chosen = |wish: &Wish| self.workspace.target.as_deref() == Some(wish.name());
+        let place = self.document.kit.wish_list.iter().position(is_chosen);
+        self.wish_row = place.map_or_else(WishRow::default, WishRow::found);
     }
 
     fn add_wish(&mut self, wish: Wish) {

@@ -32,7 +32,7 @@ use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory as _, Parser, Subcommand};
 use serde::Serialize;
 
 use error::CliError;
@@ -75,13 +75,18 @@ const WRONG_USE: u8 = 2;
 pub fn run(open_window: impl FnOnce(Option<PathBuf>) -> Result<(), Box<dyn Error>>) -> ExitCode {
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
-        Err(error) => return usage(&error),
+        Err(error) => {
+            // What stands behind a misspelt command is understood by nobody.
+            let first = std::env::args_os().nth(1).map(PathBuf::from);
+            return match first.filter(|word| is_no_command(word) && is_missing(word)) {
+                Some(path) => refuse_misspelt(path),
+                None => usage(&error),
+            };
+        }
     };
     // A misspelt command would open a window that nobody asked for.
-    if let Some(path) = arguments.kit.as_deref().filter(|path| is_missing(path)) {
-        let error = CliError::NoSuchFile { path: path.to_owned() };
-        complain(&format!("fieldstop: {error}\n"));
-        return ExitCode::from(WRONG_USE);
+    if let Some(path) = arguments.kit.clone().filter(|path| is_missing(path)) {
+        return refuse_misspelt(path);
     }
     let done = match arguments.command {
         None => open_window(arguments.kit).map_err(|error| CliError::NoWindow(last_words(&*error))),
@@ -94,6 +99,19 @@ pub fn run(open_window: impl FnOnce(Option<PathBuf>) -> Result<(), Box<dyn Error
             ExitCode::FAILURE
         }
     }
+}
+
+/// Whether a word is neither a command nor an option.
+fn is_no_command(word: &Path) -> bool {
+    let word = word.to_string_lossy();
+    let commands = Arguments::command();
+    let mut names = commands.get_subcommands().map(clap::Command::get_name);
+    !word.starts_with('-') && word != "help" && !names.any(|name| name == word)
+}
+
+fn refuse_misspelt(path: PathBuf) -> ExitCode {
+    complain(&format!("fieldstop: {}\n", CliError::NoSuchFile { path }));
+    ExitCode::from(WRONG_USE)
 }
 
 /// What is wrong with a command line, the program's name first; nothing is done. None if it is

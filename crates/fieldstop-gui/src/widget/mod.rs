@@ -33,7 +33,7 @@ pub use month_marks::month_marks;
 pub(crate) use name_field::unique_name;
 pub use name_field::{name_field, steady_name_field};
 pub use number_field::NumberField;
-pub use open_list::{close_list_by_key, close_list_left_behind, keep_menu_open, lift_what_opened};
+pub use open_list::{close_list_by_key, go_on_from_list, keep_menu_open, lift_what_opened};
 pub use outline_thumb::{Thumb, outline_thumb};
 pub use scrolled::{scrolled, scrolled_in};
 pub(crate) use star_rating::STAR_RATING_PT;

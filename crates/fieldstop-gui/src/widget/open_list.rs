@@ -30,12 +30,16 @@ pub fn close_list_by_key(ctx: &Context, was_open: bool) {
 struct Way {
     /// Dialogs, on which a list may have opened.
     beneath: HashSet<LayerId>,
+    was_open: bool,
     was_within: bool,
+    /// What had the keyboard when the list was opened.
+    opener: Option<Id>,
 }
 
-/// Closes a list or menu that the keyboard has left, for what stands behind it then. To be called
-/// after everything was shown.
-pub fn close_list_left_behind(ctx: &Context) {
+/// Lets the keyboard go on from a list: closes one that it has left, for what stands behind it then;
+/// gives it back to what opened the list, once that is closed by a key. To be called after everything
+/// was shown.
+pub fn go_on_from_list(ctx: &Context) {
     let id = Id::unique("keyboard in a list");
     let mut way: Way = ctx.data_mut(|data| data.remove_temp(id)).unwrap_or_default();
     let focused = ctx.memory(|memory| memory.focused());
@@ -52,8 +56,17 @@ pub fn close_list_left_behind(ctx: &Context) {
         if at.is_some() {
             way.was_within = is_within;
         }
+        way.was_open = true;
     } else {
-        way = Way { beneath: floating(ctx), was_within: false };
+        let by_key =
+            ctx.input(|input| input.key_pressed(Key::Escape) || input.key_pressed(Key::Enter));
+        // What was chosen from the list may have the keyboard still, and is gone.
+        let is_free = focused.is_none() || way.was_within;
+        if let Some(opener) = way.opener.filter(|_| way.was_open && by_key && is_free) {
+            ctx.memory_mut(|memory| memory.request_focus(opener));
+        }
+        let opener = ctx.memory(|memory| memory.focused());
+        way = Way { beneath: floating(ctx), opener, ..Way::default() };
     }
     ctx.data_mut(|data| data.insert_temp(id, way));
 }
