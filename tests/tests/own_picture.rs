@@ -307,30 +307,47 @@ fn beside_a_telescope_the_picture_has_one_dim_hue() {
     }
 }
 
+/// A picture of M 31's middle, in a folder of its own.
+fn picture_of_m31(sky: &Sky, folder_name: &str) -> OwnPicture {
+    let m31 = sky.catalogue.named("M 31").unwrap();
+    let path = folder(folder_name).join("m31.fits");
+    fs::write(&path, fits_on(m31.place, 240, [60.0, 130.0])).unwrap();
+    read(&path).unwrap()
+}
+
+/// M 31, chosen, on a picture.
+fn m31_on(
+    sky: &Sky,
+    picture: &PlacedPicture,
+    palette: &Palette,
+    span_deg: f64,
+    layers: Layers,
+) -> Scene {
+    let m31 = sky.catalogue.named("M 31").unwrap();
+    sky_scene(&SkyInput {
+        view: SkyView::new(m31.place, Angle::from_deg(span_deg), 900.0, 600.0),
+        palette,
+        catalogue: &sky.catalogue,
+        star_list: &sky.stars,
+        stars: &[],
+        chosen: Some(m31),
+        wishes: &[],
+        frames: &[],
+        picture: Some(picture),
+        layers,
+    })
+}
+
 /// Dark on dark, or pale on pale, an outline would be lost on a photograph.
 #[test]
 fn a_targets_outline_is_kept_clear_of_the_picture() {
     use fieldstop_gui::scene::primitive::{Primitive, Stroke};
     let sky = Sky::embedded().unwrap();
-    let m31 = sky.catalogue.named("M 31").unwrap();
-    let path = folder("outline").join("m31.fits");
-    fs::write(&path, fits_on(m31.place, 240, [60.0, 130.0])).unwrap();
-    let picture = read(&path).unwrap();
+    let picture = picture_of_m31(&sky, "outline");
     for palette in [Palette::dark(), Palette::light(), Palette::paper(), Palette::red()] {
         for opacity in [0.0, 0.5, 1.0] {
             let placed = placed(&picture, opacity);
-            let scene = sky_scene(&SkyInput {
-                view: SkyView::new(m31.place, Angle::from_deg(6.0), 900.0, 600.0),
-                palette: &palette,
-                catalogue: &sky.catalogue,
-                star_list: &sky.stars,
-                stars: &[],
-                chosen: Some(m31),
-                wishes: &[],
-                frames: &[],
-                picture: Some(&placed),
-                layers: BARE,
-            });
+            let scene = m31_on(&sky, &placed, &palette, 6.0, BARE);
             let strokes: Vec<Stroke> = scene
                 .items
                 .iter()
@@ -354,25 +371,12 @@ fn a_targets_outline_is_kept_clear_of_the_picture() {
 fn words_on_the_picture_have_a_quiet_ground_and_words_beside_it_have_none() {
     use fieldstop_gui::scene::primitive::{Bounds, Primitive};
     let sky = Sky::embedded().unwrap();
-    let m31 = sky.catalogue.named("M 31").unwrap();
-    let path = folder("ground").join("m31.fits");
-    fs::write(&path, fits_on(m31.place, 240, [60.0, 130.0])).unwrap();
-    let picture = read(&path).unwrap();
+    let picture = picture_of_m31(&sky, "ground");
     for palette in [Palette::dark(), Palette::light(), Palette::paper(), Palette::red()] {
         for opacity in [0.0, 0.5, 1.0] {
             let placed = placed(&picture, opacity);
-            let scene = sky_scene(&SkyInput {
-                view: SkyView::new(m31.place, Angle::from_deg(12.0), 900.0, 600.0),
-                palette: &palette,
-                catalogue: &sky.catalogue,
-                star_list: &sky.stars,
-                stars: &[],
-                chosen: Some(m31),
-                wishes: &[],
-                frames: &[],
-                picture: Some(&placed),
-                layers: Layers { grid: false, ..Layers::default() },
-            });
+            let scene =
+                m31_on(&sky, &placed, &palette, 12.0, Layers { grid: false, ..Layers::default() });
             // The ground comes just before its words and encloses them.
             let has_ground = |name: &str| {
                 let items = &scene.items;

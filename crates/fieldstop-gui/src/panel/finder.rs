@@ -8,7 +8,7 @@ use fieldstop::kit::{Kit, Wish};
 use crate::action::{Action, Queue};
 use crate::sky::catalogue::{Catalogue, Target};
 use crate::sky::spelling::spelt_like;
-use crate::sky::wish::{is_wished, target_named};
+use crate::sky::wish::{is_wished, own_targets};
 use crate::view::frame::facts;
 use crate::widget::named;
 
@@ -112,13 +112,9 @@ impl Finder {
 /// Targets of the person's own whose name has the words in it, then the catalogue's.
 fn found(text: &str, kit: &Kit, catalogue: &Catalogue) -> Vec<Target> {
     let words = text.trim().to_lowercase();
-    let is_meant = |wish: &&Wish| {
-        matches!(wish, Wish::Custom { .. }) && wish.name().to_lowercase().contains(&words)
-    };
-    let own = kit.wish_list.iter().filter(is_meant);
-    let own = own.filter_map(|wish| target_named(kit, wish.name(), catalogue));
+    let is_meant = |name: &str| !words.is_empty() && name.to_lowercase().contains(&words);
     // At most half, so that the catalogue's are never pushed out.
-    let own = own.filter(|_| !words.is_empty()).take(SHOWN / 2);
+    let own = own_targets(kit, catalogue, is_meant).take(SHOWN / 2);
     own.chain(catalogue.search(text, SHOWN)).take(SHOWN).map(Cow::into_owned).collect()
 }
 

@@ -144,10 +144,7 @@ fn added_row(taken: &Taken) -> Row<'_> {
         Wish::Named(_) => format!("{name} of the catalogue"),
         Wish::Custom { ra_deg, dec_deg, major_arcmin, .. } => {
             let (ra, dec) = (Angle::from_deg(*ra_deg), Angle::from_deg(*dec_deg));
-            let size = major_arcmin.map_or_else(
-                || "size unknown".to_owned(),
-                |major| words::span(Angle::from_arcmin(major)),
-            );
+            let size = words::target_size(*major_arcmin, None, false);
             format!("a target of your own: {} {}, {size}", ra_text(ra, 0), dec_text(dec, 0))
         }
     };

@@ -3,7 +3,9 @@
 
 use fieldstop::{Angle, Frame};
 
-use super::labels::{Candidate, Importance, Label, LabelBoard, LabelLine, convex_meets_box};
+use super::labels::{
+    Candidate, Importance, Label, LabelBoard, LabelLine, convex_meets_box, share_towards,
+};
 use super::palette::Palette;
 use super::primitive::{Bounds, Ink, Point, Scene, Stroke};
 use super::style::rig_style;
@@ -286,16 +288,7 @@ fn along_edges(corners: &[Point], page: Bounds, width: f64, height: f64) -> Vec<
             let inward =
                 normal[0] * (middle[0] - foot[0]) + normal[1] * (middle[1] - foot[1]) > 0.0;
             let out = normal.map(|part| if inward { -part } else { part });
-            // Beside a steep edge the label stands at half height, above a flat one at half width.
-            let share = out.map(|part| {
-                if part.abs() < 0.2 {
-                    0.5
-                } else if part < 0.0 {
-                    1.0
-                } else {
-                    0.0
-                }
-            });
+            let share = share_towards(out);
             let at = [foot[0] + AWAY * out[0], foot[1] + AWAY * out[1]];
             let bounds =
                 Bounds::at(at[0] - share[0] * width, at[1] - share[1] * height, width, height);

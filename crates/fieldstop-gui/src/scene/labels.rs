@@ -50,6 +50,20 @@ pub struct Candidate {
     pub leader: Option<Point>,
 }
 
+/// Which point of a label stands at its place, for a label that lies in a direction from what it
+/// names: beside a steep edge it stands at half height, above a flat one at half width.
+pub(super) fn share_towards(direction: [f64; 2]) -> [f64; 2] {
+    direction.map(|part| {
+        if part.abs() < 0.2 {
+            0.5
+        } else if part < 0.0 {
+            1.0
+        } else {
+            0.0
+        }
+    })
+}
+
 /// One line of a label.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LabelLine {

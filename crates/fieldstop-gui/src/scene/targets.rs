@@ -3,7 +3,9 @@
 use fieldstop::Angle;
 use fieldstop::shape::Shape as OutlineShape;
 
-use super::labels::{Candidate, Importance, Label, LabelBoard, LabelLine, convex_meets_box};
+use super::labels::{
+    Candidate, Importance, Label, LabelBoard, LabelLine, convex_meets_box, share_towards,
+};
 use super::palette::Palette;
 use super::primitive::{Bounds, Disc, Ink, Point, Primitive, Scene, Stroke};
 use super::view::{Projection, SkyView};
@@ -345,15 +347,7 @@ fn round(shape: &Shape, way: u32, role: Role, candidates: &mut Vec<Candidate>) {
     let along = |[x, y]: Point| x * cos + y * sin;
     let farthest = shape.points.iter().copied().max_by(|a, b| along(*a).total_cmp(&along(*b)));
     let Some([x, y]) = farthest else { return };
-    let share = [cos, sin].map(|part| {
-        if part.abs() < 0.2 {
-            0.5
-        } else if part < 0.0 {
-            1.0
-        } else {
-            0.0
-        }
-    });
+    let share = share_towards([cos, sin]);
     let at = |reach: f64| [x + reach * cos, y + reach * sin];
     candidates.push(Candidate { at: at(AWAY), share, cost: 2.0, leader: None });
     candidates.extend(REACHES.into_iter().filter(|reach| *reach <= most).map(|reach| Candidate {

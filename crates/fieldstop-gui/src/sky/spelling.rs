@@ -2,10 +2,10 @@
 
 use std::borrow::Cow;
 
-use fieldstop::kit::{Kit, Wish};
+use fieldstop::kit::Kit;
 
 use super::catalogue::{Catalogue, Target};
-use super::wish::target_named;
+use super::wish::own_targets;
 
 /// The least likeness that is worth an offer: one wrong letter in five, two in ten.
 const LEAST_LIKENESS: f64 = 0.78;
@@ -27,10 +27,8 @@ pub fn spelt_like<'a>(
     if text.chars().count() < SHORTEST {
         return Vec::new();
     }
-    let own = kit.into_iter().flat_map(|kit| {
-        let custom = kit.wish_list.iter().filter(|wish| matches!(wish, Wish::Custom { .. }));
-        custom.filter_map(|wish| target_named(kit, wish.name(), catalogue))
-    });
+    let is_like = |name: &str| likeness(&text, [name]) >= LEAST_LIKENESS;
+    let own = kit.into_iter().flat_map(|kit| own_targets(kit, catalogue, is_like));
     let own = own.map(|target| (likeness(&text, [target.name.as_str()]), 0, target));
     let catalogued = catalogue.by_prominence().map(|(place, target)| {
         let names = target.common_names.iter().map(String::as_str);

@@ -56,6 +56,17 @@ pub fn wished_targets<'kit, 'a>(
     kit.wish_list.iter().filter_map(|wish| target_named(kit, wish.name(), catalogue))
 }
 
+/// The targets of the person's own whose name is meant, with the shapes that the person drew.
+pub fn own_targets<'kit, 'a>(
+    kit: &'kit Kit,
+    catalogue: &'a Catalogue,
+    is_meant: impl Fn(&str) -> bool + 'kit,
+) -> impl Iterator<Item = Cow<'a, Target>> {
+    let own = kit.wish_list.iter().filter(|wish| matches!(wish, Wish::Custom { .. }));
+    own.filter(move |wish| is_meant(wish.name()))
+        .filter_map(|wish| Some(as_drawn(kit, wish.name(), target_of(wish, catalogue)?)))
+}
+
 /// The target of a name, with the shape that the person drew for it: the wish of just that name,
 /// else the wish that is the same thing on the sky, else the catalogue's by the name asked for.
 pub fn target_named<'a>(
